@@ -1,0 +1,3 @@
+from fittings.cli import main
+
+main()

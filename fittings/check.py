@@ -1,0 +1,135 @@
+"""The second opinion: a finished chain judged again by code that did not make it.
+
+Nothing here asks how a chain was found. Every joint is judged by `mating`, every part is looked up among those that are
+made, every pressure is read from the tables, and the limits are held against the result.
+"""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from fittings.ends import End
+from fittings.mating import mate
+from fittings.parts import find
+from fittings.ratings import Rating, rating, stud_series
+
+
+class Piece(NamedTuple):
+    """One part of a chain as a person would write it down: its two ends in chain order, and its shape."""
+
+    near: End
+    far: End
+    shape: str
+
+
+class Asked(NamedTuple):
+    """What the chain must keep to: pressure in psi, families to avoid, number of parts, shapes, held ends."""
+
+    psi: int | None = None
+    avoid: tuple[str, ...] = ()
+    max_parts: int | None = None
+    shape_from: str | None = None
+    shape_to: str | None = None
+    full_bore: bool = False
+    fixed: bool = False
+
+
+class Flaw(NamedTuple):
+    """One thing wrong with a chain: `code`, where it is (`joint 2`, `part 1`, `chain`), and what, in words."""
+
+    code: str
+    where: str
+    text: str
+
+
+def chain_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Asked = Asked()) -> list[Flaw]:
+    """Everything wrong with the chain from `start` to `finish` through `pieces`; an empty list when it stands.
+
+    >>> from fittings.ends import end
+    >>> [flaw.code for flaw in chain_flaws(end("jic", "-6", "male"), end("orb", "-6", "port"), [])]
+    ['joint-unsafe']
+    """
+    return [*_joint_flaws(start, finish, pieces), *_part_flaws(pieces), *_limit_flaws(start, finish, pieces, asked)]
+
+
+def _pairs(start: End, finish: End, pieces: Sequence[Piece]) -> list[tuple[End, End]]:
+    lefts = [start, *(piece.far for piece in pieces)]
+    rights = [*(piece.near for piece in pieces), finish]
+    return list(zip(lefts, rights, strict=True))
+
+
+def _joint_flaws(start: End, finish: End, pieces: Sequence[Piece]) -> list[Flaw]:
+    flaws = []
+    for number, (a, b) in enumerate(_pairs(start, finish, pieces), 1):
+        verdict = mate(a, b)
+        if verdict.verdict not in ("joint", "conditional"):
+            told = "; ".join(reason.text for reason in verdict.reasons)
+            flaws.append(Flaw(f"joint-{verdict.verdict}", f"joint {number}", f"{a.say} with {b.say}: {told}"))
+    return flaws
+
+
+def _part_flaws(pieces: Sequence[Piece]) -> list[Flaw]:
+    flaws = []
+    for number, piece in enumerate(pieces, 1):
+        if not find((piece.near, piece.far), piece.shape):
+            text = f"{piece.shape} {piece.near.say} x {piece.far.say}: nobody makes it, as far as our tables know"
+            flaws.append(Flaw("part-not-made", f"part {number}", text))
+    return flaws
+
+
+def rated_ends(start: End, finish: End, pieces: Sequence[Piece]) -> list[tuple[End, Rating | None]]:
+    """Every end of the chain with its rating; a stud is rated by the series that the far side of its part calls for."""
+    rated: list[tuple[End, Rating | None]] = [(start, rating(start)), (finish, rating(finish))]
+    for piece in pieces:
+        rated.append((piece.near, rating(piece.near, stud_series(piece.far))))
+        rated.append((piece.far, rating(piece.far, stud_series(piece.near))))
+    return rated
+
+
+def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Asked) -> list[Flaw]:
+    flaws = []
+    if asked.psi is not None:
+        for each, rated in rated_ends(start, finish, pieces):
+            if rated is None:
+                flaws.append(Flaw("rating-unknown", each.say, f"our tables hold no pressure for {each.say}"))
+            elif rated.psi < asked.psi:
+                text = f"{each.say} is rated {rated.psi} psi, below the {asked.psi} psi asked for"
+                flaws.append(Flaw("rating-below", each.say, text))
+    for number, piece in enumerate(pieces, 1):
+        for family in sorted({piece.near.family, piece.far.family} & set(asked.avoid)):
+            flaws.append(Flaw("family-avoided", f"part {number}", f"{family} was to be avoided"))
+    if asked.max_parts is not None and len(pieces) > asked.max_parts:
+        flaws.append(Flaw("too-many-parts", "chain", f"{len(pieces)} parts, at most {asked.max_parts} were asked for"))
+    for shape, place in ((asked.shape_from, 0), (asked.shape_to, -1)):
+        if shape and (not pieces or pieces[place].shape != shape):
+            flaws.append(Flaw("shape-differs", "chain", f"a {shape} part was asked for at the {'end' if place else 'start'}"))
+    flaws += _assembly_flaws(start, finish, pieces, asked.fixed)
+    if asked.full_bore:
+        flaws += _bore_flaws(start, finish, pieces)
+    return flaws
+
+
+def _assembly_flaws(start: End, finish: End, pieces: Sequence[Piece], fixed: bool) -> list[Flaw]:
+    pairs = _pairs(start, finish, pieces)
+    flaws = []
+    if fixed and not any("turns" in (a.moves, b.moves) for a, b in pairs):
+        flaws.append(Flaw("nothing-turns", "chain", "both ends are held and no joint turns freely: it cannot be tightened"))
+    for number, piece in enumerate(pieces, 1):
+        if piece.shape in ("90", "45"):
+            around = (*pairs[number - 1], *pairs[number])
+            if all(each.moves == "rigid" for each in around):
+                flaws.append(Flaw("elbow-cannot-be-set", f"part {number}", "nothing at this elbow lets its angle be set"))
+    bushings = [piece for piece in pieces if piece.shape == "bushing"]
+    if len(bushings) > 1:
+        flaws.append(Flaw("two-bushings", "chain", "never two bushings in one chain"))
+    return flaws
+
+
+def _bore_flaws(start: End, finish: End, pieces: Sequence[Piece]) -> list[Flaw]:
+    wanted = [each.nominal_16ths for each in (start, finish) if each.nominal_16ths is not None]
+    flaws = []
+    for number, piece in enumerate(pieces, 1):
+        narrow = [each.nominal_16ths for each in (piece.near, piece.far) if each.nominal_16ths is not None]
+        if wanted and narrow and min(narrow) < min(wanted):
+            text = f"size {min(narrow):g}/16 between ends of {min(wanted):g}/16 in"
+            flaws.append(Flaw("bore-narrower", f"part {number}", text))
+    return flaws

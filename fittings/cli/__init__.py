@@ -1,0 +1,64 @@
+"""The command line: one thin verb per public function."""
+
+import os
+import re
+import sys
+from collections.abc import Sequence
+
+import typer
+
+from fittings.cli.frame import BAD_INPUT, OUR_FAULT, Failure, fail, note
+from fittings.cli.join import join
+from fittings.cli.mate import mate
+from fittings.cli.show import show
+from fittings.cli.sources import sources
+from fittings.tables import BadTable
+
+UsageError = typer.BadParameter.__mro__[1]
+
+VERBS = (show, mate, join, sources)
+
+app = typer.Typer(
+    name="fittings", rich_markup_mode=None, add_completion=False, pretty_exceptions_enable=False, no_args_is_help=True,
+    help="Which adapters and hoses really join these ports, and does every joint engage, seal and hold.",
+    epilog="Exit codes: 0 answered, 1 refused with reasons, 2 not understood, 3 not in our tables, 70 our own fault.",
+)
+for _verb in VERBS:
+    app.command()(_verb)
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Run one command line and return its exit code; never raises for anything a person can type."""
+    typed = [_dash_size(each) for each in arguments]
+    as_json = "--json" in typed
+    try:
+        return app(typed, prog_name="fittings", standalone_mode=False) or 0
+    except Failure as failure:
+        return fail(failure, as_json)
+    except UsageError as error:
+        text = str(getattr(error, "message", error))
+        return fail(Failure(BAD_INPUT, "bad input", " ".join(arguments), text, "see: fittings --help"), as_json)
+    except (KeyboardInterrupt, EOFError, typer.Abort):
+        note("stopped")
+        return 130
+    except BrokenPipeError:
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115 (the reader is gone; nothing is left to close)
+        return 0
+    except BadTable as error:
+        return fail(Failure(OUR_FAULT, "our fault", "", str(error)), as_json)
+    except Exception as error:
+        if os.environ.get("FITTINGS_TRACEBACK"):
+            raise
+        text = f"something went wrong inside fittings ({type(error).__name__}: {error}); this is our fault, not yours"
+        return fail(Failure(OUR_FAULT, "our fault", " ".join(arguments), text,
+                            "please report it with the command as typed (FITTINGS_TRACEBACK=1 shows where)"), as_json)
+
+
+def _dash_size(argument: str) -> str:
+    """A size such as `-8 JIC` begins like an option; a true minus sign keeps it an end."""
+    return "\u2212" + argument[1:] if re.match(r"-\d", argument) else argument
+
+
+def main() -> None:
+    """Entry point of the `fittings` command."""
+    sys.exit(run(sys.argv[1:]))

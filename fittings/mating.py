@@ -1,0 +1,221 @@
+"""The verdict on two ends: do the threads go together, and does it seal and hold?
+
+The two questions are answered apart, because what screws in does not always seal. Which halves seal on each other is
+data (`data/mates.csv`); every other pair is judged by the arithmetic of its threads, and that can only make it `unsafe`
+or `no`, never good.
+"""
+
+from functools import cache
+from typing import NamedTuple
+
+from fittings.ends import End, all_ends, end, sizes
+from fittings.ratings import Rating, Ring, Torque, Turn, rating, ring, torques, turns
+from fittings.reasons import Reason, reason, split_sources
+from fittings.tables import Row, table
+from fittings.threads import Meeting, meet, thread
+
+
+class Seal(NamedTuple):
+    """What seals a joint: `kind` (key of `data/seal-kinds.csv`), its words, the ring if there is one, sealant yes or no."""
+
+    kind: str
+    says: str
+    ring: Ring | None
+    sealant: bool
+    why_no_sealant: str
+
+
+class Verdict(NamedTuple):
+    """The answer to "may these two be screwed together?".
+
+    `engages` fully | partly | no: from the threads alone. `seals` yes | if | no. `verdict` joint | conditional | unsafe
+    (goes together and will not hold) | no | unknown. `reasons` holds all of them at once; `instead` what to do when the
+    answer is no.
+    """
+
+    a: End
+    b: End
+    engages: str
+    seals: str
+    verdict: str
+    condition: str | None
+    seal: Seal | None
+    rating: Rating | None
+    torque: tuple[Torque, ...]
+    turns: tuple[Turn, ...]
+    reasons: tuple[Reason, ...]
+    instead: str | None
+
+
+class Partner(NamedTuple):
+    """An end that seals on another: the end, the condition (key or ''), and whether a plan may count on it."""
+
+    end: End
+    condition: str
+    planned: bool
+
+
+@cache
+def _mates() -> dict[tuple[str, str, str, str], Row]:
+    rows = {}
+    for row in table("mates"):
+        key = row["family_a"], row["form_a"], row["family_b"], row["form_b"]
+        rows[key] = rows[key[2:] + key[:2]] = row
+    return rows
+
+
+@cache
+def _partner_forms() -> dict[tuple[str, str], tuple[tuple[str, str, Row], ...]]:
+    found: dict[tuple[str, str], list[tuple[str, str, Row]]] = {}
+    for (family_a, form_a, family_b, form_b), row in _mates().items():
+        found.setdefault((family_a, form_a), []).append((family_b, form_b, row))
+    return {key: tuple(rows) for key, rows in found.items()}
+
+
+@cache
+def _clashes() -> dict[tuple[str, str, str, str], Row]:
+    rows = {}
+    for row in table("clashes"):
+        key = row["family_a"], row["form_a"], row["family_b"], row["form_b"]
+        rows[key] = rows[key[2:] + key[:2]] = row
+    return rows
+
+
+@cache
+def _conditions() -> dict[str, Row]:
+    return {row["condition"]: row for row in table("conditions")}
+
+
+@cache
+def _seal_kinds() -> dict[str, Row]:
+    return {row["seal"]: row for row in table("seal-kinds")}
+
+
+def condition_says(key: str) -> str:
+    """The words of a condition: what must be true for the joint to hold. Raises KeyError."""
+    return _conditions()[key]["says"]
+
+
+def condition_do_for(says: str | None) -> str:
+    """What the fitter does about a condition, found by its words; '' for none."""
+    return next((row["do"] for row in _conditions().values() if row["says"] == says), "")
+
+
+@cache
+def partners(of: End) -> tuple[Partner, ...]:
+    """Ends that make a joint with `of`, with or without a condition: same size, the other half.
+
+    >>> [each.end.id for each in partners(End("orb", "-6", "port"))]
+    ['orb-6-stud', 'orb-6-stud-adj']
+    """
+    found = []
+    for family_b, form_b, row in _partner_forms().get((of.family, of.form), ()):
+        if of.size in sizes(family_b):
+            other = End(family_b, of.size, form_b)
+            if other in _every():
+                found.append(Partner(other, row["condition"], row["planned"] == "yes"))
+    return tuple(found)
+
+
+@cache
+def _every() -> frozenset[End]:
+    return frozenset(all_ends())
+
+
+def mate(a: End, b: End) -> Verdict:
+    """The verdict on two ends, symmetric in them. Pressures in psi and bar, torque in N·m.
+
+    >>> mate(end("jic", "-6", "male"), end("orb", "-6", "port")).verdict
+    'unsafe'
+    """
+    if (a.side, a) <= (b.side, b):
+        return _judge(a, b)
+    return _judge(b, a)._replace(a=a, b=b)
+
+
+@cache
+def _judge(a: End, b: End) -> Verdict:
+    row = _mates().get((a.family, a.form, b.family, b.form))
+    if row is not None and a.size == b.size:
+        return _joint(a, b, row)
+    engages, reasons = _threads_alone(a, b)
+    clash = _clashes().get((a.family, a.form, b.family, b.form))
+    if clash is not None and a.size == b.size:
+        reasons = [*reasons, reason(clash["code"], split_sources(clash["source"]), text=clash["says"])]
+        return _refusal(a, b, engages, clash["verdict"], reasons)
+    if engages == "no":
+        return _refusal(a, b, "no", "no", reasons)
+    reasons += [reason("seat-clash", sa=a.seat, sb=b.seat), reason("screws-in-only"), reason("suspicion")]
+    return _refusal(a, b, engages, "unsafe", reasons)
+
+
+def meeting(a: End, b: End) -> Meeting | None:
+    """The arithmetic of two threads offered to each other, or None where no external meets an internal one."""
+    if {a.side, b.side} != {"external", "internal"}:
+        return None
+    external, internal = (a, b) if a.side == "external" else (b, a)
+    return meet(thread(external.thread), thread(internal.thread))
+
+
+def _threads_alone(a: End, b: End) -> tuple[str, list[Reason]]:
+    if a.side == b.side == "none":
+        if a.family != b.family:
+            return "no", [reason("other-profile", a=a.say, b=b.say)]
+        if a.form == b.form:
+            return "no", [reason("same-half", words=a.say if a == b else f"{a.say} and {b.say}")]
+        return "no", [reason("other-size", a=a.say, b=b.say)]
+    if "none" in (a.side, b.side):
+        bare, threaded = (a, b) if a.side == "none" else (b, a)
+        return "no", [reason("no-thread-to-meet", a=bare.say, b=threaded.say)]
+    met = meeting(a, b)
+    if met is None:
+        return "no", [reason("both-external" if a.side == "external" else "both-internal")]
+    if a.thread == b.thread:
+        return "fully", [reason("same-thread", a=a.say, b=b.say, thread=a.thread)]
+    return met.engages, [reason("meeting", text=met.text)]
+
+
+def _joint(a: End, b: End, row: Row) -> Verdict:
+    sources = split_sources(row["source"])
+    engages, reasons = ("fully", []) if a.side == "none" else _threads_alone(a, b)
+    kind = _seal_kinds()[row["seal"]]
+    reasons.append(reason("seal", sources, says=kind["says"]))
+    condition = row["condition"]
+    if condition:
+        reasons.append(reason("condition", sources, says=condition_says(condition)))
+    rated = joint_rating(a, b)
+    if rated is None:
+        for each in (a, b):
+            if rating(each) is None:
+                reasons.append(reason("rating-unknown", end=each.say))
+    seal = Seal(row["seal"], kind["says"], ring(a) or ring(b), kind["sealant"] == "yes", kind["why_no_sealant"])
+    return Verdict(
+        a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",
+        condition_says(condition) if condition else None, seal, rated,
+        torques(a) + torques(b), turns(a) + turns(b), tuple(reasons), None,
+    )
+
+
+def joint_rating(a: End, b: End, series_a: str = "", series_b: str = "") -> Rating | None:
+    """The lower of the ratings of two ends that make a joint, or None when our tables lack one of them.
+
+    `series_a`, `series_b`: the series of a stud, from the far side of its part (see `ratings.stud_series`).
+    """
+    of_a, of_b = rating(a, series_a), rating(b, series_b)
+    if of_a is None or of_b is None:
+        return None
+    return min(of_a, of_b, key=lambda each: each.psi)
+
+
+def _refusal(a: End, b: End, engages: str, verdict: str, reasons: list[Reason]) -> Verdict:
+    return Verdict(a, b, engages, "no", verdict, None, None, None, (), (), tuple(reasons), _instead(a, b))
+
+
+def _instead(a: End, b: End) -> str:
+    takes = [f"{each.say} takes {_list_partners(each)}" for each in dict.fromkeys((a, b)) if partners(each)]
+    return "; ".join([*takes, f"for the adapter between them: fittings join {a.id} {b.id}"])
+
+
+def _list_partners(of: End) -> str:
+    names = list(dict.fromkeys(each.end.say for each in partners(of) if each.planned))
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " or " + names[-1]

@@ -1,0 +1,481 @@
+"""Chains of parts between two ends: the best ones, or every smallest set of reasons why there is none.
+
+A chain is walked from the open end at one side to the open end at the other. It is searched level by level from both
+sides, so that only ends that lie on some chain are looked at, and of the chains through one end only those are kept
+that no other beats in every respect.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
+from itertools import combinations
+from typing import NamedTuple
+
+from fittings.ends import End
+from fittings.graph import cost as step_cost
+from fittings.graph import far_ends, joint_cost, part_cost, penalty, planned_partners
+from fittings.mating import Seal, mate
+from fittings.parts import Part, parts_with
+from fittings.ratings import Rating, rating, stud_series
+from fittings.reasons import Reason, reason
+
+MOST_PARTS = 4
+"""Parts that a chain may have when nothing else is asked: a longer stack is a lever that breaks its port."""
+
+
+class Limits(NamedTuple):
+    """What a chain must keep to. `psi` working pressure; `avoid` family keys; `shape_from`, `shape_to` (`straight`, `45`,
+    `90`) of the first and last part; `full_bore` no part narrower than the narrower end; `fixed` both ends are held and
+    cannot be turned; `max_parts`."""
+
+    psi: int | None = None
+    avoid: tuple[str, ...] = ()
+    max_parts: int | None = None
+    shape_from: str | None = None
+    shape_to: str | None = None
+    full_bore: bool = False
+    fixed: bool = False
+
+
+class Used(NamedTuple):
+    """A part as it lies in a chain: `near` looks to the start, `far` to the end."""
+
+    part: Part
+    near: End
+    far: End
+
+
+class Joint(NamedTuple):
+    """A joint of a chain: the two ends, how it holds, its rating in psi (None: not in our tables)."""
+
+    a: End
+    b: End
+    verdict: str
+    condition: str | None
+    seal: Seal | None
+    rating: Rating | None
+
+
+class Chain(NamedTuple):
+    """Parts in order from the first end to the second, with their joints; `weakest` is the index of the joint that rules."""
+
+    start: End
+    finish: End
+    parts: tuple[Used, ...]
+    joints: tuple[Joint, ...]
+    rating: Rating | None
+    weakest: int
+    cost: int
+    gives_up: str
+
+
+class Fact(NamedTuple):
+    """A numbered fact of a refusal."""
+
+    n: int
+    code: str
+    text: str
+    sources: tuple[str, ...]
+
+
+class Hint(NamedTuple):
+    """Something that would help, tried before it is told: `code`, `text`, and the command that does it."""
+
+    code: str
+    text: str
+    run: str
+
+
+class Refusal(NamedTuple):
+    """Why there is no chain: `kind` impossible | excluded by your limits; `because` lists sets of fact numbers."""
+
+    kind: str
+    facts: tuple[Fact, ...]
+    because: tuple[tuple[int, ...], ...]
+    hints: tuple[Hint, ...]
+
+
+class Answer(NamedTuple):
+    """Chains, best first, or a refusal."""
+
+    start: End
+    finish: End
+    chains: tuple[Chain, ...]
+    refused: Refusal | None
+
+
+class _Tail(NamedTuple):
+    """The rest of a chain, seen from the end it begins with."""
+
+    steps: tuple[Used, ...]
+    cost: int
+    had: int
+    psi: int
+    tapers: int
+    conditions: int
+    bends: int
+    narrowest: float
+    turns: bool
+
+    def beats(self, other: "_Tail") -> bool:
+        """Whether no respect is worse than the other's."""
+        return (
+            self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi
+            and self.tapers <= other.tapers and self.conditions <= other.conditions and self.bends <= other.bends
+            and self.narrowest >= other.narrowest and self.turns >= other.turns
+        )
+
+
+_UNRATED = -1
+
+
+@cache
+def part_psi(part: Part) -> int:
+    """Lowest rating of a part's ends in psi, a stud by the series of the part's far side; -1 when one is not in our tables."""
+    lowest = None
+    for index, each in enumerate(part.ends):
+        others = part.ends[:index] + part.ends[index + 1 :]
+        of = rating(each, stud_series(others[0]) if others else "")
+        if of is None:
+            return _UNRATED
+        lowest = of.psi if lowest is None else min(lowest, of.psi)
+    return _UNRATED if lowest is None else lowest
+
+
+@cache
+def part_bore(part: Part) -> float:
+    """Narrowest nominal size of a part's ends in sixteenths of an inch (a large number when only threads are named)."""
+    return min((each.nominal_16ths for each in part.ends if each.nominal_16ths is not None), default=999.0)
+
+
+def end_psi(of: End) -> int:
+    """Rating of a bare end in psi, -1 when it is not in our tables."""
+    rated = rating(of)
+    return _UNRATED if rated is None else rated.psi
+
+
+def join(start: End, finish: End, limits: Limits = Limits(), best: int = 3) -> Answer:
+    """The best chains from `start` to `finish` under `limits`, at most `best` of them, or the reasons why there is none.
+
+    Ends that mate directly give one chain with no parts. The first chain costs least (`data/preferences.csv`); the
+    others are not beaten by any in every respect: number of parts, how easily had, rating, seals, bends, bore.
+    """
+    chains = _search(start, finish, limits)
+    if chains:
+        return Answer(start, finish, _tell_apart(chains[:best]), None)
+    return Answer(start, finish, (), _refuse(start, finish, limits))
+
+
+def _search(start: End, finish: End, limits: Limits) -> list[Chain]:
+    if limits.psi is not None and min(end_psi(start), end_psi(finish)) < limits.psi:
+        return []
+    direct = next((mouth for mouth in planned_partners(start) if mouth.end == finish), None)
+    if direct is not None and not limits.shape_from and not limits.shape_to:
+        tail = _Tail((), joint_cost(direct.condition), 0, 0, 0, 0, 0, 0.0, _frees(start, finish))
+        return [_chain(start, finish, tail)] if tail.turns or not limits.fixed else []
+    most = MOST_PARTS if limits.max_parts is None else limits.max_parts
+    found: list[_Tail] = []
+    forward = [{start}]
+    search = _Search(start, finish, limits)
+    fewest = None
+    for count in range(1, most + 1):
+        tails = search.chains(forward, count)
+        found += tails
+        if tails and fewest is None:
+            fewest = count
+        if fewest is not None and count > fewest:
+            break
+        forward.append(search.opened(forward[-1]))
+    kept = _unbeaten(found)
+    return [_chain(start, finish, tail) for tail in sorted(kept, key=_order)]
+
+
+def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
+    return tail.cost, tuple(used.part.id for used in tail.steps)
+
+
+class _Search:
+    """One question's search: which parts its limits allow, and the unbeaten tails from an end, by number of parts."""
+
+    def __init__(self, start: End, finish: End, limits: Limits) -> None:
+        self.finish, self.limits = finish, limits
+        self.avoid = frozenset(limits.avoid)
+        sizes = [each.nominal_16ths for each in (start, finish) if each.nominal_16ths is not None]
+        self.bore = min(sizes) if limits.full_bore and sizes else 0.0
+        self.psi = limits.psi if limits.psi is not None else -2
+        self._uses: dict[End, tuple[Used, ...]] = {}
+        self._reach: list[set[End]] = [{finish}]
+
+    def uses(self, near: End) -> tuple[Used, ...]:
+        """Allowed two-ended parts that begin with `near`."""
+        known = self._uses.get(near)
+        if known is None:
+            known = self._uses[near] = tuple(
+                Used(part, near, far)
+                for part in parts_with(near)
+                if part_psi(part) >= self.psi and part_bore(part) >= self.bore
+                and (not self.avoid or self.avoid.isdisjoint(each.family for each in part.ends))
+                for far in far_ends(part, near)
+            )
+        return known
+
+    def opened(self, ends: Iterable[End]) -> set[End]:
+        """Ends left open after one more part on any of `ends`."""
+        return {used.far for each in ends for mouth in planned_partners(each) for used in self.uses(mouth.end)}
+
+    def reach(self, count: int) -> set[End]:
+        """Ends that a tail of `count` parts can begin with; with no part left, the finish itself."""
+        while len(self._reach) <= count:
+            takers = {mouth.end for each in self._reach[-1] for mouth in planned_partners(each)}
+            self._reach.append({used.far for taker in takers for used in self.uses(taker)})
+        return self._reach[count]
+
+    def chains(self, forward: Sequence[set[End]], count: int) -> list[_Tail]:
+        """Unbeaten chains of exactly `count` parts; `forward[j]` are the ends open after j parts."""
+        tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), 0, 0, 999_999, 0, 0, 0, 999.0, False)]}
+        for left in range(1, count + 1):
+            open_before = forward[count - left]
+            mouths = {mouth.end for each in open_before for mouth in planned_partners(each)} & self.reach(left)
+            tails = self._longer(tails, mouths, first=left == count, last=left == 1)
+            if not tails:
+                return []
+        (start,) = forward[0]
+        conditions = {mouth.end: mouth.condition for mouth in planned_partners(start)}
+        whole = [
+            self._closed(tail, conditions[near], _frees(start, near))
+            for near, some in tails.items() if near in conditions
+            for tail in some
+        ]
+        return [tail for tail in whole if tail.turns or not self.limits.fixed]
+
+    def _longer(self, tails: dict[End, list[_Tail]], mouths: set[End], first: bool, last: bool) -> dict[End, list[_Tail]]:
+        longer: dict[End, list[_Tail]] = {}
+        for near in mouths:
+            some: list[_Tail] = []
+            for used in self.uses(near):
+                if not self._shape_fits(used.part, first, last):
+                    continue
+                for mouth in planned_partners(used.far):
+                    for tail in tails.get(mouth.end, ()):
+                        some.append(self._put_before(used, mouth.condition, tail, _frees(used.far, mouth.end)))
+            if some:
+                longer[near] = _unbeaten(some)
+        return longer
+
+    def _shape_fits(self, part: Part, first: bool, last: bool) -> bool:
+        asked = {self.limits.shape_from} if first else set()
+        asked |= {self.limits.shape_to} if last else set()
+        return all(shape is None or part.shape == shape for shape in asked)
+
+    @staticmethod
+    def _put_before(used: Used, condition: str, tail: _Tail, frees: bool) -> _Tail:
+        bend = 0 if used.part.shape == "straight" else 1
+        return _Tail(
+            (used, *tail.steps), tail.cost + part_cost(used.part) + joint_cost(condition),
+            tail.had + penalty("had", used.part.had), min(tail.psi, part_psi(used.part)),
+            tail.tapers + (condition == "sealant"), tail.conditions + (condition not in ("", "face-seal-fitted")),
+            tail.bends + bend, min(tail.narrowest, part_bore(used.part)), tail.turns or frees,
+        )
+
+    @staticmethod
+    def _closed(tail: _Tail, condition: str, frees: bool) -> _Tail:
+        return tail._replace(
+            cost=tail.cost + joint_cost(condition), tapers=tail.tapers + (condition == "sealant"),
+            conditions=tail.conditions + (condition not in ("", "face-seal-fitted")), turns=tail.turns or frees,
+        )
+
+
+def _frees(a: End, b: End) -> bool:
+    return "turns" in (a.moves, b.moves)
+
+
+def _unbeaten(tails: list[_Tail]) -> list[_Tail]:
+    kept: list[_Tail] = []
+    for tail in sorted(tails, key=_order):
+        if not any(other.beats(tail) for other in kept):
+            kept.append(tail)
+    return kept
+
+
+def _chain(start: End, finish: End, tail: _Tail) -> Chain:
+    joints = tuple(_joints(start, finish, tail.steps))
+    rated = [(joint.rating.psi if joint.rating else _UNRATED, index) for index, joint in enumerate(joints)]
+    weakest = min(rated)[1]
+    return Chain(start, finish, tail.steps, joints, joints[weakest].rating, weakest, tail.cost, "")
+
+
+def _joints(start: End, finish: End, steps: Sequence[Used]) -> Iterator[Joint]:
+    left, series = start, ""
+    for used in steps:
+        yield joint(left, used.near, series, stud_series(used.far))
+        left, series = used.far, stud_series(used.near)
+    yield joint(left, finish, series, "")
+
+
+def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
+    """The joint of two ends in a chain, rated by its weaker end (a stud by the series of its part)."""
+    verdict = mate(a, b)
+    rated = [rating(a, series_a), rating(b, series_b)]
+    known = [each for each in rated if each is not None]
+    weaker = min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
+    return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker)
+
+
+def _tell_apart(chains: list[Chain]) -> tuple[Chain, ...]:
+    first = chains[0]
+    return (first, *(chain._replace(gives_up=_gives_up(chain, first)) for chain in chains[1:]))
+
+
+def _gives_up(chain: Chain, first: Chain) -> str:
+    said = []
+    more = len(chain.parts) - len(first.parts)
+    if more > 0:
+        said.append(f"{more} part{'s' if more > 1 else ''} more")
+    hardest, easiest = (max(penalty("had", used.part.had) for used in each.parts) if each.parts else 0
+                        for each in (chain, first))
+    if hardest > easiest:
+        said.append("harder to get")
+    ours, theirs = (each.rating.psi if each.rating else None for each in (chain, first))
+    if theirs is not None and ours is None:
+        said.append("no rating in our tables")
+    elif ours is not None and theirs is not None and ours < theirs:
+        said.append(f"rated {theirs - ours} psi lower")
+    tapers, fewer = (sum(each.condition is not None for each in one.joints) for one in (chain, first))
+    if tapers > fewer:
+        said.append("more joints that depend on a condition")
+    bends, straighter = (sum(used.part.shape != "straight" for used in one.parts) for one in (chain, first))
+    if bends > straighter:
+        said.append("not straight")
+    narrow, wide = (min((part_bore(used.part) for used in one.parts), default=999.0) for one in (chain, first))
+    if narrow < wide:
+        said.append("narrower bore")
+    return ", ".join(said) or "nothing; a matter of taste"
+
+
+# --- why there is no chain -------------------------------------------------------------------------------------------
+
+_LIMIT_WORDS = ("psi", "max_parts", "shape_from", "shape_to", "full_bore", "fixed")
+
+
+def _asked(limits: Limits) -> list[tuple[str, str]]:
+    """The limits that were set, one by one: (name, value); each family to avoid is a limit of its own."""
+    asked = [(name, str(getattr(limits, name))) for name in _LIMIT_WORDS if getattr(limits, name)]
+    return asked + [("avoid", each) for each in limits.avoid]
+
+
+def _only(limits: Limits, kept: Iterable[tuple[str, str]]) -> Limits:
+    """The same question with only the limits in `kept`."""
+    bare = Limits()
+    for name, value in kept:
+        bare = bare._replace(avoid=(*bare.avoid, value)) if name == "avoid" else bare._replace(
+            **{name: getattr(limits, name)})
+    return bare
+
+
+def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
+    facts: list[Fact] = []
+
+    def fact(said: Reason) -> int:
+        facts.append(Fact(len(facts) + 1, said.code, said.text, said.sources))
+        return len(facts)
+
+    base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys((start, finish))]
+    asked = _asked(limits)
+    tried: dict[tuple[tuple[str, str], ...], bool] = {}
+
+    def blocked(kept: tuple[tuple[str, str], ...]) -> bool:
+        if kept not in tried:
+            tried[kept] = not _search(start, finish, _only(limits, kept))
+        return tried[kept]
+
+    if blocked(()):
+        most = max(MOST_PARTS, limits.max_parts or 0)
+        number = fact(reason("no-link", most=most, a=start.say, b=finish.say))
+        return Refusal("impossible", tuple(facts), ((*base, number),), ())
+    numbers = {each: fact(_limit_fact(each, start, finish)) for each in asked}
+    conflicts: list[tuple[tuple[str, str], ...]] = []
+    for size in range(1, len(asked) + 1):
+        for some in combinations(asked, size):
+            if not any(set(known) <= set(some) for known in conflicts) and blocked(some):
+                conflicts.append(some)
+    because = tuple((*base, *(numbers[each] for each in some)) for some in conflicts)
+    return Refusal("excluded by your limits", tuple(facts), because, _hints(start, finish, limits, conflicts))
+
+
+def _takes(of: End) -> str:
+    return ", ".join(each.end.say for each in planned_partners(of)) or "nothing that a plan may count on"
+
+
+def _limit_fact(limit: tuple[str, str], start: End, finish: End) -> Reason:
+    name, value = limit
+    if name == "psi":
+        weak = [each for each in dict.fromkeys((start, finish)) if end_psi(each) < int(value)]
+        told = "; ".join(
+            f"{each.say} is rated {end_psi(each)} psi" if rating(each) else f"our tables hold no rating for {each.say}"
+            for each in weak
+        )
+        sources = tuple(source for each in weak if (rated := rating(each)) for source in rated.sources)
+        return reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
+    return reason(f"limit-{name.replace('_', '-')}", value=value)
+
+
+def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tuple[Hint, ...]:
+    """What would help, each tried: first one limit eased alone, the least of it that does."""
+    hints = []
+    touched = dict.fromkeys(each for some in conflicts for each in some)
+    for name, value in touched:
+        for eased, says in _eased(start, finish, limits, name, value):
+            chains = _search(start, finish, eased)
+            if chains:
+                count = len(chains[0].parts)
+                words = " + ".join(used.part.say for used in chains[0].parts) or "they join directly"
+                text = f"{says} there is a chain of {count} part{'' if count == 1 else 's'}: {words}"
+                hints.append(Hint(f"ease-{name.replace('_', '-')}", text, command(start, finish, eased)))
+                break
+    return tuple(hints[:4])
+
+
+def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> Iterator[tuple[Limits, str]]:
+    if name == "psi":
+        free = _search(start, finish, limits._replace(psi=None))
+        rated = [chain.rating.psi for chain in free if chain.rating]
+        if rated:
+            yield limits._replace(psi=max(rated)), f"at {max(rated)} psi instead of {value}"
+        yield limits._replace(psi=None), f"without the pressure ({value} psi; our tables do not prove it)"
+    elif name == "avoid":
+        kept = tuple(each for each in limits.avoid if each != value)
+        yield limits._replace(avoid=kept), f"with {value} allowed"
+    elif name == "max_parts":
+        for more in range(int(value) + 1, MOST_PARTS + 2):
+            yield limits._replace(max_parts=more), f"with up to {more} parts"
+    elif name == "full_bore":
+        yield limits._replace(full_bore=False), "with a narrower bore"
+    elif name == "fixed":
+        yield limits._replace(fixed=False), "if one of the two can be turned by hand"
+    else:
+        for shape in (each for each in ("straight", "90", "45") if each != value):
+            yield limits._replace(**{name: shape}), f"with {shape} instead of {value}"
+        yield limits._replace(**{name: None}), f"with any shape instead of {value}"
+
+
+def command(start: End, finish: End, limits: Limits) -> str:
+    """The command line that asks this question.
+
+    >>> command(End("orb", "-6", "port"), End("jic", "-8", "swivel"), Limits(psi=3000))
+    'fittings join orb-6-port jic-8-swivel --psi 3000'
+    """
+    words = ["fittings join", start.id, finish.id]
+    if limits.psi is not None:
+        words.append(f"--psi {limits.psi}")
+    words += [f"--avoid {each}" for each in limits.avoid]
+    if limits.max_parts is not None:
+        words.append(f"--max-parts {limits.max_parts}")
+    if limits.shape_from:
+        words.append(f"--shape-from {limits.shape_from}")
+    if limits.shape_to:
+        words.append(f"--shape-to {limits.shape_to}")
+    words += ["--full-bore"] * limits.full_bore + ["--fixed"] * limits.fixed
+    return " ".join(words)
+
+
+__all__ = ["Answer", "Chain", "Fact", "Hint", "Joint", "Limits", "Refusal", "Used", "command", "end_psi", "join", "joint",
+           "part_bore", "part_psi", "step_cost"]

@@ -1,0 +1,167 @@
+"""What an end is rated for, and what it takes to assemble it: pressure, torque bands, flats, turns and rings.
+
+Nothing here is computed: every figure is a row of `data/` with its source and confidence.
+"""
+
+from collections.abc import Callable
+from functools import cache
+from typing import NamedTuple
+
+from fittings.ends import End, size_row
+from fittings.reasons import split_sources
+from fittings.tables import Row, table
+
+BAR_PER_PSI = 0.0689475729
+
+
+class Rating(NamedTuple):
+    """Working pressure of an end: `psi` and `bar`, what it is the rating of, sources, confidence A, B or C."""
+
+    psi: int
+    bar: float
+    context: str
+    sources: tuple[str, ...]
+    confidence: str
+
+
+class Torque(NamedTuple):
+    """One published band of assembly torque in N·m, never merged with another maker's."""
+
+    low_nm: float
+    high_nm: float
+    school: str
+    port: str
+    default: bool
+    sources: tuple[str, ...]
+    confidence: str
+    note: str
+
+
+class Turn(NamedTuple):
+    """How far to turn: flats from wrench resistance, or turns past finger tight of a taper thread."""
+
+    low: float
+    high: float
+    unit: str
+    start: str
+    ceiling_nm: float | None
+    school: str
+    sources: tuple[str, ...]
+    confidence: str
+
+
+class Ring(NamedTuple):
+    """The seal ring of an end: its number or size, and millimetres."""
+
+    key: str
+    kind: str
+    id_mm: float | None
+    cs_mm: float | None
+    od_mm: float | None
+    sources: tuple[str, ...]
+    confidence: str
+
+    @property
+    def say(self) -> str:
+        if self.kind == "bonded":
+            return f"{self.key.replace('-', ' ')} bonded seal" if "bonded" not in self.key else self.key
+        size = f" ({self.id_mm:g} x {self.cs_mm:g} mm)" if self.id_mm and self.cs_mm else ""
+        return f"O-ring {self.key}{size}"
+
+
+def _by_end(name: str) -> Callable[[], dict[tuple[str, str, str], list[Row]]]:
+    @cache
+    def rows() -> dict[tuple[str, str, str], list[Row]]:
+        found: dict[tuple[str, str, str], list[Row]] = {}
+        for row in table(name):
+            found.setdefault((row["family"], row["size"], row.get("form", "")), []).append(row)
+        return found
+
+    return rows
+
+
+_ratings = _by_end("ratings")
+_torques = _by_end("torque")
+_flats = _by_end("flats")
+_turns = _by_end("turns")
+_ring_use = _by_end("ring-use")
+
+
+def _rows(source: Callable[[], dict[tuple[str, str, str], list[Row]]], end: End) -> list[Row]:
+    rows = source()
+    return rows.get((end.family, end.size, end.form), []) + rows.get((end.family, end.size, ""), [])
+
+
+def stud_series(other: End) -> str:
+    """Series (`L` light, `S` heavy) of a stud whose part has `other` at its far side, or '' when that does not tell.
+
+    Light studs belong to 37° fittings and light 24° cones, heavy ones to face-seal fittings and heavy 24° cones
+    (forewords of SAE J2244-3 and -4).
+    """
+    return size_row(other.family, other.size)["stud_series"]
+
+
+@cache
+def ratings(end: End) -> tuple[tuple[str, bool, Rating], ...]:
+    """All pressures our tables hold for an end, as (series, in use, rating)."""
+    return tuple(
+        (row["series"], row["use"] == "yes",
+         Rating(int(float(row["pressure_psi"])), round(float(row["pressure_mpa"]) * 10, 1), row["context"],
+                split_sources(row["source"]), row["confidence"]))
+        for row in _rows(_ratings, end)
+    )
+
+
+@cache
+def rating(end: End, series: str = "") -> Rating | None:
+    """The working pressure in use for an end, or None when our tables hold none.
+
+    A stud is rated by its series; without one the lowest in use counts.
+    """
+    used = [(of, each) for of, use, each in ratings(end) if use]
+    ours = [each for of, each in used if of == series] or [each for _, each in used]
+    return min(ours, key=lambda each: each.psi, default=None)
+
+
+@cache
+def torques(end: End) -> tuple[Torque, ...]:
+    """Published torque bands for tightening this end, the one in use first."""
+    found = [
+        Torque(float(row["low_nm"]), float(row["high_nm"]), row["school"], row["port"], row["default"] == "yes",
+               split_sources(row["source"]), row["confidence"], row["note"])
+        for row in _rows(_torques, end)
+    ]
+    return tuple(sorted(found, key=lambda band: not band.default))
+
+
+@cache
+def turns(end: End) -> tuple[Turn, ...]:
+    """Flats-from-wrench-resistance or taper turns for this end."""
+    flats = [
+        Turn(float(row["low_flats"]), float(row["high_flats"]), "flats", row["from"], None, "",
+             split_sources(row["source"]), row["confidence"])
+        for row in _rows(_flats, end)
+    ]
+    taper = [
+        Turn(float(row["low_turns"]), float(row["high_turns"]), "turns", row["from"],
+             float(row["ceiling_nm"]) if row["ceiling_nm"] else None, row["school"],
+             split_sources(row["source"]), row["confidence"])
+        for row in _rows(_turns, end)
+    ]
+    return tuple(flats + taper)
+
+
+@cache
+def _rings() -> dict[str, Row]:
+    return {row["key"]: row for row in table("rings")}
+
+
+@cache
+def ring(end: End) -> Ring | None:
+    """The seal ring that belongs to this end, or None."""
+    for use in _rows(_ring_use, end):
+        row = _rings()[use["ring"]]
+        number = {name: float(row[name]) if row[name] else None for name in ("id_mm", "cs_mm", "od_mm")}
+        return Ring(row["key"], row["kind"], number["id_mm"], number["cs_mm"], number["od_mm"],
+                    split_sources(use["source"]), use["confidence"])
+    return None

@@ -1,0 +1,1 @@
+"""One module per form of report. A report never decides anything."""

@@ -1,0 +1,134 @@
+"""The answers as plain dictionaries, with the field names that other programs rely on."""
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from fittings.ends import End
+from fittings.figures import Figure, figures
+from fittings.lookalikes import lookalikes
+from fittings.mating import Seal, Verdict, partners
+from fittings.planner import Answer, Chain, Joint, Used
+from fittings.ratings import Rating, Torque, Turn
+from fittings.reasons import Reason
+from fittings.threads import limits, thread
+
+Json = dict[str, Any]
+
+
+def dumps(answer: object) -> str:
+    """An answer as text, readable by people too."""
+    return json.dumps(answer, ensure_ascii=False, indent=2)
+
+
+def end_json(of: End) -> Json:
+    return {
+        "id": of.id, "family": of.family, "size": of.size, "form": of.form, "sex": of.sex,
+        "thread": thread(of.thread).say if of.thread else None, "standard": of.standard, "say": of.say,
+    }
+
+
+def error_json(kind: str, typed: str, text: str, ask: str | None = None, candidates: Sequence[End] = ()) -> Json:
+    return {"error": {"kind": kind, "typed": typed, "text": text, "ask": ask,
+                      "candidates": [end_json(each) for each in candidates]}}
+
+
+def reason_json(of: Reason) -> Json:
+    return {"code": of.code, "text": of.text, "sources": list(of.sources)}
+
+
+def rating_json(of: Rating | None) -> Json | None:
+    if of is None:
+        return None
+    return {"psi": of.psi, "bar": of.bar, "source": ";".join(of.sources), "confidence": of.confidence,
+            "context": of.context}
+
+
+def seal_json(of: Seal | None) -> Json | None:
+    if of is None:
+        return None
+    return {"kind": of.kind, "ring": of.ring.key if of.ring else None, "say": of.says, "sealant": of.sealant,
+            "ring_say": of.ring.say if of.ring else None, "ring_confidence": of.ring.confidence if of.ring else None}
+
+
+def torque_json(of: Torque) -> Json:
+    return {"low_nm": of.low_nm, "high_nm": of.high_nm, "school": of.school, "port": of.port, "default": of.default,
+            "source": ";".join(of.sources), "confidence": of.confidence, "note": of.note}
+
+
+def turn_json(of: Turn) -> Json:
+    return {"low": of.low, "high": of.high, "unit": of.unit, "from": of.start, "ceiling_nm": of.ceiling_nm,
+            "school": of.school, "source": ";".join(of.sources), "confidence": of.confidence}
+
+
+def verdict_json(of: Verdict) -> Json:
+    return {
+        "a": end_json(of.a), "b": end_json(of.b), "engages": of.engages, "seals": of.seals, "verdict": of.verdict,
+        "condition": of.condition, "seal": seal_json(of.seal), "rating": rating_json(of.rating),
+        "torque": [torque_json(each) for each in of.torque], "turns": [turn_json(each) for each in of.turns],
+        "reasons": [reason_json(each) for each in of.reasons], "instead": of.instead,
+    }
+
+
+def part_json(used: Used) -> Json:
+    return {"say": used.part.say, "shape": used.part.shape, "had": used.part.had,
+            "ends": [end_json(used.near), end_json(used.far)]}
+
+
+def joint_json(of: Joint) -> Json:
+    return {"a": of.a.id, "b": of.b.id, "verdict": of.verdict, "condition": of.condition, "seal": seal_json(of.seal),
+            "rating_psi": of.rating.psi if of.rating else None}
+
+
+def chain_json(of: Chain) -> Json:
+    return {
+        "parts": [part_json(used) for used in of.parts], "joints": [joint_json(each) for each in of.joints],
+        "rating_psi": of.rating.psi if of.rating else None, "weakest": of.weakest, "gives_up": of.gives_up,
+    }
+
+
+def answer_json(of: Answer) -> Json:
+    refused = None
+    if of.refused is not None:
+        refused = {
+            "kind": of.refused.kind,
+            "facts": [{"n": fact.n, "code": fact.code, "text": fact.text, "sources": list(fact.sources)}
+                      for fact in of.refused.facts],
+            "because": [list(some) for some in of.refused.because],
+            "hints": [hint._asdict() for hint in of.refused.hints],
+        }
+    return {"from": end_json(of.start), "to": end_json(of.finish), "chains": [chain_json(each) for each in of.chains],
+            "refused": refused}
+
+
+def figure_json(of: Figure) -> Json:
+    value: object = of.value
+    try:
+        value = float(of.value)
+    except ValueError:
+        pass
+    return {"name": of.name, "value": value, "unit": of.unit, "source": ";".join(of.sources),
+            "confidence": of.confidence, "note": of.note,
+            "also": [{"value": each.value, "source": ";".join(each.sources), "confidence": each.confidence}
+                     for each in of.also]}
+
+
+def show_json(of: End) -> Json:
+    """Everything known of an end."""
+    return {
+        "end": end_json(of), "limits": _limits_json(of) if of.thread else None,
+        "figures": [figure_json(each) for each in figures(of)],
+        "mates": [end_json(each.end) for each in partners(of)],
+        "looks_like": [{"end": end_json(each.end), "tell_apart": each.tell_apart} for each in lookalikes(of)],
+    }
+
+
+def _limits_json(of: End) -> Json:
+    spec = thread(of.thread)
+    external, internal = limits(spec, "external"), limits(spec, "internal")
+    return {
+        "external": {name: getattr(external, name) for name in ("major_max", "major_min", "pitch_max", "pitch_min")},
+        "internal": {name: getattr(internal, name) for name in ("minor_max", "minor_min", "pitch_max", "pitch_min")},
+        "unit": external.unit, "tpi": spec.tpi, "pitch_mm": spec.pitch_mm, "flank_deg": spec.flank_deg,
+        "taper": spec.taper, "source": external.source, "confidence": external.confidence,
+    }

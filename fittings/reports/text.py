@@ -1,0 +1,218 @@
+"""Answers in words, for a terminal of 80 columns; stands without colour."""
+
+from collections.abc import Iterable, Sequence
+from textwrap import wrap
+
+from fittings.cautions import short
+from fittings.ends import End
+from fittings.figures import Figure, figures
+from fittings.lookalikes import lookalikes
+from fittings.mating import Seal, Verdict, condition_do_for, partners
+from fittings.parts import Part
+from fittings.planner import Answer, Chain, Limits, Refusal
+from fittings.ratings import Rating, Torque, Turn
+from fittings.threads import limits, thread
+
+WIDTH = 80
+FROM_MEMORY = " (from memory)"
+
+
+def lines(text: str, indent: str = "", hang: str | None = None) -> str:
+    """A paragraph folded to the width."""
+    return "\n".join(wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent if hang is None else hang,
+                          break_on_hyphens=False, break_long_words=True))
+
+
+def memory(confidence: str) -> str:
+    """The mark beside a figure that nothing but memory stands for."""
+    return FROM_MEMORY if confidence == "C" else ""
+
+
+def sourced(sources: Sequence[str], confidence: str) -> str:
+    return f"[{', '.join(sources)}; {confidence}]{memory(confidence)}"
+
+
+_HEADLINES = {
+    "joint": "JOINT: goes together, seals and holds.",
+    "conditional": "CONDITIONAL: a joint only if {condition}.",
+    "unsafe": "UNSAFE: it goes together and will not hold.",
+    "no": "NO: these do not go together.",
+    "unknown": "UNKNOWN: our tables do not cover it; measure, or ask the maker.",
+}
+
+
+def taken_text(taken: Iterable[str]) -> list[str]:
+    return [lines(each) for each in taken if each]
+
+
+def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
+    """The verdict on two ends with every reason."""
+    out = taken_text(taken)
+    out.append(lines(f"{of.a.say}  with  {of.b.say}"))
+    out.append(lines(_HEADLINES[of.verdict].format(condition=of.condition)))
+    out.append(f"  threads engage  {of.engages}")
+    out.append(f"  seals           {of.seals}")
+    if of.seal:
+        out += _seal_lines(of.seal)
+        do = condition_do_for(of.condition)
+        if do:
+            out.append(lines(f"look first      {do}", "  ", " " * 18))
+        out.append(lines(f"rating          {rating_words(of.rating)}", "  ", " " * 18))
+        out += torque_lines(of.torque, of.turns)
+    out.append("why")
+    out += [lines(f"- {each.text}" + (f" [{', '.join(each.sources)}]" if each.sources else ""), "  ", "    ")
+            for each in of.reasons]
+    if of.instead:
+        out.append("instead")
+        out += [lines(f"- {each}", "  ", "    ") for each in of.instead.split("; ")]
+    if of.seal:
+        out.append(lines(short()))
+    return "\n".join(out)
+
+
+def _seal_lines(seal: Seal) -> list[str]:
+    out = [lines(f"seal            {seal.says}", "  ", " " * 18)]
+    if seal.ring:
+        out.append(lines(f"ring            {seal.ring.say} {sourced(seal.ring.sources, seal.ring.confidence)}", "  ", " " * 18))
+    out.append(lines(f"sealant         {'yes' if seal.sealant else 'no: ' + seal.why_no_sealant}", "  ", " " * 18))
+    return out
+
+
+def rating_words(of: Rating | None) -> str:
+    if of is None:
+        return "not in our tables: ask the maker"
+    return f"{of.psi} psi ({of.bar:g} bar), {of.context} {sourced(of.sources, of.confidence)}"
+
+
+def torque_lines(bands: Sequence[Torque], turns: Sequence[Turn]) -> list[str]:
+    """Torque bands, each with its school and source; flats and turns after them."""
+    out = []
+    for number, band in enumerate(bands):
+        head = "torque" if number == 0 else "  or"
+        spread = f"{band.low_nm:g}-{band.high_nm:g}" if band.low_nm != band.high_nm else f"{band.low_nm:g}"
+        pounds = f"{band.low_nm * 0.737562:.0f}-{band.high_nm * 0.737562:.0f} lbf·ft"
+        text = f"{head:<16}{spread} N·m ({pounds}) {band.school}, {band.port} {sourced(band.sources, band.confidence)}"
+        out.append(lines(text, "  ", " " * 18))
+    for turn in turns:
+        cap = f", at most {turn.ceiling_nm:g} N·m" if turn.ceiling_nm else ""
+        school = f" ({turn.school})" if turn.school else ""
+        text = f"{'turn':<16}{turn.low:g}-{turn.high:g} {turn.unit} {turn.start}{cap}{school} {sourced(turn.sources, turn.confidence)}"
+        out.append(lines(text, "  ", " " * 18))
+    return out
+
+
+def answer_text(of: Answer, taken: Iterable[str] = (), limits_: Limits = Limits()) -> str:
+    """The chains between two ends, or why there is none."""
+    out = taken_text(taken)
+    out.append(lines(f"{of.start.say}  to  {of.finish.say}" + (f", {limits_.psi} psi" if limits_.psi else "")))
+    if of.refused is not None:
+        return "\n".join([*out, refusal_text(of.refused)])
+    for number, chain in enumerate(of.chains, 1):
+        out += ["", *chain_lines(chain, number)]
+    out += ["", lines(short())]
+    return "\n".join(out)
+
+
+def chain_lines(chain: Chain, number: int) -> list[str]:
+    """One chain, end to end, each joint with what seals it."""
+    count = len(chain.parts)
+    parts = "no part: they join directly" if not count else f"{count} part{'s' if count > 1 else ''}"
+    rated = f"rated {chain.rating.psi} psi ({chain.rating.bar:g} bar)" if chain.rating else "not every end is rated in our tables"
+    head = f"{number}. {parts}; {rated}"
+    out = [lines(head, "", "   ")]
+    if chain.gives_up:
+        out.append(lines(f"gives up: {chain.gives_up}", "   "))
+    out.append(f"     {chain.start.say}")
+    for index, joint in enumerate(chain.joints):
+        ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
+        weak = "  <- weakest" if index == chain.weakest and chain.rating and count else ""
+        seal = joint.seal.says if joint.seal else ""
+        out.append(lines(f"|  {seal}{ring}{weak}", "       ", "       |  "))
+        if joint.condition:
+            out.append(lines(f"|  only if {joint.condition}", "       ", "       |  "))
+        if index < count:
+            used = chain.parts[index]
+            out.append(lines(f"[{used.part.had}] {used.part.say}", "   * ", "     "))
+    out.append(f"     {chain.finish.say}")
+    return out
+
+
+def refusal_text(of: Refusal) -> str:
+    """The facts in order, each once; which of them stand against each other; and what was tried that helps."""
+    out = [f"NO CHAIN: {of.kind}."]
+    out += [lines(f"{fact.n}. {fact.text}" + (f" [{', '.join(fact.sources)}]" if fact.sources else ""), "  ", "     ")
+            for fact in of.facts]
+    for some in of.because:
+        numbers = " and ".join([", ".join(str(n) for n in some[:-1]), str(some[-1])]) if len(some) > 1 else str(some[0])
+        out.append(f"  so {numbers} cannot all be kept")
+    if of.hints:
+        out.append("what would help (each was tried)")
+        for hint in of.hints:
+            out.append(lines(f"- {hint.text}", "  ", "    "))
+            out.append(f"    {hint.run}")
+    return "\n".join(out)
+
+
+def show_text(of: End, taken: str = "") -> str:
+    """Everything known of an end."""
+    out = taken_text([taken])
+    out += [of.say, f"  {of.standard}", f"  id {of.id}"]
+    if of.thread:
+        out += _thread_lines(of)
+    if of.seat:
+        out.append(lines(f"seals by        {of.seat}", "  ", " " * 18))
+    known = figures(of)
+    if known:
+        out.append("figures")
+        out += [_figure_line(each) for each in known]
+    mates = partners(of)
+    if mates:
+        out.append("mates")
+        for each in mates:
+            from fittings.mating import condition_says
+
+            only = f" - only if {condition_says(each.condition)}" if each.condition else ""
+            out.append(lines(f"- {each.end.say}{only}", "  ", "    "))
+    alike = lookalikes(of)
+    if alike:
+        out.append("taken for")
+        out += [lines(f"- {each.end.say}: {each.tell_apart}", "  ", "    ") for each in alike[:8]]
+        if len(alike) > 8:
+            out.append(f"  … and {len(alike) - 8} more (--json lists them)")
+    out.append(lines(short()))
+    return "\n".join(out)
+
+
+def _thread_lines(of: End) -> list[str]:
+    spec = thread(of.thread)
+    size = limits(spec, of.side)
+    per = f"{spec.tpi:g} TPI ({spec.pitch_mm:.3f} mm)" if spec.tpi else f"{spec.pitch_mm:g} mm pitch"
+    taper = ", taper 1:16" if spec.taper else ""
+    out = [f"  thread          {spec.say}, {per}, {spec.flank_deg:g}° flanks{taper}"]
+    names = ("major_max", "major_min", "pitch_max", "pitch_min") if of.side == "external" else (
+        "minor_max", "minor_min", "pitch_max", "pitch_min")
+    told = [f"{name.replace('_', ' ')} {getattr(size, name):.{4 if size.unit == 'in' else 3}f}"
+            for name in names if getattr(size, name) is not None]
+    where = f" at the {size.plane}" if getattr(size, "plane", "") else ""
+    out.append(lines(f"limits          {', '.join(told)} {size.unit}{where}", "  ", " " * 18))
+    return out
+
+
+def _figure_line(of: Figure) -> str:
+    name = of.name.removesuffix("_text")
+    also = "".join(f"; also {each.value} {sourced(each.sources, each.confidence)}" for each in of.also)
+    label = name.rpartition("_")[0].replace("_", " ") if of.unit and "_" in name else name.replace("_", " ")
+    return lines(f"{label} {of.value} {of.unit} {sourced(of.sources, of.confidence)}{also}".replace("  ", " "), "  ", "    ")
+
+
+def parts_text(parts: Sequence[Part]) -> str:
+    """A part as it is made: shape, both ends, how easily it is had, what each end takes."""
+    out: list[str] = []
+    for part in parts:
+        out.append(lines(part.say))
+        out.append(f"  had             {part.had} [{part.source}; {part.confidence}]{memory(part.confidence)}")
+        for each in part.ends:
+            takes = ", ".join(other.end.say for other in partners(each) if other.planned)
+            out.append(lines(f"end             {each.say}; takes {takes}", "  ", " " * 18))
+    out.append(lines(short()))
+    return "\n".join(out)
