@@ -11,8 +11,8 @@ from itertools import combinations
 from typing import NamedTuple
 
 from fittings.ends import End
-from fittings.graph import cost as step_cost
-from fittings.graph import far_ends, joint_cost, part_cost, penalty, planned_partners
+from fittings.network import cost as step_cost
+from fittings.network import far_ends, joint_cost, part_cost, penalty, planned_partners
 from fittings.mating import Seal, mate
 from fittings.parts import Part, parts_with
 from fittings.ratings import Rating, rating, stud_series
@@ -171,7 +171,7 @@ def _search(start: End, finish: End, limits: Limits) -> list[Chain]:
     direct = next((mouth for mouth in planned_partners(start) if mouth.end == finish), None)
     if direct is not None and not limits.shape_from and not limits.shape_to:
         tail = _Tail((), joint_cost(direct.condition), 0, 0, 0, 0, 0, 0.0, _frees(start, finish))
-        return [_chain(start, finish, tail)] if tail.turns or not limits.fixed else []
+        return [chain_through(start, finish, ())] if tail.turns or not limits.fixed else []
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
     found: list[_Tail] = []
     forward = [{start}]
@@ -185,38 +185,48 @@ def _search(start: End, finish: End, limits: Limits) -> list[Chain]:
         if fewest is not None and count > fewest:
             break
         forward.append(search.opened(forward[-1]))
-    kept = _unbeaten(found)
-    return [_chain(start, finish, tail) for tail in sorted(kept, key=_order)]
+    chains = [chain_through(start, finish, tail.steps) for tail in sorted(_unbeaten(found), key=_order)]
+    return [chain for chain in chains if can_be_made_up(chain)]
 
 
 def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
     return tail.cost, tuple(used.part.id for used in tail.steps)
 
 
-class _Search:
-    """One question's search: which parts its limits allow, and the unbeaten tails from an end, by number of parts."""
+class Allowed:
+    """The parts that the limits of one question allow."""
 
-    def __init__(self, start: End, finish: End, limits: Limits) -> None:
-        self.finish, self.limits = finish, limits
+    def __init__(self, ends: Sequence[End], limits: Limits) -> None:
         self.avoid = frozenset(limits.avoid)
-        sizes = [each.nominal_16ths for each in (start, finish) if each.nominal_16ths is not None]
+        sizes = [each.nominal_16ths for each in ends if each.nominal_16ths is not None]
         self.bore = min(sizes) if limits.full_bore and sizes else 0.0
-        self.psi = limits.psi if limits.psi is not None else -2
+        self.psi = limits.psi if limits.psi is not None else _UNRATED - 1
         self._uses: dict[End, tuple[Used, ...]] = {}
-        self._reach: list[set[End]] = [{finish}]
+
+    def part(self, part: Part) -> bool:
+        """Whether a part keeps to pressure, bore and families."""
+        return (
+            part_psi(part) >= self.psi and part_bore(part) >= self.bore
+            and (not self.avoid or self.avoid.isdisjoint(each.family for each in part.ends))
+        )
 
     def uses(self, near: End) -> tuple[Used, ...]:
         """Allowed two-ended parts that begin with `near`."""
         known = self._uses.get(near)
         if known is None:
             known = self._uses[near] = tuple(
-                Used(part, near, far)
-                for part in parts_with(near)
-                if part_psi(part) >= self.psi and part_bore(part) >= self.bore
-                and (not self.avoid or self.avoid.isdisjoint(each.family for each in part.ends))
-                for far in far_ends(part, near)
+                Used(part, near, far) for part in parts_with(near) if self.part(part) for far in far_ends(part, near)
             )
         return known
+
+
+class _Search:
+    """One question's search: the unbeaten tails from an end, by number of parts."""
+
+    def __init__(self, start: End, finish: End, limits: Limits) -> None:
+        self.finish, self.limits = finish, limits
+        self.uses = Allowed((start, finish), limits).uses
+        self._reach: list[set[End]] = [{finish}]
 
     def opened(self, ends: Iterable[End]) -> set[End]:
         """Ends left open after one more part on any of `ends`."""
@@ -296,11 +306,27 @@ def _unbeaten(tails: list[_Tail]) -> list[_Tail]:
     return kept
 
 
-def _chain(start: End, finish: End, tail: _Tail) -> Chain:
-    joints = tuple(_joints(start, finish, tail.steps))
+def chain_through(start: End, finish: End, steps: Sequence[Used]) -> Chain:
+    """The chain from `start` to `finish` through these parts, its joints judged and rated, its points counted."""
+    joints = tuple(_joints(start, finish, steps))
     rated = [(joint.rating.psi if joint.rating else _UNRATED, index) for index, joint in enumerate(joints)]
     weakest = min(rated)[1]
-    return Chain(start, finish, tail.steps, joints, joints[weakest].rating, weakest, tail.cost, "")
+    conditions = [_condition(joint.a, joint.b) for joint in joints]
+    points = sum(part_cost(used.part) for used in steps) + sum(joint_cost(each) for each in conditions)
+    return Chain(start, finish, tuple(steps), joints, joints[weakest].rating, weakest, points, "")
+
+
+def _condition(a: End, b: End) -> str:
+    return next((mouth.condition for mouth in planned_partners(a) if mouth.end == b), "")
+
+
+def can_be_made_up(chain: Chain) -> bool:
+    """Whether a fitter can put it together: every elbow can be set to its angle, and there are not two bushings."""
+    for index, used in enumerate(chain.parts):
+        around = [*chain.joints[index][:2], *chain.joints[index + 1][:2]]
+        if used.part.shape in ("45", "90") and all(each.moves == "rigid" for each in around):
+            return False
+    return sum(used.part.shape == "bushing" for used in chain.parts) < 2
 
 
 def _joints(start: End, finish: End, steps: Sequence[Used]) -> Iterator[Joint]:

@@ -5,11 +5,14 @@ Data goes to stdout, everything else to stderr.
 """
 
 import sys
-from typing import Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
 from fittings.ends import End
+
+if TYPE_CHECKING:
+    from fittings.notation import BadText
 
 ANSWERED, REFUSED, BAD_INPUT, NOT_COVERED, OUR_FAULT = 0, 1, 2, 3, 70
 
@@ -65,6 +68,11 @@ def read_end(text: str, place: str = "loose") -> tuple[End, str]:
     try:
         reading = read(text, place=place)
     except BadText as error:
-        raise Failure(NOT_COVERED if error.kind == "not covered" else BAD_INPUT, error.kind, error.typed, error.text,
-                      error.ask, tuple(error.candidates)) from None
+        raise text_failure(error) from None
     return reading.end, reading.taken
+
+
+def text_failure(error: "BadText") -> Failure:
+    """The failure that a text which was not read as an end becomes."""
+    code = NOT_COVERED if error.kind == "not covered" else BAD_INPUT
+    return Failure(code, error.kind, error.typed, error.text, error.ask, tuple(error.candidates))

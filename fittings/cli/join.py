@@ -2,7 +2,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, read_end, say
+from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, read_end, say, text_failure
 
 
 def join(
@@ -65,7 +65,7 @@ def _families(typed: list[str]) -> tuple[str, ...]:
             try:
                 found.append(read_family(each))
             except BadText as error:
-                raise Failure(BAD_INPUT, error.kind, each, error.text, error.ask) from None
+                raise text_failure(error) from None
     return tuple(dict.fromkeys(found))
 
 

@@ -8,6 +8,7 @@ from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, partners
+from fittings.parts import Part
 from fittings.planner import Answer, Chain, Joint, Used
 from fittings.ratings import Rating, Torque, Turn
 from fittings.reasons import Reason
@@ -101,16 +102,26 @@ def answer_json(of: Answer) -> Json:
             "refused": refused}
 
 
+def parts_json(parts: Sequence[Part]) -> Json:
+    return {"parts": [
+        {"say": part.say, "shape": part.shape, "had": part.had, "ends": [end_json(each) for each in part.ends],
+         "source": part.source, "confidence": part.confidence, "note": part.note}
+        for part in parts
+    ]}
+
+
 def figure_json(of: Figure) -> Json:
-    value: object = of.value
-    try:
-        value = float(of.value)
-    except ValueError:
-        pass
-    return {"name": of.name, "value": value, "unit": of.unit, "source": ";".join(of.sources),
+    return {"name": of.name, "value": _number(of.value), "unit": of.unit, "source": ";".join(of.sources),
             "confidence": of.confidence, "note": of.note,
-            "also": [{"value": each.value, "source": ";".join(each.sources), "confidence": each.confidence}
+            "also": [{"value": _number(each.value), "source": ";".join(each.sources), "confidence": each.confidence}
                      for each in of.also]}
+
+
+def _number(text: str) -> float | str:
+    try:
+        return float(text)
+    except ValueError:
+        return text
 
 
 def show_json(of: End) -> Json:

@@ -1,0 +1,167 @@
+"""Three or four ends joined by the smallest tree: a tee or a cross, and a chain to each end.
+
+Over the same steps as a chain, grown from all ends at once: what is the cheapest way to have one end open with a given
+set of ends already joined? A part carries an open end further; a tee brings two such ends together and leaves its third
+open; a cross brings three together (Dreyfus and Wagner, Networks 1, 1971).
+"""
+
+import heapq
+from collections.abc import Iterable, Iterator
+from functools import cache
+from itertools import combinations, permutations
+from typing import NamedTuple
+
+from fittings.ends import End
+from fittings.network import joint_cost, part_cost, planned_partners
+from fittings.parts import Part, all_parts
+from fittings.planner import Allowed, Chain, Limits, Used, chain_through, end_psi
+
+DEAREST = 4000
+"""Points that one leg may cost: three parts and a little; longer stacks are not worth showing."""
+
+
+class Tree(NamedTuple):
+    """Tees and crosses, and the chains between them and to the ends asked for; `cost` in points."""
+
+    bodies: tuple[Part, ...]
+    chains: tuple[Chain, ...]
+    cost: int
+
+
+class _Way(NamedTuple):
+    """How an end came to be open: from which open ends, by which part."""
+
+    cost: int
+    came: tuple[tuple[frozenset[int], End], ...]
+    used: Used | None
+    body: Part | None
+    mouths: tuple[End, ...]
+
+
+_Ways = dict[End, _Way]
+
+
+def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
+    """The smallest tree that joins three or four ends under `limits` (psi, avoid, full_bore), or None.
+
+    Raises ValueError for fewer than three or more than four ends.
+    """
+    if not 3 <= len(ends) <= 4:
+        raise ValueError(f"a tree joins three or four ends, not {len(ends)}")
+    if limits.psi is not None and min(end_psi(each) for each in ends) < limits.psi:
+        return None
+    allowed = Allowed(ends, limits)
+    ways: dict[frozenset[int], _Ways] = {}
+    last = len(ends) - 1
+    for size in range(1, last + 1):
+        for some in combinations(range(last), size):
+            joined = frozenset(some)
+            begun = {ends[some[0]]: _Way(0, (), None, None, ())} if size == 1 else dict(_merged(joined, ways, allowed))
+            ways[joined] = _spread(begun, joined, allowed)
+    return _finished(ends, ways)
+
+
+@cache
+def _bodies() -> tuple[Part, ...]:
+    return tuple(part for part in all_parts() if len(part.ends) in (3, 4))
+
+
+def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
+    best: _Ways = {}
+    queue = [(way.cost, each) for each, way in begun.items()]
+    known = dict(begun)
+    heapq.heapify(queue)
+    while queue:
+        cost, each = heapq.heappop(queue)
+        if each in best:
+            continue
+        best[each] = known[each]
+        for mouth in planned_partners(each):
+            for used in allowed.uses(mouth.end):
+                dearer = cost + joint_cost(mouth.condition) + part_cost(used.part)
+                if used.far not in best and dearer <= DEAREST and (
+                        used.far not in known or dearer < known[used.far].cost):
+                    known[used.far] = _Way(dearer, ((joined, each),), used, None, (mouth.end,))
+                    heapq.heappush(queue, (dearer, used.far))
+    return best
+
+
+def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> Iterator[tuple[End, _Way]]:
+    onto: dict[frozenset[int], dict[End, tuple[int, End]]] = {}
+    for some, found in ways.items():
+        if some < joined:
+            onto[some] = _onto(found)
+    best: _Ways = {}
+    for body in _bodies():
+        if not allowed.part(body):
+            continue
+        points = part_cost(body)
+        for order in permutations(range(len(body.ends))):
+            *mouths, opens = (body.ends[index] for index in order)
+            for split in _splits(joined, len(mouths)):
+                reached = [onto[some].get(mouth) for some, mouth in zip(split, mouths, strict=True)]
+                if all(reached):
+                    got = [each for each in reached if each]
+                    cost = points + sum(each[0] for each in got)
+                    if opens not in best or cost < best[opens].cost:
+                        came = tuple((some, each[1]) for some, each in zip(split, got, strict=True))
+                        best[opens] = _Way(cost, came, None, body, tuple(mouths))
+    yield from best.items()
+
+
+def _onto(found: _Ways) -> dict[End, tuple[int, End]]:
+    """For every end that can be put on an open end: the cheapest way, with its joint, and which open end."""
+    best: dict[End, tuple[int, End]] = {}
+    for each, way in found.items():
+        for mouth in planned_partners(each):
+            cost = way.cost + joint_cost(mouth.condition)
+            if mouth.end not in best or cost < best[mouth.end][0]:
+                best[mouth.end] = cost, each
+    return best
+
+
+def _splits(joined: frozenset[int], count: int) -> Iterator[tuple[frozenset[int], ...]]:
+    """Every way to deal `joined` out to `count` mouths, none empty."""
+    if count == 1:
+        yield (joined,)
+        return
+    members = sorted(joined)
+    for size in range(1, len(members) - count + 2):
+        for some in combinations(members, size):
+            first = frozenset(some)
+            for rest in _splits(joined - first, count - 1):
+                yield (first, *rest)
+
+
+def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways]) -> Tree | None:
+    everything = frozenset(range(len(ends) - 1))
+    reached = _onto(ways[everything]).get(ends[-1])
+    if reached is None:
+        return None
+    cost, open_end = reached
+    bodies: list[Part] = []
+    chains: list[Chain] = []
+    _walk(everything, open_end, ends[-1], ways, bodies, chains)
+    return Tree(tuple(bodies), tuple(chains), cost)
+
+
+def _walk(joined: frozenset[int], open_end: End, finish: End, ways: dict[frozenset[int], _Ways], bodies: list[Part],
+          chains: list[Chain]) -> None:
+    """Tell the way back as chains: from `finish` to where the leg began, then every leg behind a tee."""
+    steps: list[Used] = []
+    way = ways[joined][open_end]
+    while way.used is not None:
+        steps.insert(0, way.used)
+        ((joined, open_end),) = way.came
+        way = ways[joined][open_end]
+    chains.append(chain_through(open_end, finish, steps))
+    if way.body is not None:
+        bodies.append(way.body)
+        for (some, each), mouth in zip(way.came, way.mouths, strict=True):
+            _walk(some, each, mouth, ways, bodies, chains)
+
+
+def legs_rating_psi(chains: Iterable[Chain]) -> int | None:
+    """Lowest rating over all chains in psi; None when one end is not in our tables."""
+    rated = [chain.rating.psi if chain.rating else None for chain in chains]
+    return None if None in rated else min(each for each in rated if each is not None)

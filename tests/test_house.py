@@ -1,0 +1,181 @@
+"""How the house stands: direction of imports, the quick path, lint, types, what lies at the top, the wheel."""
+
+import ast
+import json
+import re
+import subprocess
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).resolve().parent.parent
+PACKAGE = TOP / "fittings"
+
+ROOMS = [
+    ["tables", "units"],
+    ["sources", "reasons"],
+    ["threads"],
+    ["ends"],
+    ["ratings", "figures", "lookalikes", "notation", "circuit", "cautions"],
+    ["mating", "identify"],
+    ["parts", "envelopes"],
+    ["network"],
+    ["planner"],
+    ["tree", "check", "stock"],
+    ["job"],
+    ["reports"],
+    ["cli"],
+    ["__init__", "__main__"],
+]
+ORDER = {room: number for number, rooms in enumerate(ROOMS) for room in rooms}
+
+
+def _room(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def _imports(path: Path) -> set[str]:
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("fittings."):
+            found.add(node.module.split(".")[1])
+        elif isinstance(node, ast.Import):
+            found |= {alias.name.split(".")[1] for alias in node.names if alias.name.startswith("fittings.")}
+    return found
+
+
+def test_every_module_has_its_room() -> None:
+    assert {_room(path) for path in PACKAGE.rglob("*.py")} <= set(ORDER)
+
+
+def test_imports_point_backwards_only() -> None:
+    wrong = [
+        f"{path.relative_to(TOP)} imports {other}"
+        for path in PACKAGE.rglob("*.py")
+        for other in _imports(path)
+        if ORDER[other] > ORDER[_room(path)]
+    ]
+    assert wrong == []
+
+
+def test_second_opinion_never_imports_the_planner() -> None:
+    reached, queue = set(), ["check"]
+    while queue:
+        room = queue.pop()
+        if room in reached:
+            continue
+        reached.add(room)
+        places = [PACKAGE / f"{room}.py"] if (PACKAGE / f"{room}.py").exists() else list((PACKAGE / room).rglob("*.py"))
+        for place in places:
+            queue += _imports(place)
+    assert "mating" in reached
+    assert not {"planner", "network", "tree"} & reached
+
+
+def test_only_tables_opens_data_files() -> None:
+    opening = re.compile(r"\bcsv\.(reader|DictReader)\b")
+    guilty = {_room(path) for path in PACKAGE.rglob("*.py") if opening.search(path.read_text("utf-8"))}
+    assert guilty <= {"tables", "stock", "identify", "cli"}  # the last three read files of the user, never of data/
+
+
+def test_top_level_holds_what_was_agreed() -> None:
+    seen = {
+        name.split("/")[0]
+        for name in subprocess.run(["git", "ls-files"], cwd=TOP, capture_output=True, text=True).stdout.split("\n") if name
+    }
+    if not seen:
+        pytest.skip("not a git checkout")
+    assert {name for name in seen if not name.startswith(".")} == {
+        "README.md", "DEVELOPERS.md", "pyproject.toml", "fittings", "data", "tests", "docs"}
+
+
+HEAVY = ("pydantic", "networkx", "rich", "numpy")
+QUICK = [
+    ["--help"],
+    ["show", "ORB -6 port"],
+    ["show", "90 ORB -6 male adjustable x JIC -6 male"],
+    ["mate", "JIC -6 male", "ORB -6 port"],
+    ["join", "ORB -6 port", "JIC -8 swivel", "--psi", "3000"],
+    ["identify", "--od", "14.2 mm", "--tpi", "18", "--male"],
+]
+
+
+@pytest.mark.parametrize("words", QUICK, ids=" ".join)
+@pytest.mark.parametrize("form", ["text", "json"])
+def test_quick_path_loads_nothing_heavy(words: list[str], form: str) -> None:
+    """When a newer typer passes this test, the upper bound of its pin can go (docs/decisions/0002)."""
+    if form == "json":
+        if words == ["--help"]:
+            pytest.skip("help has no JSON form")
+        words = [*words, "--json"]
+    code = (
+        "import sys, json\n"
+        "from fittings.cli import run\n"
+        f"status = run({words!r})\n"
+        f"heavy = sorted(name for name in sys.modules if name.split('.')[0] in {HEAVY!r})\n"
+        "print('\\n' + json.dumps([status, heavy]))\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], cwd=TOP, capture_output=True, text=True)
+    status, heavy = json.loads(done.stdout.strip().rsplit("\n", 1)[-1])
+    assert status in (0, 1), done.stderr
+    assert heavy == []
+
+
+def test_every_module_imports_alone() -> None:
+    modules = sorted(
+        ".".join(path.relative_to(TOP).with_suffix("").parts).removesuffix(".__init__")
+        for path in PACKAGE.rglob("*.py") if path.name != "__main__.py"
+    )
+    code = (
+        "import sys, importlib\n"
+        "for name in sys.argv[1:]:\n"
+        "    for known in [each for each in sys.modules if each.split('.')[0] == 'fittings']: del sys.modules[known]\n"
+        "    importlib.import_module(name)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code, *modules], cwd=TOP, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+
+
+def test_modules_keep_a_readable_size_and_a_plain_name() -> None:
+    too_long = [str(path) for path in PACKAGE.rglob("*.py") if path.stat().st_size > 24_000]
+    assert too_long == []
+    stems = {path.stem for path in PACKAGE.rglob("*.py")} - {"__init__", "__main__"}
+    assert not stems & ({"utils", "helpers"} | set(sys.stdlib_module_names))
+
+
+def test_lint() -> None:
+    done = subprocess.run([sys.executable, "-m", "ruff", "check", "."], cwd=TOP, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout
+
+
+def test_types() -> None:
+    done = subprocess.run([sys.executable, "-m", "mypy"], cwd=TOP, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout
+
+
+def test_nobody_is_told_to_install_fittings_from_an_index() -> None:
+    name = tomllib.loads((TOP / "pyproject.toml").read_text("utf-8"))["project"]["name"]
+    assert name != "fittings"
+    wrong = re.compile(r"(pip|pipx|uv|uvx)\s+(install|run|tool install)[^\n|`]*\s" + r"(fittings)(\s|$)")
+    told = [path for path in TOP.rglob("*.md") if ".venv" not in path.parts and wrong.search(path.read_text("utf-8"))]
+    assert told == []
+
+
+def test_wheel_carries_its_data(tmp_path: Path) -> None:
+    """Built, put in a folder of its own, and asked from elsewhere: the tables are there."""
+    built = subprocess.run(
+        [sys.executable, "-m", "pip", "wheel", "--no-deps", "-q", "-w", str(tmp_path), str(TOP)],
+        capture_output=True, text=True)
+    assert built.returncode == 0, built.stderr
+    (wheel,) = tmp_path.glob("*.whl")
+    place = tmp_path / "site"
+    subprocess.run([sys.executable, "-m", "pip", "install", "--no-deps", "-q", "--target", str(place), str(wheel)], check=True)
+    code = "import fittings.tables as t; print(t.folder()); print(len(t.table('sizes')))"
+    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True,
+                          env={"PYTHONPATH": str(place), "PATH": "/usr/bin:/bin"})
+    assert done.returncode == 0, done.stderr
+    folder, rows = done.stdout.split()
+    assert folder == str(place / "fittings" / "data")
+    assert int(rows) > 200
