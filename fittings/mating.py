@@ -8,7 +8,7 @@ or `no`, never good.
 from functools import cache
 from typing import NamedTuple
 
-from fittings.ends import End, all_ends, end, sizes
+from fittings.ends import End, all_ends, family, sizes
 from fittings.ratings import Rating, Ring, Torque, Turn, rating, ring, torques, turns
 from fittings.reasons import Reason, reason, split_sources
 from fittings.tables import Row, table
@@ -125,6 +125,7 @@ def _every() -> frozenset[End]:
 def mate(a: End, b: End) -> Verdict:
     """The verdict on two ends, symmetric in them. Pressures in psi and bar, torque in N·m.
 
+    >>> from fittings.ends import end
     >>> mate(end("jic", "-6", "male"), end("orb", "-6", "port")).verdict
     'unsafe'
     """
@@ -145,8 +146,16 @@ def _judge(a: End, b: End) -> Verdict:
         return _refusal(a, b, engages, clash["verdict"], reasons)
     if engages == "no":
         return _refusal(a, b, "no", "no", reasons)
-    reasons += [reason("seat-clash", sa=a.seat, sb=b.seat), reason("screws-in-only"), reason("suspicion")]
+    reasons += [_why_no_seal(a, b, row), reason("screws-in-only"), reason("suspicion")]
     return _refusal(a, b, engages, "unsafe", reasons)
+
+
+def _why_no_seal(a: End, b: End, row: Row | None) -> Reason:
+    if row is not None:
+        return reason("seat-size", a=f"{family(a.family)['nick']} {a.size}", b=f"{family(b.family)['nick']} {b.size}")
+    if family(a.family)["seal"] == family(b.family)["seal"] == "thread-and-sealant":
+        return reason("tapers-differ", a=a.thread, b=b.thread)
+    return reason("seat-clash", sa=a.seat, sb=b.seat)
 
 
 def meeting(a: End, b: End) -> Meeting | None:

@@ -80,8 +80,8 @@ _FLOW = _Kind(
     "flow", "11 gpm or 42 L/min",
     _spellings(
         ("gpm usgpm gal/min usgal/min gals/min gallons/min gallons/minute gal/minute", 1.0),
-        ("l/min lpm lt/min ltr/min litre/min litres/min liter/min liters/min litres/minute liters/minute", 1 / L_PER_GAL),
-        ("l/s", 60 / L_PER_GAL), ("m3/h m^3/h", 1000 / 60 / L_PER_GAL),
+        ("l/min lpm lt/min ltr/min litre/min litres/min liter/min liters/min", 1 / L_PER_GAL),
+        ("litres/minute liters/minute", 1 / L_PER_GAL), ("l/s", 60 / L_PER_GAL), ("m3/h m^3/h", 1000 / 60 / L_PER_GAL),
         ("impgpm ukgpm impgal/min", 4.54609 / L_PER_GAL), ("in3/min cuin/min", 1 / IN3_PER_GAL)),
 )
 _FORCE = _Kind(

@@ -14,6 +14,8 @@ FORMULA = "formula-b1-20-1"
 PLANES = {"external": ("small end", "gauge plane", "large end"), "internal": ("gauge plane", "wrench depth")}
 """Planes at which a taper thread is measured, by side, the one a caliper reaches first."""
 
+NPSM_GRADES = {"external": ("2A",), "internal": ("2B",)}
+
 _SHARP = math.sqrt(3) / 2
 _TOLERANCE_TURNS = 1.0
 """Product tolerance of an NPT thread, either way, from the gauge step (ASME B1.20.1, from memory)."""
@@ -84,7 +86,7 @@ def rule_npsm(pipe_od_in: float, tpi: float, gauge_pitch_in: float, grade: str =
     0.3725
     """
     unified = rule_unified(pipe_od_in, tpi, 9 / tpi, grade)
-    shift = gauge_pitch_in - (pipe_od_in - 0.64951905 / tpi)
+    shift = round(gauge_pitch_in, 4) - round(pipe_od_in - 0.64951905 / tpi, 4)
     assert unified.pitch_max is not None and unified.pitch_min is not None
     return Sizes(pitch_max=round(unified.pitch_max + shift, 4), pitch_min=round(unified.pitch_min + shift, 4))
 

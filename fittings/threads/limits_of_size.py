@@ -8,6 +8,10 @@ from fittings.threads.designation import Thread
 from fittings.threads.figures import Figure, Sizes, printed
 
 SIDES = ("external", "internal")
+_GRADES: dict[str, dict[str, tuple[str, ...]]] = {
+    "UN": unified.GRADES, "M": metric.GRADES, "G": whitworth.GRADES, "NPSM": american_pipe.NPSM_GRADES,
+}
+_PLANES: dict[str, dict[str, tuple[str, ...]]] = {"NPT": american_pipe.PLANES, "R": whitworth.PLANES}
 
 
 class NoSuchLimits(ValueError):
@@ -51,9 +55,7 @@ def grades(thread: Thread, side: str) -> tuple[str, ...]:
     >>> grades(thread("9/16-18"), "external")
     ('2A', '1A', '3A')
     """
-    known = {"UN": unified.GRADES, "M": metric.GRADES, "G": whitworth.GRADES,
-             "NPSM": {"external": ("2A",), "internal": ("2B",)}}.get(thread.system)
-    return known[side] if known else ("",)
+    return _GRADES[thread.system][side] if thread.system in _GRADES else ("",)
 
 
 def planes(thread: Thread, side: str) -> tuple[str, ...]:
@@ -63,8 +65,7 @@ def planes(thread: Thread, side: str) -> tuple[str, ...]:
     >>> planes(thread("1/2-14 NPT"), "external")
     ('small end', 'gauge plane', 'large end')
     """
-    known = {"NPT": american_pipe.PLANES, "R": whitworth.PLANES}.get(thread.system)
-    return known[side] if known else ()
+    return _PLANES[thread.system][side] if thread.system in _PLANES else ()
 
 
 @cache
@@ -129,7 +130,7 @@ _TABLE = {"UN": "un", "M": "metric", "NPT": "npt", "NPSM": "npt", "G": "g", "R":
 
 
 def basics(thread: Thread) -> tuple[Figure, ...]:
-    """The other printed figures of a thread, with sources: lengths, planes, truncations of a pipe thread, in their units.
+    """The other figures of a pipe or metric thread, with sources: lengths, planes, truncations, in their own units.
 
     >>> from fittings.threads import thread
     >>> next(each.value for each in basics(thread("1/2-14 NPT")) if each.name == "l1")

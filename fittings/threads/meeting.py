@@ -10,7 +10,7 @@ import math
 from functools import cache
 from typing import NamedTuple
 
-from fittings.threads.designation import INCH_MM, TAPER, Thread
+from fittings.threads.designation import INCH_MM, Thread
 from fittings.threads.figures import value
 from fittings.threads.limits_of_size import Limits, grades, limits
 from fittings.threads.whitworth import r_shift_mm, rule_whitworth
@@ -36,8 +36,9 @@ class Meeting(NamedTuple):
 
     `engages` fully | partly | no; `text` one sentence as a fitter would say it; `clearance_mm` internal less external
     basic pitch diameter where they first touch (negative: too big); `overlap_mm` how far the basic crests reach over
-    each other, on radius (negative: they miss); `turns` made when it binds, tightens on its taper or comes to the end
-    of the thread, 0.0 when it does not start, None when nothing stops it; `facts` the numbers behind.
+    each other there, on radius (negative: they miss); `turns` made when it binds or tightens on its taper (of the
+    loosest pair; on a taper of one pitch, of the basic pair where that starts), 0.0 when it does not start, None when
+    nothing stops it; `facts` the numbers behind.
     """
 
     external: Thread
@@ -92,17 +93,21 @@ def _meet(external: Thread, internal: Thread, engagement_mm: float | None) -> Me
 
     clearance = female.pitch_dia_mm - male.pitch_dia_mm
     tapers = max(external.taper, internal.taper)
+    overlap = (male.major_mm - female.minor_mm) / 2
     # A taper male grows as it goes in, so what drops in at its small end may still catch further back.
-    growth = external.taper * reach
-    overlap = (male.major_mm + growth - female.minor_mm) / 2
-    furthest_overlap = overlap + _crest_gain_mm(external, internal, male, female)
+    deep_overlap = overlap + external.taper * reach / 2
+    furthest_overlap = deep_overlap + _crest_gain_mm(external, internal, male, female)
 
     pitch_error = abs(male.pitch_mm - female.pitch_mm)
     if pitch_error < SAME_PITCH * female.pitch_mm:
         pitch_error = 0.0
     play = _play_mm(small, large)
+    starting_play = play
+    if tapers and not pitch_error:
+        # On a taper a turn of tolerance is a whole turn more or less, so the basic pair tells the fitter more.
+        starting_play = max(_play_mm(male, female), 0.0) or play
     eaten_per_mm = pitch_error / male.pitch_mm + tapers * math.tan(min(male.half_angle, female.half_angle))
-    bind_mm = max(play, 0.0) / eaten_per_mm if eaten_per_mm else math.inf
+    bind_mm = max(starting_play, 0.0) / eaten_per_mm if eaten_per_mm else math.inf
     turns = bind_mm / male.pitch_mm if bind_mm < reach else None
 
     facts = _facts(external, internal, male, female, clearance, overlap, play, pitch_error, reach)
@@ -110,7 +115,7 @@ def _meet(external: Thread, internal: Thread, engagement_mm: float | None) -> Me
         hand_tight = max(clearance, 0.0) / tapers / male.pitch_mm if tapers else None
         return Meeting(external, internal, "fully", _same_text(external, internal, hand_tight),
                        round(clearance, 4), round(overlap, 4), _round(hand_tight), facts)
-    engages, text = _judge(external, internal, clearance, overlap, furthest_overlap, play, turns, pitch_error, growth)
+    engages, text = _judge(external, internal, clearance, deep_overlap, furthest_overlap, play, turns, pitch_error)
     if engages == "no":
         turns = 0.0
     return Meeting(external, internal, engages, text, round(clearance, 4), round(overlap, 4), _round(turns), facts)
@@ -206,27 +211,26 @@ def _same_text(external: Thread, internal: Thread, hand_tight: float | None) -> 
     return f"{what}: runs in about {_count(hand_tight)} by hand, then tightens on its taper"
 
 
-def _judge(external: Thread, internal: Thread, clearance: float, overlap: float, furthest_overlap: float, play: float,
-           turns: float | None, pitch_error: float, growth: float) -> tuple[str, str]:
+def _judge(external: Thread, internal: Thread, clearance: float, deep_overlap: float, furthest_overlap: float,
+           play: float, turns: float | None, pitch_error: float) -> tuple[str, str]:
     if furthest_overlap <= 0:
-        return "no", f"drops in without catching: {_size(-overlap)} mm short of the threads on each side"
+        return "no", f"drops in without catching: {_size(-deep_overlap)} mm short of the threads on each side"
     against = _against(external, internal, pitch_error)
     if play <= 0:
-        if clearance < 0 and -clearance * math.tan(math.radians(27.5)) > pitch_error / 2:
+        # Diameter and pitch both cost play; the one that costs more is the one to name.
+        if -clearance * math.tan(math.radians(external.flank_deg / 2)) > pitch_error / 2:
             return "no", f"will not start: {_size(-clearance)} mm too big"
-        return "no", f"will not start: the threads do not match{against}"
-    depth = _depth_mm(internal)
-    filled = (overlap - growth / 2) / depth
-    loose = clearance > 0 and filled < LOOSE_SHARE and (not external.taper or filled <= 0)
+        return "no", f"will not start{against}"
+    loose = clearance > 0 and deep_overlap < LOOSE_SHARE * _depth_mm(internal)
     strips = f"{_size(clearance)} mm loose"
     if turns is None:
         if loose:
             return "partly", f"runs in {strips}, will strip{_flanks(external, internal)}"
-        return "partly", f"runs in{against or ': nearly the same thread'}, not the same thread"
+        return "partly", f"runs in, but is not the same thread{against}"
     if pitch_error == 0.0:
-        return "partly", f"starts, tightens on its taper after {_count(turns)}{against}"
+        return "partly", f"starts, tightens on its taper after about {_count(turns)}{against}"
     if loose:
-        return "partly", f"starts {strips}, binds after {_count(turns)}{against}, will strip"
+        return "partly", f"starts {strips}, binds after about {_count(turns)}{against}, will strip"
     if turns < 1:
         return "partly", f"catches, binds within the first turn{against}"
     return "partly", f"starts, binds after about {_count(turns)}{against}"
@@ -238,9 +242,9 @@ def _depth_mm(thread: Thread) -> float:
 
 
 def _against(external: Thread, internal: Thread, pitch_error: float) -> str:
-    parts = [f"{external.major_mm:.4g} against {internal.major_mm:.4g} mm"]
+    parts = [f"{external.major_mm:.2f} against {internal.major_mm:.2f} mm"]
     if pitch_error:
-        parts.append(f"pitch {100 * pitch_error / max(external.pitch_mm, internal.pitch_mm):.2g} % apart")
+        parts.append(f"pitch {100 * pitch_error / min(external.pitch_mm, internal.pitch_mm):.2g} % apart")
     if external.flank_deg != internal.flank_deg:
         parts.append(f"flanks {external.flank_deg:.0f}° against {internal.flank_deg:.0f}°")
     return f" ({', '.join(parts)})"
@@ -273,7 +277,7 @@ def _facts(external: Thread, internal: Thread, male: _Profile, female: _Profile,
         Fact("external pitch", round(male.pitch_mm, 4), "mm"),
         Fact("internal pitch", round(female.pitch_mm, 4), "mm"),
         Fact("pitch error a turn", round(pitch_error, 4), "mm"),
-        Fact("pitch error, part of the larger pitch", round(pitch_error / max(male.pitch_mm, female.pitch_mm), 4), ""),
+        Fact("pitch error, part of the finer pitch", round(pitch_error / min(male.pitch_mm, female.pitch_mm), 4), ""),
         Fact("external flank angle", external.flank_deg, "deg"),
         Fact("internal flank angle", internal.flank_deg, "deg"),
         Fact("external taper on diameter", external.taper, ""),

@@ -1,5 +1,6 @@
 """Limits of size of ISO metric threads: profile of ISO 68-1 and ISO 724, tolerances of ISO 965-1."""
 
+import itertools
 import math
 from functools import cache
 
@@ -29,7 +30,7 @@ def _printed_um() -> dict[tuple[str, float, str], float]:
 
 
 def _range_mm(major_mm: float) -> tuple[float, float]:
-    for low, high in zip(_RANGES_MM, _RANGES_MM[1:], strict=False):
+    for low, high in itertools.pairwise(_RANGES_MM):
         if low < major_mm <= high:
             return low, high
     raise ValueError(f"{major_mm:g} mm is outside ISO 965-1, which runs from 1 to 355 mm")
@@ -105,4 +106,5 @@ def _rounded(sizes: Sizes) -> Sizes:
 
 def metric_figures(thread: Thread, side: str, grade: str) -> tuple[Figure, ...]:
     """Limits of a metric thread in mm, each with its source."""
-    return settle("metric", thread.key, side, grade, "mm", rule_metric(thread.major_mm, thread.pitch_mm, grade), FORMULA)
+    rule = rule_metric(thread.major_mm, thread.pitch_mm, grade)
+    return settle("metric", thread.key, side, grade, "mm", rule, FORMULA)

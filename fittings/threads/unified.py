@@ -5,6 +5,8 @@ one used here (allowance, every tolerance and the basic diameter each to four pl
 each by 0.0001 in but for a few. It fills gaps; a printed figure always wins.
 """
 
+import math
+
 from fittings.threads.designation import INCH_MM, Thread, series
 from fittings.threads.figures import Figure, Sizes, settle
 
@@ -26,7 +28,7 @@ def pitch_tolerance_in(major_in: float, tpi: float, engagement_in: float, grade:
     >>> round(pitch_tolerance_in(0.5, 20, 0.5), 6)
     0.004287
     """
-    basic = 0.0015 * major_in ** (1 / 3) + 0.0015 * engagement_in**0.5 + 0.015 * tpi ** (-2 / 3)
+    basic = 0.0015 * math.cbrt(major_in) + 0.0015 * math.sqrt(engagement_in) + 0.015 / math.cbrt(tpi) ** 2
     return basic * _PITCH_FACTOR[grade]
 
 
@@ -39,7 +41,7 @@ def minor_tolerance_in(major_in: float, tpi: float, grade: str = "2B") -> float:
     0.0115
     """
     pitch = 1 / tpi
-    fine = 0.05 * pitch ** (2 / 3) + 0.03 * pitch / major_in - 0.002
+    fine = 0.05 * math.cbrt(pitch) ** 2 + 0.03 * pitch / major_in - 0.002
     coarse = 0.25 * pitch - 0.40 * pitch**2
     if grade == "3B":
         least = 0.23 * pitch - 1.5 * pitch**2 if tpi >= 13 else 0.120 * pitch
@@ -66,7 +68,7 @@ def rule_unified(major_in: float, tpi: float, engagement_in: float, grade: str =
     tolerance = round(pitch_tolerance_in(major_in, tpi, engagement_in, grade), 4)
     if grade.endswith("A"):
         allowance = 0.0 if grade == "3A" else round(0.3 * pitch_tolerance_in(major_in, tpi, engagement_in), 4)
-        major_tolerance = round((0.09 if grade == "1A" else 0.06) * pitch ** (2 / 3), 4)
+        major_tolerance = round((0.09 if grade == "1A" else 0.06) * math.cbrt(pitch) ** 2, 4)
         major_max, pitch_max = major_in - allowance, basic_pitch - allowance
         return _rounded(Sizes(major_max, major_max - major_tolerance, pitch_max, pitch_max - tolerance,
                               basic_minor - allowance, None))
@@ -92,7 +94,7 @@ def engagement_in(thread: Thread) -> float:
 
 
 def unified_figures(thread: Thread, side: str, grade: str) -> tuple[Figure, ...]:
-    """Limits of a unified thread in inches, each with its source: printed where somebody printed it, else the formula."""
+    """Limits of a unified thread in inches, each with its source."""
     assert thread.tpi is not None
     rule = rule_unified(thread.major_mm / INCH_MM, thread.tpi, engagement_in(thread), grade)
     return settle("un", thread.key, side, grade, "in", rule, FORMULA)
