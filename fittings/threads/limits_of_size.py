@@ -1,5 +1,6 @@
 """Limits of size of any thread on either side: one question for all six systems."""
 
+from collections.abc import Mapping
 from functools import cache
 from typing import NamedTuple
 
@@ -8,10 +9,10 @@ from fittings.threads.designation import Thread
 from fittings.threads.figures import Figure, Sizes, printed
 
 SIDES = ("external", "internal")
-_GRADES: dict[str, dict[str, tuple[str, ...]]] = {
+_GRADES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "UN": unified.GRADES, "M": metric.GRADES, "G": whitworth.GRADES, "NPSM": american_pipe.NPSM_GRADES,
 }
-_PLANES: dict[str, dict[str, tuple[str, ...]]] = {"NPT": american_pipe.PLANES, "R": whitworth.PLANES}
+_PLANES: Mapping[str, Mapping[str, tuple[str, ...]]] = {"NPT": american_pipe.PLANES, "R": whitworth.PLANES}
 
 
 class NoSuchLimits(ValueError):

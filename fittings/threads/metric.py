@@ -25,8 +25,10 @@ def _preferred_um(computed_um: float) -> float:
 
 @cache
 def _printed_um() -> dict[tuple[str, float, str], float]:
-    return {(row["figure"], float(row["pitch_mm"]), row["diameters_mm"]): float(row["value"])
-            for row in table("threads/metric-tolerances")}
+    printed: dict[tuple[str, float, str], float] = {}
+    for row in table("threads/metric-tolerances"):
+        printed.setdefault((row["figure"], float(row["pitch_mm"]), row["diameters_mm"]), float(row["value"]))
+    return printed
 
 
 def _range_mm(major_mm: float) -> tuple[float, float]:

@@ -1,0 +1,301 @@
+"""What a cylinder does with pressure and flow, and whether another one fits in its place.
+
+Plain hydrostatics (force = pressure × area, speed = flow ÷ area); friction, leakage and back pressure are left out, so
+forces are upper bounds. US units inside: in, psi, lbf, US gpm; 1 US gallon = 231 in³.
+"""
+
+from math import pi
+from typing import NamedTuple
+
+from fittings.circuit import BadCircuit, Finding, above_zero
+from fittings.units import IN3_PER_GAL, Units, format_force, format_length, format_pressure
+
+
+class Cylinder(NamedTuple):
+    """A single-rod cylinder: bore, rod and stroke in inches; a rod of 0 is a ram without annulus, stroke may be unknown."""
+
+    bore_in: float
+    rod_in: float
+    stroke_in: float | None = None
+
+    @property
+    def cap_in2(self) -> float:
+        """Area of the piston, in²."""
+        return pi / 4 * self.bore_in**2
+
+    @property
+    def annulus_in2(self) -> float:
+        """Area of the piston less the rod, in²."""
+        return pi / 4 * (self.bore_in**2 - self.rod_in**2)
+
+    @property
+    def phi(self) -> float:
+        """Cap area over annulus area: how much more oil leaves the cap end on retract than enters the rod end."""
+        return self.cap_in2 / self.annulus_in2
+
+
+class CylinderAnswer(NamedTuple):
+    """The fields of `fittings cylinder --json`; None where the question did not give what is needed."""
+
+    push_lbf: float | None
+    pull_lbf: float | None
+    extend_in_s: float | None
+    retract_in_s: float | None
+    extend_s: float | None
+    retract_s: float | None
+    return_gpm: float | None
+    rod_side_psi: float | None
+    psi_to_push: float | None
+    psi_to_pull: float | None
+    volume_extend_gal: float | None
+    volume_retract_gal: float | None
+
+
+def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None) -> Cylinder:
+    """A cylinder whose measures can be (in). Raises BadCircuit when the rod is not thinner than the bore, or a measure is nothing.
+
+    >>> round(cylinder(2.5, 1.25).phi, 3)
+    1.333
+    """
+    above_zero(bore_in, "a bore", "in")
+    if rod_in < 0:
+        raise BadCircuit(f"a rod of {rod_in:g} in cannot be: 0 means a ram without a rod end")
+    if rod_in >= bore_in:
+        raise BadCircuit(f"a rod of {rod_in:g} in does not go into a bore of {bore_in:g} in: the rod must be thinner")
+    if stroke_in is not None:
+        above_zero(stroke_in, "a stroke", "in")
+    return Cylinder(bore_in, rod_in, stroke_in)
+
+
+def push_lbf(cyl: Cylinder, psi: float) -> float:
+    """Force of extending, lbf, at `psi` on the cap side with the rod side open to tank.
+
+    >>> round(push_lbf(cylinder(2.0, 1.25), 2500))
+    7854
+    """
+    return psi * cyl.cap_in2
+
+
+def pull_lbf(cyl: Cylinder, psi: float) -> float:
+    """Force of retracting, lbf, at `psi` on the rod side with the cap side open to tank.
+
+    >>> round(pull_lbf(cylinder(2.0, 1.25), 2500))
+    4786
+    """
+    return psi * cyl.annulus_in2
+
+
+def speed_in_s(area_in2: float, flow_gpm: float) -> float:
+    """Speed of a piston in in/s that takes `flow_gpm` (US) on `area_in2`.
+
+    >>> round(speed_in_s(cylinder(4, 2).annulus_in2, 10), 3)
+    4.085
+    """
+    return IN3_PER_GAL * flow_gpm / (60 * area_in2)
+
+
+def flow_for_speed_gpm(area_in2: float, speed: float) -> float:
+    """Flow in US gpm that moves a piston of `area_in2` at `speed` in/s.
+
+    >>> round(flow_for_speed_gpm(cylinder(6, 3).cap_in2, 0.8), 2)
+    5.88
+    """
+    return 60 * area_in2 * speed / IN3_PER_GAL
+
+
+def return_gpm(cyl: Cylinder, flow_gpm: float) -> float:
+    """Flow out of the cap end, US gpm, while `flow_gpm` enters the rod end: the return line must carry phi times the flow.
+
+    >>> round(return_gpm(cylinder(4, 2), 10), 3)
+    13.333
+    """
+    return flow_gpm * cyl.phi
+
+
+def rod_side_psi(cyl: Cylinder, psi: float, pulling_lbf: float = 0.0) -> float:
+    """Pressure in the rod side, psi, when its port is blocked: cap side at `psi`, and a load that pulls the rod out by `pulling_lbf`.
+
+    The balance of forces on the piston: p_rod = (p·A_cap + F) / A_annulus.
+
+    >>> round(rod_side_psi(cylinder(3, 2), 2000))
+    3600
+    """
+    return (psi * cyl.cap_in2 + pulling_lbf) / cyl.annulus_in2
+
+
+def cap_side_psi(cyl: Cylinder, psi: float, pushing_lbf: float = 0.0) -> float:
+    """Pressure in the cap side, psi, when its port is blocked: rod side at `psi`, and a load that pushes the rod in by `pushing_lbf`.
+
+    >>> round(cap_side_psi(cylinder(2.5, 1.5), 0, 10000))
+    2037
+    """
+    return (psi * cyl.annulus_in2 + pushing_lbf) / cyl.cap_in2
+
+
+def volume_gal(area_in2: float, stroke_in: float) -> float:
+    """Oil that a stroke (in) takes on `area_in2`, US gallons.
+
+    >>> round(volume_gal(cylinder(4, 2).cap_in2, 18.38), 2)
+    1.0
+    """
+    return area_in2 * stroke_in / IN3_PER_GAL
+
+
+def answer(cyl: Cylinder, psi: float | None = None, flow_gpm: float | None = None,
+           load_lbf: float | None = None) -> CylinderAnswer:
+    """Everything that `psi`, `flow_gpm` (US) and `load_lbf` allow to be said of a cylinder.
+
+    `return_gpm` is out of the cap end while retracting; `rod_side_psi` with the rod port blocked and the cap side at
+    `psi`; `psi_to_push` and `psi_to_pull` are for the load. A ram (rod of 0) is answered like a double-acting cylinder
+    without rod. Raises BadCircuit when a figure is not above 0.
+
+    >>> answer(cylinder(2.5, 1.5, 16), psi=2750, flow_gpm=11).rod_side_psi
+    4296.875
+    """
+    stroke = cyl.stroke_in
+    for value, what, unit in ((psi, "a pressure", "psi"), (flow_gpm, "a flow", "gpm"), (load_lbf, "a load", "lbf")):
+        if value is not None:
+            above_zero(value, what, unit)
+    out_speed = None if flow_gpm is None else speed_in_s(cyl.cap_in2, flow_gpm)
+    in_speed = None if flow_gpm is None else speed_in_s(cyl.annulus_in2, flow_gpm)
+    return CylinderAnswer(
+        push_lbf=None if psi is None else push_lbf(cyl, psi),
+        pull_lbf=None if psi is None else pull_lbf(cyl, psi),
+        extend_in_s=out_speed,
+        retract_in_s=in_speed,
+        extend_s=None if out_speed is None or stroke is None else stroke / out_speed,
+        retract_s=None if in_speed is None or stroke is None else stroke / in_speed,
+        return_gpm=None if flow_gpm is None else return_gpm(cyl, flow_gpm),
+        rod_side_psi=None if psi is None else rod_side_psi(cyl, psi),
+        psi_to_push=None if load_lbf is None else load_lbf / cyl.cap_in2,
+        psi_to_pull=None if load_lbf is None else load_lbf / cyl.annulus_in2,
+        volume_extend_gal=None if stroke is None else volume_gal(cyl.cap_in2, stroke),
+        volume_retract_gal=None if stroke is None else volume_gal(cyl.annulus_in2, stroke),
+    )
+
+
+def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: Units = "both") -> tuple[Finding, ...]:
+    """What to know of a cylinder on a circuit that reaches `psi`; `rated_psi` is the maker's rating when known."""
+    found = []
+    blocked = rod_side_psi(cyl, psi)
+    if cyl.rod_in:
+        found.append(Finding(
+            "intensification", "warn",
+            f"with the rod port blocked and {format_pressure(psi, units)} on the cap side, the rod side reaches "
+            f"{format_pressure(blocked, units)}: never plug or shut the rod port; what holds there must be rated for it",
+            ("hydraulic-consultants-intensification", "arithmetic")))
+    if rated_psi is not None and rated_psi < psi:
+        found.append(Finding(
+            "cylinder-rating", "refuse",
+            f"the cylinder is rated {format_pressure(rated_psi, units)}, below the {format_pressure(psi, units)} "
+            "that the circuit reaches", ("sae-j517-scope",)))
+    return tuple(found)
+
+
+class Fit(NamedTuple):
+    """A candidate cylinder against the pins: all inches. `lost` is motion missing, `past` is motion beyond what was wanted."""
+
+    stroke_wanted_in: float
+    lost_closing_in: float
+    lost_opening_in: float
+    past_closing_in: float
+    past_opening_in: float
+    findings: tuple[Finding, ...]
+
+
+def fit(closed_in: float, stroke_in: float, retracted_in: float, extended_in: float, units: Units = "both") -> Fit:
+    """Does a cylinder of `closed_in` pin to pin when shut and `stroke_in` serve pins at `retracted_in` and `extended_in`?
+
+    All in inches, pin centre to pin centre; stroke wanted = extended less retracted (common practice, no source).
+    Raises BadCircuit when the measures cannot be.
+
+    >>> seen = fit(closed_in=26.25, stroke_in=16, retracted_in=26, extended_in=42)
+    >>> seen.stroke_wanted_in, seen.lost_closing_in, seen.past_opening_in
+    (16, 0.25, 0.25)
+    """
+    above_zero(closed_in, "a closed length", "in")
+    above_zero(stroke_in, "a stroke", "in")
+    above_zero(retracted_in, "a retracted length", "in")
+    if stroke_in >= closed_in:
+        raise BadCircuit(f"a stroke of {stroke_in:g} in cannot hide in a closed length of {closed_in:g} in pin to pin")
+    if extended_in <= retracted_in:
+        raise BadCircuit(f"extended {extended_in:g} in must be longer than retracted {retracted_in:g} in")
+    opened_in = closed_in + stroke_in
+    lost_closing, past_closing = max(closed_in - retracted_in, 0.0), max(retracted_in - closed_in, 0.0)
+    lost_opening, past_opening = max(extended_in - opened_in, 0.0), max(opened_in - extended_in, 0.0)
+
+    def long(value_in: float) -> str:
+        return format_length(value_in * 25.4, units)
+
+    found = []
+    if closed_in >= extended_in or opened_in <= retracted_in:
+        found.append(Finding("pins-out-of-reach", "refuse",
+                             f"the cylinder is {long(closed_in)} shut and {long(opened_in)} open: it never reaches "
+                             f"pins between {long(retracted_in)} and {long(extended_in)}", ("arithmetic",)))
+    if lost_closing:
+        found.append(Finding("closing-short", "warn",
+                             f"shut it is {long(lost_closing)} too long: the motion ends that much before the retracted "
+                             "position", ("arithmetic",)))
+    if lost_opening:
+        found.append(Finding("opening-short", "warn",
+                             f"open it is {long(lost_opening)} too short: that much of the motion is lost", ("arithmetic",)))
+    if past_closing:
+        found.append(Finding("closing-past", "warn",
+                             f"it shuts {long(past_closing)} past the retracted position: something else will be the stop "
+                             "(the machine, or a stop collar on the rod)", ("arithmetic",)))
+    if past_opening:
+        found.append(Finding("opening-past", "warn",
+                             f"it opens {long(past_opening)} past the extended position: something else will be the stop "
+                             "(the machine, or a stop tube inside)", ("arithmetic",)))
+    return Fit(extended_in - retracted_in, lost_closing, lost_opening, past_closing, past_opening, tuple(found))
+
+
+def compare(old: Cylinder, new: Cylinder, psi: float, flow_gpm: float, units: Units = "both") -> tuple[Finding, ...]:
+    """How a cylinder differs from the one it must match, at `psi` and `flow_gpm` (US): force and speed, both ways."""
+    found = []
+    for way, old_area, new_area in (("push", old.cap_in2, new.cap_in2), ("pull", old.annulus_in2, new.annulus_in2)):
+        share = new_area / old_area - 1
+        if abs(share) < 0.005:
+            continue
+        text = (f"{way}: {format_force(psi * new_area, units)} instead of {format_force(psi * old_area, units)} "
+                f"({share:+.0%}), and {1 / (1 + share) - 1:+.0%} speed at {flow_gpm:g} gpm")
+        found.append(Finding(f"{way}-differs", "warn" if abs(share) > 0.1 else "info", text, ("arithmetic",)))
+    return tuple(found)
+
+
+def spacers_in(eye_in: float, gap_in: float) -> float:
+    """Spacer on each side, in, that centres an eye of width `eye_in` in a gap of `gap_in`. Raises BadCircuit when it does not go in.
+
+    >>> spacers_in(1.5, 2.5)
+    0.5
+    """
+    above_zero(eye_in, "an eye", "in")
+    if eye_in > gap_in:
+        raise BadCircuit(f"an eye {eye_in:g} in wide does not go into a gap of {gap_in:g} in")
+    return (gap_in - eye_in) / 2
+
+
+def sleeve_wall_in(pin_in: float, hole_in: float) -> float:
+    """Wall, in, of the sleeve that makes a pin of `pin_in` fit a hole of `hole_in`. Raises BadCircuit when the pin is too thick.
+
+    >>> sleeve_wall_in(1.0, 1.25)
+    0.125
+    """
+    above_zero(pin_in, "a pin", "in")
+    if pin_in > hole_in:
+        raise BadCircuit(f"a pin of {pin_in:g} in does not go into a hole of {hole_in:g} in")
+    return (hole_in - pin_in) / 2
+
+
+def port_clear(port_from_pin_in: float, obstacle_from_pin_in: float, units: Units = "both") -> Finding | None:
+    """Is a port, `port_from_pin_in` from the pin, clear of what reaches `obstacle_from_pin_in` from it? None when it is.
+
+    >>> port_clear(2.0, 2.5, "inch").text
+    'the port stands 2 in from the pin, behind what reaches to 2-1/2 in: it is covered'
+    """
+    if port_from_pin_in > obstacle_from_pin_in:
+        return None
+    return Finding(
+        "port-covered", "refuse",
+        f"the port stands {format_length(port_from_pin_in * 25.4, units)} from the pin, behind what reaches to "
+        f"{format_length(obstacle_from_pin_in * 25.4, units)}: it is covered", ("arithmetic",))

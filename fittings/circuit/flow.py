@@ -1,0 +1,280 @@
+"""Velocity and pressure drop of oil in hoses, fittings and couplers.
+
+Darcy with f = max(64/Re, 0.3164·Re^-0.25): laminar by Hagen and Poiseuille, turbulent by Blasius (smooth bore), and
+between the two the turbulent line, which is what hose makers' tables show. Fittings by the two-K method (Hooper 1981),
+because a plain K is several times too small in cold oil. US units inside: US gpm, in, psi, ft/s; viscosity in cSt;
+density in kg/L.
+"""
+
+from collections.abc import Sequence
+from math import isclose, pi, sqrt
+from typing import NamedTuple
+
+from fittings.circuit import BadCircuit, Finding, LineKind, above_zero
+from fittings.tables import table
+from fittings.units import L_PER_GAL, PA_PER_PSI, Units, format_flow, format_length, format_pressure, format_speed
+
+FPS_PER_GPM_IN2 = 231 / 720
+M_PER_IN = 0.0254
+GPM_PER_M3_S = 60_000 / L_PER_GAL
+SHARP_EDGE_CD = 0.61
+
+
+def velocity_fps(flow_gpm: float, bore_in: float) -> float:
+    """Mean velocity, ft/s, of `flow_gpm` (US) in a bore (in): v = 0.320833·Q/A exactly.
+
+    >>> round(velocity_fps(10, 0.625), 2)
+    10.46
+    """
+    above_zero(bore_in, "a bore", "in")
+    return FPS_PER_GPM_IN2 * flow_gpm / (pi / 4 * bore_in**2)
+
+
+def least_bore_in(flow_gpm: float, fps: float) -> float:
+    """Least bore, in, that keeps `flow_gpm` (US) at or below `fps`: d = 0.639138·√(Q/v).
+
+    >>> round(least_bore_in(16, 20), 4)
+    0.5717
+    """
+    above_zero(fps, "a velocity", "ft/s")
+    return sqrt(FPS_PER_GPM_IN2 * flow_gpm / fps / (pi / 4))
+
+
+def reynolds(flow_gpm: float, bore_in: float, cst: float) -> float:
+    """Reynolds number of `flow_gpm` (US) in a bore (in) at a viscosity in cSt.
+
+    >>> round(reynolds(10, 0.625, 20))
+    2530
+    """
+    above_zero(cst, "a viscosity", "cSt")
+    metres_per_s = velocity_fps(flow_gpm, bore_in) * 0.3048
+    return metres_per_s * bore_in * M_PER_IN / (cst * 1e-6)
+
+
+def friction_factor(re: float) -> float:
+    """Darcy friction factor: the greater of 64/Re and Blasius 0.3164·Re^-0.25; they cross at Re 1187.
+
+    Blasius holds to Re 100 000; beyond, it is too small by a few per cent, where no hose of ours goes.
+
+    >>> round(friction_factor(500), 3), round(friction_factor(10_000), 5)
+    (0.128, 0.03164)
+    """
+    above_zero(re, "a Reynolds number", "")
+    return max(64 / re, 0.3164 * re**-0.25)
+
+
+def dynamic_psi(flow_gpm: float, bore_in: float, density_kg_l: float) -> float:
+    """Dynamic pressure ρ·v²/2, psi, of a flow (US gpm) in a bore (in)."""
+    metres_per_s = velocity_fps(flow_gpm, bore_in) * 0.3048
+    return density_kg_l * 1000 * metres_per_s**2 / 2 / PA_PER_PSI
+
+
+def drop_psi(flow_gpm: float, bore_in: float, length_in: float, cst: float = 20.0, density_kg_l: float = 0.87) -> float:
+    """Pressure drop, psi, along `length_in` of bore `bore_in` (in) at `flow_gpm` (US), viscosity cSt, density kg/L.
+
+    Darcy; within 6 % (one standard deviation) of a hose maker's table of 88 values. Raises BadCircuit.
+
+    >>> round(drop_psi(10, 0.625, 120, 20, 0.85), 1)
+    5.4
+    """
+    if flow_gpm == 0:
+        return 0.0
+    above_zero(flow_gpm, "a flow", "gpm")
+    above_zero(density_kg_l, "a density", "kg/L")
+    friction = friction_factor(reynolds(flow_gpm, bore_in, cst))
+    return friction * length_in / bore_in * dynamic_psi(flow_gpm, bore_in, density_kg_l)
+
+
+class Loss(NamedTuple):
+    """Two-K figures of one fitting: K = k1/Re + k_inf·(1 + 1/bore in inches)."""
+
+    item: str
+    say: str
+    k1: float
+    k_inf: float
+
+
+def losses() -> dict[str, Loss]:
+    """Fittings whose loss we have figures for, by key: `elbow-90`, `elbow-45`, `tee-run`, `tee-branch`, `straight`, …"""
+    return {row["item"]: Loss(row["item"], row["say"], float(row["k1"]), float(row["k_inf"])) for row in table("hose/losses")}
+
+
+def two_k(k1: float, k_inf: float, re: float, bore_in: float) -> float:
+    """Loss coefficient by the two-K method (Hooper 1981) at a Reynolds number and a bore in inches.
+
+    >>> round(two_k(800, 0.40, 1000, 0.5), 2)
+    2.0
+    """
+    above_zero(re, "a Reynolds number", "")
+    above_zero(bore_in, "a bore", "in")
+    return k1 / re + k_inf * (1 + 1 / bore_in)
+
+
+def fitting_drop_psi(item: str, flow_gpm: float, bore_in: float, cst: float = 20.0, density_kg_l: float = 0.87) -> float:
+    """Pressure drop, psi, of one fitting (a key of `losses`) at a flow (US gpm), bore (in), cSt, kg/L. Raises BadCircuit.
+
+    >>> round(fitting_drop_psi("elbow-90", 10, 0.5, 20, 0.87), 1)
+    2.3
+    """
+    if flow_gpm == 0:
+        return 0.0
+    try:
+        loss = losses()[item]
+    except KeyError:
+        raise BadCircuit(f"no loss is known for “{item[:40]}”: there are {', '.join(losses())}") from None
+    factor = two_k(loss.k1, loss.k_inf, reynolds(flow_gpm, bore_in, cst), bore_in)
+    return factor * dynamic_psi(flow_gpm, bore_in, density_kg_l)
+
+
+def step_drop_psi(flow_gpm: float, bore_in: float, next_bore_in: float, density_kg_l: float = 0.87) -> float:
+    """Pressure drop, psi, of a sudden change from one bore to the next (in) along the flow, on the smaller bore's velocity.
+
+    Contraction 0.5·(1 − A2/A1); widening (1 − A1/A2)² (Borda and Carnot); turbulent figures.
+    """
+    if isclose(bore_in, next_bore_in):
+        return 0.0
+    small, large = sorted((bore_in, next_bore_in))
+    areas = (small / large) ** 2
+    factor = 0.5 * (1 - areas) if next_bore_in < bore_in else (1 - areas) ** 2
+    return factor * dynamic_psi(flow_gpm, small, density_kg_l)
+
+
+class CouplerDrop(NamedTuple):
+    """Pressure drop of one coupler half pair, and where its rated figure comes from; `over` is flow over rated flow."""
+
+    psi: float
+    over: float
+    rated_gpm: float
+    confidence: str
+    sources: tuple[str, ...]
+
+
+def coupler_drop(size: str, flow_gpm: float) -> CouplerDrop | None:
+    """Drop of a quick coupler of body size `size` ("1/2") at a flow (US gpm), grown with the square from the rated drop.
+
+    The rated flows and drops are those of ISO 14541; for ISO 7241 and ISO 16028 bodies they are a planning guess.
+    None when that size is not in the table.
+
+    >>> round(coupler_drop("1/2", 11.88).psi, 1)
+    21.7
+    """
+    for row in table("hose/couplers"):
+        if row["size"] == size:
+            over = flow_gpm / float(row["rated_gpm"])
+            return CouplerDrop(float(row["drop_psi"]) * over**2, over, float(row["rated_gpm"]), row["confidence"],
+                               tuple(row["source"].split(";")))
+    return None
+
+
+def orifice_gpm(bore_in: float, psi: float, density_kg_l: float = 0.87, cd: float = SHARP_EDGE_CD) -> float:
+    """Flow, US gpm, through an orifice of `bore_in` at a pressure drop in psi: Q = Cd·A·√(2Δp/ρ), sharp edge, turbulent.
+
+    >>> round(orifice_gpm(0.0625, 1000, 0.87), 2)
+    2.41
+    """
+    if psi < 0:
+        raise BadCircuit(f"a pressure drop of {psi:g} psi cannot be")
+    above_zero(bore_in, "an orifice", "in")
+    area_m2 = pi / 4 * (bore_in * M_PER_IN) ** 2
+    return cd * area_m2 * sqrt(2 * psi * PA_PER_PSI / (above_zero(density_kg_l, "a density", "kg/L") * 1000)) * GPM_PER_M3_S
+
+
+def orifice_psi(bore_in: float, flow_gpm: float, density_kg_l: float = 0.87, cd: float = SHARP_EDGE_CD) -> float:
+    """Pressure drop, psi, of an orifice (in) at a flow (US gpm): `orifice_gpm` turned round."""
+    at_one_psi = orifice_gpm(bore_in, 1.0, density_kg_l, cd)
+    return (flow_gpm / at_one_psi) ** 2
+
+
+def power_hp(flow_gpm: float, psi: float) -> float:
+    """Hydraulic power, hp: flow (US gpm) × psi / 1714.29 exactly. What a relief or a restriction takes, it turns to heat.
+
+    >>> round(power_hp(20, 1500), 1)
+    17.5
+    """
+    return flow_gpm * psi * 231 / (33_000 * 12)
+
+
+class Limits(NamedTuple):
+    """Velocities for one kind of line, ft/s: size for `target`, look again above `warn`, do not go above `refuse`."""
+
+    target_fps: float
+    warn_fps: float
+    refuse_fps: float
+    sources: tuple[str, ...]
+    confidence: str
+
+
+def velocity_limits(kind: LineKind, psi: float | None = None) -> Limits:
+    """Limits of velocity by kind of line; a `work` line counts as pressure; without `psi` the band up to 3000 psi.
+
+    >>> velocity_limits("return").target_fps, velocity_limits("work", 2750).target_fps
+    (10.0, 20.0)
+    """
+    wanted = "pressure" if kind == "work" else kind
+    for row in table("hose/velocity"):
+        if row["kind"] == wanted and (not row["psi_to"] or (3000 if psi is None else psi) <= float(row["psi_to"])):
+            return Limits(float(row["target_fps"]), float(row["warn_fps"]), float(row["refuse_fps"]),
+                          tuple(row["source"].split(";")), row["confidence"])
+    raise BadCircuit(f"no velocity is known for a {kind} line")
+
+
+def velocity_findings(flow_gpm: float, bore_in: float, kind: LineKind, psi: float | None = None,
+                      units: Units = "both") -> tuple[Finding, ...]:
+    """What the velocity of `flow_gpm` (US) in `bore_in` means on a line of that kind at `psi`.
+
+    A finding never goes away because the pressure is raised: only its level follows the pressure.
+    """
+    limits = velocity_limits(kind, psi)
+    fps = velocity_fps(flow_gpm, bore_in)
+    calm = min(limits.target_fps, velocity_limits(kind, 0).target_fps)
+    where = f"{format_flow(flow_gpm, units)} in a bore of {format_length(bore_in * 25.4, units)} runs at {format_speed(fps, units)}"
+    if fps > limits.refuse_fps * (1 + 1e-9):
+        why = {"suction": "the pump starves and cavitates", "return": "back pressure and foaming",
+               "drain": "back pressure on the shaft seal"}.get(kind, "the tube of the hose erodes")
+        return (Finding("oil-too-fast", "refuse", f"{where}: above {format_speed(limits.refuse_fps, units)} {why}",
+                        limits.sources),)
+    if fps > limits.warn_fps * (1 + 1e-9):
+        return (Finding("oil-fast", "warn", f"{where}: the usual limit for such a line is "
+                        f"{format_speed(limits.warn_fps, units)}; more heat and drop, keep it short", limits.sources),)
+    if fps > calm * (1 + 1e-9):
+        return (Finding("oil-fast", "info", f"{where}: within the limit, but {format_speed(calm, units)} is calmer where the "
+                        "line works all day", limits.sources),)
+    return ()
+
+
+class Stretch(NamedTuple):
+    """One stretch of a line for `line_drop`: a bore (in), a length (in), and the fittings in it by key of `losses`."""
+
+    bore_in: float
+    length_in: float = 0.0
+    fittings: tuple[str, ...] = ()
+
+
+def line_drop_psi(stretches: Sequence[Stretch], flow_gpm: float, cst: float, density_kg_l: float) -> float:
+    """Pressure drop, psi, of stretches in series at a flow (US gpm), cSt and kg/L, with the steps of bore between them.
+
+    >>> round(line_drop_psi([Stretch(0.5, 84, ("elbow-90",))], 11, 20.6, 0.845), 1)
+    15.7
+    """
+    total = 0.0
+    for number, stretch in enumerate(stretches):
+        total += drop_psi(flow_gpm, stretch.bore_in, stretch.length_in, cst, density_kg_l)
+        total += sum(fitting_drop_psi(item, flow_gpm, stretch.bore_in, cst, density_kg_l) for item in stretch.fittings)
+        if number:
+            total += step_drop_psi(flow_gpm, stretches[number - 1].bore_in, stretch.bore_in, density_kg_l)
+    return total
+
+
+def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units = "both") -> tuple[Finding, ...]:
+    """What a drop, hot and at cold start (psi), means on a line of that kind (common practice, no source)."""
+    found = []
+    if kind == "suction" and psi_cold > 3:
+        found.append(Finding("suction-starves", "warn", f"cold, the suction line takes {format_pressure(psi_cold, units)}: the "
+                             "pump will cavitate until the oil is warm", ("practice",)))
+    if kind in ("return", "drain") and psi_cold > 100:
+        found.append(Finding("return-pressure", "warn", f"cold, the {kind} line holds back {format_pressure(psi_cold, units)}: "
+                             "filter, cooler and shaft seals see that pressure", ("practice",)))
+    if kind in ("pressure", "work") and psi_hot > 150:
+        found.append(Finding("drop-hot", "warn", f"the line takes {format_pressure(psi_hot, units)} with warm oil, which turns "
+                             "to heat: shorter, or a size larger", ("practice",)))
+    return tuple(found)

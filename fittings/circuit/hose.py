@@ -1,0 +1,372 @@
+"""Which hose: by pressure, velocity, kind of line, temperature and fluid, best first, with a reason for each refusal.
+
+Figures stand in `data/hose/hoses.csv`, one row a type and size (SAE J517, EN 853 to 857); hose made before 2006 or
+2008 to the lower inch pressures is kept as `legacy`: looked up when it is already on the machine, never chosen.
+"""
+
+from collections.abc import Sequence
+from functools import cache
+from math import pi
+from typing import Any, NamedTuple
+
+from fittings.circuit import BadCircuit, Finding, LineKind, above_zero, worst
+from fittings.circuit.flow import (
+    drop_psi,
+    least_bore_in,
+    reynolds,
+    velocity_findings,
+    velocity_fps,
+    velocity_limits,
+)
+from fittings.tables import table
+from fittings.units import Units, format_length, format_pressure, format_temperature
+
+# common practice, no source: below a tenth of margin nothing is left for surges
+SURGE_MARGIN = 1.10
+HAD = ("common", "made", "to order", "old")
+
+
+class Hose(NamedTuple):
+    """One hose type in one size. Lengths in mm, pressures in psi and bar, temperatures in °C; `confidence` is the pressure's."""
+
+    type: str
+    size: str
+    say: str
+    standard: str
+    layers: str
+    ends_series: str
+    bore_mm: float
+    od_mm: float | None
+    pressure_psi: float
+    pressure_bar: float
+    bend_mm: float
+    temp_min_c: float
+    temp_max_c: float
+    lines: tuple[str, ...]
+    had: str
+    legacy: bool
+    confidence: str
+    sources: tuple[str, ...]
+    bend_confidence: str
+    bend_sources: tuple[str, ...]
+    note: str
+
+    @property
+    def bore_in(self) -> float:
+        """True bore, in: not the dash in sixteenths where the type counts by the tube it replaces (R5, R14)."""
+        return self.bore_mm / 25.4
+
+    @property
+    def bend_in(self) -> float:
+        """Least bend radius, in, to the inside of the bend, at rest."""
+        return self.bend_mm / 25.4
+
+    @property
+    def od_known_mm(self) -> float:
+        """Outside diameter, mm; where none is known, that of the thickest hose of the same size."""
+        if self.od_mm is not None:
+            return self.od_mm
+        return max(other.od_mm for other in _all() if other.size == self.size and other.od_mm is not None)
+
+    @property
+    def bend_to_centre_mm(self) -> float:
+        """Least radius of the hose's centre line, mm: the bend radius is measured to the inside of the bend."""
+        return self.bend_mm + self.od_known_mm / 2
+
+
+def _steps(size: str) -> int:
+    return int(size.lstrip("-"))
+
+
+@cache
+def _all() -> tuple[Hose, ...]:
+    types = {row["type"]: row for row in table("hose/types")}
+    found = []
+    for row in table("hose/hoses"):
+        kind = types[row["type"]]
+        found.append(Hose(
+            type=row["type"], size=row["size"], say=kind["say"], standard=row["standard"], layers=kind["layers"],
+            ends_series=kind["ends_series"], bore_mm=float(row["bore_mm"]),
+            od_mm=float(row["od_mm"]) if row["od_mm"] else None,
+            pressure_psi=float(row["pressure_psi"]), pressure_bar=float(row["pressure_bar"]), bend_mm=float(row["bend_mm"]),
+            temp_min_c=float(row["temp_min_c"]), temp_max_c=float(row["temp_max_c"]),
+            lines=tuple(kind["lines"].split()), had=kind["had"], legacy=row["use"] == "legacy",
+            confidence=row["confidence"], sources=tuple(row["source"].split(";")),
+            bend_confidence=row["bend_confidence"], bend_sources=tuple(row["bend_source"].split(";")), note=row["note"]))
+    return tuple(found)
+
+
+def hoses(size: str | None = None, legacy: bool = False) -> tuple[Hose, ...]:
+    """All hoses, or those of one size ("-8"); with `legacy` also those of the older, lower pressures.
+
+    Raises BadCircuit when no hose has that size.
+
+    >>> [each.pressure_psi for each in hoses("-8") if each.type == "2SN"]
+    [3988.0]
+    """
+    found = tuple(each for each in _all() if (size is None or each.size == size) and (legacy or not each.legacy))
+    if not found:
+        raise BadCircuit(f"no hose of size “{str(size)[:40]}”: there are {', '.join(hose_sizes())}")
+    return found
+
+
+@cache
+def hose_sizes() -> tuple[str, ...]:
+    """Sizes that any hose has, smallest first."""
+    return tuple(sorted({each.size for each in _all()}, key=_steps))
+
+
+def hose(type_name: str, size: str) -> Hose:
+    """One hose by type and size; the type in any of its usual names (`2SN`, `R2AT`, `100R2AT`, `R2AT legacy`).
+
+    A bare R1AT, R2AT or R16 is today's hose. Raises BadCircuit naming what there is.
+
+    >>> hose("R2AT legacy", "-8").pressure_psi, hose("100R2AT", "-8").type
+    (3500.0, '2SN')
+    """
+    wanted = _type_key(type_name)
+    same_type = [each for each in _all() if _type_key(each.type) == wanted]
+    if not same_type:
+        known = sorted({each.type for each in _all()})
+        raise BadCircuit(f"“{type_name[:40]}” is not a hose type that we have figures for: there are {', '.join(known)}")
+    for each in same_type:
+        if each.size == size:
+            return each
+    raise BadCircuit(f"{same_type[0].type} hose is not made in size {size[:20]}: there are "
+                     f"{', '.join(each.size for each in same_type)}")
+
+
+_SAME_TYPE = {"r1": "1sn", "r1at": "1sn", "r1s": "1sn", "r1ats": "1sn", "1st": "1sn", "r2": "2sn", "r2at": "2sn", "r2s": "2sn",
+              "r2ats": "2sn", "2st": "2sn", "r2legacy": "r2atlegacy", "r1legacy": "r1atlegacy", "r16s": "2sc"}
+
+
+def _type_key(text: str) -> str:
+    plain = "".join(sign for sign in text.lower() if sign.isalnum()).removeprefix("sae").removeprefix("en853")
+    for standard in ("en854", "en856", "en857"):
+        plain = plain.removeprefix(standard)
+    plain = plain.removeprefix("100") if plain.startswith("100r") else plain
+    return _SAME_TYPE.get(plain, plain)
+
+
+class Fit(NamedTuple):
+    """A hose that serves, how fast the oil runs in it (ft/s), and what to know about it."""
+
+    hose: Hose
+    velocity_fps: float
+    findings: tuple[Finding, ...]
+
+
+class Refusal(NamedTuple):
+    """A hose that does not serve, and every reason why."""
+
+    hose: Hose
+    reasons: tuple[Finding, ...]
+
+
+class Choice(NamedTuple):
+    """Hoses that serve, best first, and those that do not."""
+
+    fits: tuple[Fit, ...]
+    refusals: tuple[Refusal, ...]
+
+    @property
+    def best(self) -> Hose | None:
+        """The first choice, None when nothing serves."""
+        return self.fits[0].hose if self.fits else None
+
+
+def judge(each: Hose, max_psi: float, flow_gpm: float, kind: LineKind = "pressure", hot_c: float | None = None,
+          cold_c: float | None = None, fluid: str = "mineral oil", units: Units = "both") -> tuple[Finding, ...]:
+    """All findings about one hose on a line: psi it must hold (relief and surges), flow (US gpm), kind, °C, fluid.
+
+    A `refuse` among them rules it out. The rating is lowered by nothing here: adapters and hose ends are judged apart.
+    Raises BadCircuit for a fluid that we do not know.
+    """
+    found: list[Finding] = []
+    fluid_row = _fluid(fluid)
+    if fluid_row["refused"] == "yes":
+        found.append(Finding("hose-fluid", "refuse", fluid_row["text"], tuple(fluid_row["source"].split(";"))))
+    if not each.legacy and kind not in each.lines:
+        why = {
+            "suction": "only a hose with a wire helix (100R4) stands suction: it would be sucked flat",
+            "work": "a lever can put full pressure on a work line",
+            "pressure": "it is a return and suction hose",
+        }.get(kind, "it is not made for such a line")
+        found.append(Finding("hose-kind", "refuse", f"{each.type} on a {kind} line: {why}", ("sae-j517-scope",)))
+    if kind != "suction" and each.pressure_psi < max_psi * SURGE_MARGIN:
+        if each.pressure_psi < max_psi:
+            found.append(Finding(
+                "hose-rating", "refuse",
+                f"{each.type} {each.size} is rated {format_pressure(each.pressure_psi, units)}, below the "
+                f"{format_pressure(max_psi, units)} that the line reaches", each.sources))
+        if kind in ("pressure", "work"):
+            found.append(Finding(
+                "surge-margin", "info",
+                f"{each.type} {each.size} at {format_pressure(each.pressure_psi, units)} leaves little for surges above "
+                f"{format_pressure(max_psi, units)}", ("practice",)))
+    found += velocity_findings(flow_gpm, each.bore_in, kind, max_psi, units) if flow_gpm > 0 else ()
+    top = min(each.temp_max_c, float(fluid_row["hose_max_c"] or each.temp_max_c))
+    if hot_c is not None and hot_c > top:
+        found.append(Finding("hose-hot", "refuse", f"{each.type} is good to {format_temperature(top, units)}, the oil gets to "
+                             f"{format_temperature(hot_c, units)}", tuple(fluid_row["source"].split(";"))))
+    if cold_c is not None and cold_c < each.temp_min_c:
+        found.append(Finding("hose-cold", "refuse", f"{each.type} is good down to {format_temperature(each.temp_min_c, units)}, "
+                             f"it gets {format_temperature(cold_c, units)}", ("en-hose-summaries",)))
+    if each.legacy:
+        found.append(Finding("hose-old", "warn", f"{each.type}: old hose with the lower pressures of its time; look at its date",
+                             ("sae-j517-scope",)))
+    if each.confidence == "C":
+        found.append(Finding("hose-from-memory", "info", f"the pressure of {each.type} {each.size} is from memory: go by the "
+                             "print on the hose", each.sources))
+    return tuple(found)
+
+
+def _fluid(text: str) -> dict[str, str]:
+    wanted = text.strip().lower()
+    for row in table("hose/fluids"):
+        if wanted in {row["fluid"].lower(), *(word.lower() for word in row["words"].split(";"))}:
+            return dict(row)
+    raise BadCircuit(f"“{text[:40]}” is not a fluid that we know: write {', '.join(row['fluid'] for row in table('hose/fluids'))}")
+
+
+def choose(max_psi: float, flow_gpm: float, kind: LineKind = "pressure", temp_c: float | None = None,
+           cold_c: float | None = None, fluid: str = "mineral oil", size: str | None = None, units: Units = "both") -> Choice:
+    """Hoses for a line that reaches `max_psi` and carries `flow_gpm` (US), hottest `temp_c`, coldest `cold_c` (°C).
+
+    Best first: nothing to warn of, the smallest bore that keeps the velocity, commonly had, some margin for surges, a
+    pressure that is not from memory, then the lightest. Raises BadCircuit.
+
+    >>> choice = choose(2600, 8, "work")
+    >>> choice.best.type, choice.best.size
+    ('R17', '-8')
+    """
+    if max_psi < 0:
+        raise BadCircuit(f"a pressure of {max_psi:g} psi cannot be")
+    if flow_gpm < 0:
+        raise BadCircuit(f"a flow of {flow_gpm:g} gpm cannot be")
+    fits, refusals = [], []
+    for each in hoses(size):
+        found = judge(each, max_psi, flow_gpm, kind, temp_c, cold_c, fluid, units)
+        reasons = tuple(finding for finding in found if finding.level == "refuse")
+        if reasons:
+            refusals.append(Refusal(each, reasons))
+        else:
+            fits.append(Fit(each, velocity_fps(flow_gpm, each.bore_in), found))
+    fits.sort(key=_preference)
+    return Choice(tuple(fits), tuple(refusals))
+
+
+def _preference(fit: Fit) -> tuple[bool, float, int, bool, bool, float, str]:
+    codes = {finding.code for finding in fit.findings}
+    return (worst(fit.findings) == "warn", fit.hose.bore_mm, HAD.index(fit.hose.had), "surge-margin" in codes,
+            fit.hose.confidence == "C", fit.hose.pressure_psi, fit.hose.type)
+
+
+class Sizing(NamedTuple):
+    """The fields of `fittings size --json`: bore and drop in inches, psi and ft/s; `length_in` is what the drop is for."""
+
+    flow_gpm: float
+    kind: LineKind
+    bore_in: float
+    size: str | None
+    velocity_fps: float
+    reynolds: float
+    drop_psi: float
+    hoses: tuple[Fit, ...]
+    length_in: float
+    limit_fps: float
+    findings: tuple[Finding, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """The answer as plain types, with the field names of the design."""
+        listed = [{"type": fit.hose.type, "size": fit.hose.size, "rating_psi": fit.hose.pressure_psi,
+                   "bend_in": round(fit.hose.bend_in, 2), "had": fit.hose.had, "confidence": fit.hose.confidence,
+                   "sources": list(fit.hose.sources)} for fit in self.hoses]
+        found = [{"code": f.code, "level": f.level, "text": f.text, "sources": list(f.sources)} for f in self.findings]
+        return {**self._asdict(), "hoses": listed, "findings": found}
+
+
+def next_size(bore_in: float) -> str | None:
+    """The next hose size whose nominal bore (dash in sixteenths) is at or above `bore_in`; None beyond the largest.
+
+    >>> next_size(0.5717), next_size(0.5)
+    ('-10', '-8')
+    """
+    for size in hose_sizes():
+        if _steps(size) / 16 >= bore_in - 1e-6:
+            return size
+    return None
+
+
+def size_for(flow_gpm: float, kind: LineKind = "pressure", psi: float | None = None, bore_in: float | None = None,
+             length_in: float = 120.0, cst: float = 20.0, density_kg_l: float = 0.87, units: Units = "both") -> Sizing:
+    """Bore and hoses for a flow (US gpm) on a kind of line, at `psi` when it is known.
+
+    `bore_in` of the answer is the least bore by velocity; velocity, Reynolds number and drop (over `length_in`, cSt,
+    kg/L) are those of the bore given, else of the next hose size. The hoses are those of that size whose true bore is
+    wide enough. Raises BadCircuit.
+
+    >>> seen = size_for(16, "pressure", 2750)
+    >>> round(seen.bore_in, 4), seen.size
+    (0.5717, '-10')
+    """
+    above_zero(flow_gpm, "a flow", "gpm")
+    above_zero(length_in, "a length", "in")
+    if psi is not None:
+        above_zero(psi, "a pressure", "psi")
+    limits = velocity_limits(kind, psi)
+    least = least_bore_in(flow_gpm, limits.target_fps)
+    size = next_size(least)
+    found: list[Finding] = []
+    if bore_in is None:
+        used = least if size is None else _steps(size) / 16
+    else:
+        used = above_zero(bore_in, "a bore", "in")
+        found += velocity_findings(flow_gpm, used, kind, psi, units)
+    fits: tuple[Fit, ...] = ()
+    if size is None:
+        found.append(Finding("bore-too-large", "refuse", f"the least bore is {format_length(least * 25.4, units)}, wider than the "
+                             "largest hose of our tables: use two lines, or pipe", ("sae-j517-scope",)))
+    else:
+        wide = [fit for fit in choose(psi or 0.0, flow_gpm, kind, units=units).fits if fit.hose.bore_in >= least - 1e-3]
+        fits = tuple(fit for fit in wide if fit.hose.size == size)
+        if not fits:
+            other = next((fit for fit in sorted(wide, key=lambda fit: fit.hose.bore_mm)), None)
+            text = f"no {size} hose serves this line" + (
+                f": the next that does is {other.hose.type} {other.hose.size}" if other else ", nor does a larger one")
+            found.append(Finding("no-hose", "refuse" if other is None else "warn", text, ("sae-j517-scope",)))
+            fits = tuple(fit for fit in wide if other and fit.hose.size == other.hose.size)
+    return Sizing(
+        flow_gpm=flow_gpm, kind=kind, bore_in=least, size=size, velocity_fps=velocity_fps(flow_gpm, used),
+        reynolds=reynolds(flow_gpm, used, cst), drop_psi=drop_psi(flow_gpm, used, length_in, cst, density_kg_l), hoses=fits,
+        length_in=length_in, limit_fps=limits.target_fps, findings=tuple(found))
+
+
+def oil_gal(each: Hose, length_mm: float) -> float:
+    """Oil that fills a length of hose (mm), US gallons, by its nominal bore.
+
+    >>> round(oil_gal(hose("2SN", "-8"), 2540), 3)
+    0.085
+    """
+    return pi / 4 * each.bore_in**2 * length_mm / 25.4 / 231
+
+
+def end_bore_in(each: Hose) -> float:
+    """Bore, in, to reckon with inside a crimped hose end: SAE J516 lets crimping take up to 10 % off.
+
+    >>> round(end_bore_in(hose("2SN", "-8")), 2)
+    0.45
+    """
+    return each.bore_in * 0.9
+
+
+def lowest_psi(ratings: Sequence[float | None]) -> float | None:
+    """The rating of an assembly, psi: the lowest of hose, ends, adapters and couplers; None when one of them is unknown.
+
+    SAE J517 and ISO 18752: the lowest-rated component decides.
+
+    >>> lowest_psi([3988.0, 3000.0, 5000.0])
+    3000.0
+    """
+    known = [rating for rating in ratings if rating is not None]
+    return min(known) if known and len(known) == len(ratings) else None
