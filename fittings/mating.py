@@ -201,8 +201,21 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
     return Verdict(
         a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",
         condition_says(condition) if condition else None, seal, rated,
-        torques(a) + torques(b), turns(a) + turns(b), tuple(reasons), None,
+        tuple(band for each in _tightened(a, b, row) for band in torques(each) if _assembly(band)),
+        tuple(turn for each in _tightened(a, b, row) for turn in turns(each)), tuple(reasons), None,
     )
+
+
+def _tightened(a: End, b: End, row: Row) -> tuple[End, ...]:
+    """The ends whose torque and turns hold for this joint: a pipe male that seals on a swivel's seat is not wound in."""
+    if not row["tightened"]:
+        return a, b
+    return tuple(each for each in (a, b)
+                 if (each.family, each.form) == (row[f"family_{row['tightened']}"], row[f"form_{row['tightened']}"]))
+
+
+def _assembly(band: Torque) -> bool:
+    return band.default or not band.school.startswith("plug")
 
 
 def joint_rating(a: End, b: End, series_a: str = "", series_b: str = "") -> Rating | None:

@@ -1,6 +1,7 @@
 """The arithmetic of the trade: cylinder, flow, oil, hose, and the run of a hose that moves.
 
-Every module answers with plain figures and with findings: what is worth knowing, worth a second look, or not to be done.
+Every module answers with plain figures and with findings: what is worth knowing, worth a second look, or not to be
+done.
 """
 
 from collections.abc import Sequence
@@ -32,7 +33,7 @@ def worst(findings: Sequence[Finding]) -> Level | None:
     """
     for level in ("refuse", "warn", "info"):
         if any(finding.level == level for finding in findings):
-            return level  # type: ignore[return-value]
+            return level
     return None
 
 

@@ -12,7 +12,7 @@ from fittings.units import IN3_PER_GAL, Units, format_force, format_length, form
 
 
 class Cylinder(NamedTuple):
-    """A single-rod cylinder: bore, rod and stroke in inches; a rod of 0 is a ram without annulus, stroke may be unknown."""
+    """A single-rod cylinder: bore, rod and stroke in inches; a rod of 0 is a ram, the stroke may be unknown."""
 
     bore_in: float
     rod_in: float
@@ -52,7 +52,9 @@ class CylinderAnswer(NamedTuple):
 
 
 def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None) -> Cylinder:
-    """A cylinder whose measures can be (in). Raises BadCircuit when the rod is not thinner than the bore, or a measure is nothing.
+    """A cylinder whose measures can be (in).
+
+    Raises BadCircuit when the rod is not thinner than the bore, or a measure is nothing.
 
     >>> round(cylinder(2.5, 1.25).phi, 3)
     1.333
@@ -104,7 +106,7 @@ def flow_for_speed_gpm(area_in2: float, speed: float) -> float:
 
 
 def return_gpm(cyl: Cylinder, flow_gpm: float) -> float:
-    """Flow out of the cap end, US gpm, while `flow_gpm` enters the rod end: the return line must carry phi times the flow.
+    """Flow out of the cap end, US gpm, while `flow_gpm` enters the rod end: phi times as much.
 
     >>> round(return_gpm(cylinder(4, 2), 10), 3)
     13.333
@@ -113,7 +115,7 @@ def return_gpm(cyl: Cylinder, flow_gpm: float) -> float:
 
 
 def rod_side_psi(cyl: Cylinder, psi: float, pulling_lbf: float = 0.0) -> float:
-    """Pressure in the rod side, psi, when its port is blocked: cap side at `psi`, and a load that pulls the rod out by `pulling_lbf`.
+    """Pressure in the rod side, psi, with its port blocked, the cap side at `psi` and a load pulling by `pulling_lbf`.
 
     The balance of forces on the piston: p_rod = (p·A_cap + F) / A_annulus.
 
@@ -124,7 +126,7 @@ def rod_side_psi(cyl: Cylinder, psi: float, pulling_lbf: float = 0.0) -> float:
 
 
 def cap_side_psi(cyl: Cylinder, psi: float, pushing_lbf: float = 0.0) -> float:
-    """Pressure in the cap side, psi, when its port is blocked: rod side at `psi`, and a load that pushes the rod in by `pushing_lbf`.
+    """Pressure in the cap side, psi, with its port blocked, the rod side at `psi` and a load pushing by `pushing_lbf`.
 
     >>> round(cap_side_psi(cylinder(2.5, 1.5), 0, 10000))
     2037
@@ -141,8 +143,9 @@ def volume_gal(area_in2: float, stroke_in: float) -> float:
     return area_in2 * stroke_in / IN3_PER_GAL
 
 
-def answer(cyl: Cylinder, psi: float | None = None, flow_gpm: float | None = None,
-           load_lbf: float | None = None) -> CylinderAnswer:
+def answer(
+    cyl: Cylinder, psi: float | None = None, flow_gpm: float | None = None, load_lbf: float | None = None
+) -> CylinderAnswer:
     """Everything that `psi`, `flow_gpm` (US) and `load_lbf` allow to be said of a cylinder.
 
     `return_gpm` is out of the cap end while retracting; `rod_side_psi` with the rod port blocked and the cap side at
@@ -179,21 +182,34 @@ def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: U
     found = []
     blocked = rod_side_psi(cyl, psi)
     if cyl.rod_in:
-        found.append(Finding(
-            "intensification", "warn",
-            f"with the rod port blocked and {format_pressure(psi, units)} on the cap side, the rod side reaches "
-            f"{format_pressure(blocked, units)}: never plug or shut the rod port; what holds there must be rated for it",
-            ("hydraulic-consultants-intensification", "arithmetic")))
+        found.append(
+            Finding(
+                "intensification",
+                "warn",
+                f"with the rod port blocked and {format_pressure(psi, units)} on the cap side, the rod side reaches "
+                f"{format_pressure(blocked, units)}: never plug or shut the rod port; what holds there must be rated "
+                "for it",
+                ("hydraulic-consultants-intensification", "arithmetic"),
+            )
+        )
     if rated_psi is not None and rated_psi < psi:
-        found.append(Finding(
-            "cylinder-rating", "refuse",
-            f"the cylinder is rated {format_pressure(rated_psi, units)}, below the {format_pressure(psi, units)} "
-            "that the circuit reaches", ("sae-j517-scope",)))
+        found.append(
+            Finding(
+                "cylinder-rating",
+                "refuse",
+                f"the cylinder is rated {format_pressure(rated_psi, units)}, below the {format_pressure(psi, units)} "
+                "that the circuit reaches",
+                ("sae-j517-scope",),
+            )
+        )
     return tuple(found)
 
 
 class Fit(NamedTuple):
-    """A candidate cylinder against the pins: all inches. `lost` is motion missing, `past` is motion beyond what was wanted."""
+    """A candidate cylinder against the pins: all inches.
+
+    `lost` is motion missing, `past` is motion beyond what was wanted.
+    """
 
     stroke_wanted_in: float
     lost_closing_in: float
@@ -204,7 +220,7 @@ class Fit(NamedTuple):
 
 
 def fit(closed_in: float, stroke_in: float, retracted_in: float, extended_in: float, units: Units = "both") -> Fit:
-    """Does a cylinder of `closed_in` pin to pin when shut and `stroke_in` serve pins at `retracted_in` and `extended_in`?
+    """Does a cylinder `closed_in` long when shut, of `stroke_in`, serve pins at `retracted_in` and `extended_in`?
 
     All in inches, pin centre to pin centre; stroke wanted = extended less retracted (common practice, no source).
     Raises BadCircuit when the measures cannot be.
@@ -229,24 +245,53 @@ def fit(closed_in: float, stroke_in: float, retracted_in: float, extended_in: fl
 
     found = []
     if closed_in >= extended_in or opened_in <= retracted_in:
-        found.append(Finding("pins-out-of-reach", "refuse",
-                             f"the cylinder is {long(closed_in)} shut and {long(opened_in)} open: it never reaches "
-                             f"pins between {long(retracted_in)} and {long(extended_in)}", ("arithmetic",)))
+        found.append(
+            Finding(
+                "pins-out-of-reach",
+                "refuse",
+                f"the cylinder is {long(closed_in)} shut and {long(opened_in)} open: it never reaches "
+                f"pins between {long(retracted_in)} and {long(extended_in)}",
+                ("arithmetic",),
+            )
+        )
     if lost_closing:
-        found.append(Finding("closing-short", "warn",
-                             f"shut it is {long(lost_closing)} too long: the motion ends that much before the retracted "
-                             "position", ("arithmetic",)))
+        found.append(
+            Finding(
+                "closing-short",
+                "warn",
+                f"shut it is {long(lost_closing)} too long: the motion ends that much before the retracted position",
+                ("arithmetic",),
+            )
+        )
     if lost_opening:
-        found.append(Finding("opening-short", "warn",
-                             f"open it is {long(lost_opening)} too short: that much of the motion is lost", ("arithmetic",)))
+        found.append(
+            Finding(
+                "opening-short",
+                "warn",
+                f"open it is {long(lost_opening)} too short: that much of the motion is lost",
+                ("arithmetic",),
+            )
+        )
     if past_closing:
-        found.append(Finding("closing-past", "warn",
-                             f"it shuts {long(past_closing)} past the retracted position: something else will be the stop "
-                             "(the machine, or a stop collar on the rod)", ("arithmetic",)))
+        found.append(
+            Finding(
+                "closing-past",
+                "warn",
+                f"it shuts {long(past_closing)} past the retracted position: something else will be the stop "
+                "(the machine, or a stop collar on the rod)",
+                ("arithmetic",),
+            )
+        )
     if past_opening:
-        found.append(Finding("opening-past", "warn",
-                             f"it opens {long(past_opening)} past the extended position: something else will be the stop "
-                             "(the machine, or a stop tube inside)", ("arithmetic",)))
+        found.append(
+            Finding(
+                "opening-past",
+                "warn",
+                f"it opens {long(past_opening)} past the extended position: something else will be the stop "
+                "(the machine, or a stop tube inside)",
+                ("arithmetic",),
+            )
+        )
     return Fit(extended_in - retracted_in, lost_closing, lost_opening, past_closing, past_opening, tuple(found))
 
 
@@ -257,14 +302,18 @@ def compare(old: Cylinder, new: Cylinder, psi: float, flow_gpm: float, units: Un
         share = new_area / old_area - 1
         if abs(share) < 0.005:
             continue
-        text = (f"{way}: {format_force(psi * new_area, units)} instead of {format_force(psi * old_area, units)} "
-                f"({share:+.0%}), and {1 / (1 + share) - 1:+.0%} speed at {flow_gpm:g} gpm")
+        text = (
+            f"{way}: {format_force(psi * new_area, units)} instead of {format_force(psi * old_area, units)} "
+            f"({share:+.0%}), and {1 / (1 + share) - 1:+.0%} speed at {flow_gpm:g} gpm"
+        )
         found.append(Finding(f"{way}-differs", "warn" if abs(share) > 0.1 else "info", text, ("arithmetic",)))
     return tuple(found)
 
 
 def spacers_in(eye_in: float, gap_in: float) -> float:
-    """Spacer on each side, in, that centres an eye of width `eye_in` in a gap of `gap_in`. Raises BadCircuit when it does not go in.
+    """Spacer on each side, in, that centres an eye of width `eye_in` in a gap of `gap_in`.
+
+    Raises BadCircuit when it does not go in.
 
     >>> spacers_in(1.5, 2.5)
     0.5
@@ -276,7 +325,9 @@ def spacers_in(eye_in: float, gap_in: float) -> float:
 
 
 def sleeve_wall_in(pin_in: float, hole_in: float) -> float:
-    """Wall, in, of the sleeve that makes a pin of `pin_in` fit a hole of `hole_in`. Raises BadCircuit when the pin is too thick.
+    """Wall, in, of the sleeve that makes a pin of `pin_in` fit a hole of `hole_in`.
+
+    Raises BadCircuit when the pin is too thick.
 
     >>> sleeve_wall_in(1.0, 1.25)
     0.125
@@ -288,7 +339,7 @@ def sleeve_wall_in(pin_in: float, hole_in: float) -> float:
 
 
 def port_clear(port_from_pin_in: float, obstacle_from_pin_in: float, units: Units = "both") -> Finding | None:
-    """Is a port, `port_from_pin_in` from the pin, clear of what reaches `obstacle_from_pin_in` from it? None when it is.
+    """Is a port, `port_from_pin_in` from the pin, clear of what reaches `obstacle_from_pin_in`? None when it is.
 
     >>> port_clear(2.0, 2.5, "inch").text
     'the port stands 2 in from the pin, behind what reaches to 2-1/2 in: it is covered'
@@ -296,6 +347,9 @@ def port_clear(port_from_pin_in: float, obstacle_from_pin_in: float, units: Unit
     if port_from_pin_in > obstacle_from_pin_in:
         return None
     return Finding(
-        "port-covered", "refuse",
+        "port-covered",
+        "refuse",
         f"the port stands {format_length(port_from_pin_in * 25.4, units)} from the pin, behind what reaches to "
-        f"{format_length(obstacle_from_pin_in * 25.4, units)}: it is covered", ("arithmetic",))
+        f"{format_length(obstacle_from_pin_in * 25.4, units)}: it is covered",
+        ("arithmetic",),
+    )

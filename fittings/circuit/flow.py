@@ -60,7 +60,7 @@ def friction_factor(re: float) -> float:
     (0.128, 0.03164)
     """
     above_zero(re, "a Reynolds number", "")
-    return max(64 / re, 0.3164 * re**-0.25)
+    return max(64 / re, 0.3164 / sqrt(sqrt(re)))
 
 
 def dynamic_psi(flow_gpm: float, bore_in: float, density_kg_l: float) -> float:
@@ -95,8 +95,11 @@ class Loss(NamedTuple):
 
 
 def losses() -> dict[str, Loss]:
-    """Fittings whose loss we have figures for, by key: `elbow-90`, `elbow-45`, `tee-run`, `tee-branch`, `straight`, …"""
-    return {row["item"]: Loss(row["item"], row["say"], float(row["k1"]), float(row["k_inf"])) for row in table("hose/losses")}
+    """Fittings whose loss we have figures for, by key: `elbow-90`, `tee-run`, `straight` and so on."""
+    return {
+        row["item"]: Loss(row["item"], row["say"], float(row["k1"]), float(row["k_inf"]))
+        for row in table("hose/losses")
+    }
 
 
 def two_k(k1: float, k_inf: float, re: float, bore_in: float) -> float:
@@ -110,8 +113,12 @@ def two_k(k1: float, k_inf: float, re: float, bore_in: float) -> float:
     return k1 / re + k_inf * (1 + 1 / bore_in)
 
 
-def fitting_drop_psi(item: str, flow_gpm: float, bore_in: float, cst: float = 20.0, density_kg_l: float = 0.87) -> float:
-    """Pressure drop, psi, of one fitting (a key of `losses`) at a flow (US gpm), bore (in), cSt, kg/L. Raises BadCircuit.
+def fitting_drop_psi(
+    item: str, flow_gpm: float, bore_in: float, cst: float = 20.0, density_kg_l: float = 0.87
+) -> float:
+    """Pressure drop, psi, of one fitting (a key of `losses`) at a flow (US gpm), bore (in), cSt, kg/L.
+
+    Raises BadCircuit.
 
     >>> round(fitting_drop_psi("elbow-90", 10, 0.5, 20, 0.87), 1)
     2.3
@@ -127,7 +134,7 @@ def fitting_drop_psi(item: str, flow_gpm: float, bore_in: float, cst: float = 20
 
 
 def step_drop_psi(flow_gpm: float, bore_in: float, next_bore_in: float, density_kg_l: float = 0.87) -> float:
-    """Pressure drop, psi, of a sudden change from one bore to the next (in) along the flow, on the smaller bore's velocity.
+    """Pressure drop, psi, of a sudden step from one bore to the next (in), on the smaller bore's velocity.
 
     Contraction 0.5·(1 − A2/A1); widening (1 − A1/A2)² (Borda and Carnot); turbulent figures.
     """
@@ -150,7 +157,7 @@ class CouplerDrop(NamedTuple):
 
 
 def coupler_drop(size: str, flow_gpm: float) -> CouplerDrop | None:
-    """Drop of a quick coupler of body size `size` ("1/2") at a flow (US gpm), grown with the square from the rated drop.
+    """Drop of a quick coupler of body size `size` ("1/2") at a flow (US gpm): the rated drop times (flow/rated)².
 
     The rated flows and drops are those of ISO 14541; for ISO 7241 and ISO 16028 bodies they are a planning guess.
     None when that size is not in the table.
@@ -161,13 +168,18 @@ def coupler_drop(size: str, flow_gpm: float) -> CouplerDrop | None:
     for row in table("hose/couplers"):
         if row["size"] == size:
             over = flow_gpm / float(row["rated_gpm"])
-            return CouplerDrop(float(row["drop_psi"]) * over**2, over, float(row["rated_gpm"]), row["confidence"],
-                               tuple(row["source"].split(";")))
+            return CouplerDrop(
+                float(row["drop_psi"]) * over**2,
+                over,
+                float(row["rated_gpm"]),
+                row["confidence"],
+                tuple(row["source"].split(";")),
+            )
     return None
 
 
 def orifice_gpm(bore_in: float, psi: float, density_kg_l: float = 0.87, cd: float = SHARP_EDGE_CD) -> float:
-    """Flow, US gpm, through an orifice of `bore_in` at a pressure drop in psi: Q = Cd·A·√(2Δp/ρ), sharp edge, turbulent.
+    """Flow, US gpm, through a sharp-edged orifice of `bore_in` at a drop in psi: Q = Cd·A·√(2Δp/ρ), turbulent.
 
     >>> round(orifice_gpm(0.0625, 1000, 0.87), 2)
     2.41
@@ -176,7 +188,12 @@ def orifice_gpm(bore_in: float, psi: float, density_kg_l: float = 0.87, cd: floa
         raise BadCircuit(f"a pressure drop of {psi:g} psi cannot be")
     above_zero(bore_in, "an orifice", "in")
     area_m2 = pi / 4 * (bore_in * M_PER_IN) ** 2
-    return cd * area_m2 * sqrt(2 * psi * PA_PER_PSI / (above_zero(density_kg_l, "a density", "kg/L") * 1000)) * GPM_PER_M3_S
+    return (
+        cd
+        * area_m2
+        * sqrt(2 * psi * PA_PER_PSI / (above_zero(density_kg_l, "a density", "kg/L") * 1000))
+        * GPM_PER_M3_S
+    )
 
 
 def orifice_psi(bore_in: float, flow_gpm: float, density_kg_l: float = 0.87, cd: float = SHARP_EDGE_CD) -> float:
@@ -186,7 +203,9 @@ def orifice_psi(bore_in: float, flow_gpm: float, density_kg_l: float = 0.87, cd:
 
 
 def power_hp(flow_gpm: float, psi: float) -> float:
-    """Hydraulic power, hp: flow (US gpm) × psi / 1714.29 exactly. What a relief or a restriction takes, it turns to heat.
+    """Hydraulic power, hp: flow (US gpm) × psi / 1714.29 exactly.
+
+    What a relief or a restriction takes, it turns to heat.
 
     >>> round(power_hp(20, 1500), 1)
     17.5
@@ -213,13 +232,19 @@ def velocity_limits(kind: LineKind, psi: float | None = None) -> Limits:
     wanted = "pressure" if kind == "work" else kind
     for row in table("hose/velocity"):
         if row["kind"] == wanted and (not row["psi_to"] or (3000 if psi is None else psi) <= float(row["psi_to"])):
-            return Limits(float(row["target_fps"]), float(row["warn_fps"]), float(row["refuse_fps"]),
-                          tuple(row["source"].split(";")), row["confidence"])
+            return Limits(
+                float(row["target_fps"]),
+                float(row["warn_fps"]),
+                float(row["refuse_fps"]),
+                tuple(row["source"].split(";")),
+                row["confidence"],
+            )
     raise BadCircuit(f"no velocity is known for a {kind} line")
 
 
-def velocity_findings(flow_gpm: float, bore_in: float, kind: LineKind, psi: float | None = None,
-                      units: Units = "both") -> tuple[Finding, ...]:
+def velocity_findings(
+    flow_gpm: float, bore_in: float, kind: LineKind, psi: float | None = None, units: Units = "both"
+) -> tuple[Finding, ...]:
     """What the velocity of `flow_gpm` (US) in `bore_in` means on a line of that kind at `psi`.
 
     A finding never goes away because the pressure is raised: only its level follows the pressure.
@@ -227,18 +252,41 @@ def velocity_findings(flow_gpm: float, bore_in: float, kind: LineKind, psi: floa
     limits = velocity_limits(kind, psi)
     fps = velocity_fps(flow_gpm, bore_in)
     calm = min(limits.target_fps, velocity_limits(kind, 0).target_fps)
-    where = f"{format_flow(flow_gpm, units)} in a bore of {format_length(bore_in * 25.4, units)} runs at {format_speed(fps, units)}"
+    bore = format_length(bore_in * 25.4, units)
+    where = f"{format_flow(flow_gpm, units)} in a bore of {bore} runs at {format_speed(fps, units)}"
     if fps > limits.refuse_fps * (1 + 1e-9):
-        why = {"suction": "the pump starves and cavitates", "return": "back pressure and foaming",
-               "drain": "back pressure on the shaft seal"}.get(kind, "the tube of the hose erodes")
-        return (Finding("oil-too-fast", "refuse", f"{where}: above {format_speed(limits.refuse_fps, units)} {why}",
-                        limits.sources),)
+        why = {
+            "suction": "the pump starves and cavitates",
+            "return": "back pressure and foaming",
+            "drain": "back pressure on the shaft seal",
+        }.get(kind, "the tube of the hose erodes")
+        return (
+            Finding(
+                "oil-too-fast",
+                "refuse",
+                f"{where}: above {format_speed(limits.refuse_fps, units)} {why}",
+                limits.sources,
+            ),
+        )
     if fps > limits.warn_fps * (1 + 1e-9):
-        return (Finding("oil-fast", "warn", f"{where}: the usual limit for such a line is "
-                        f"{format_speed(limits.warn_fps, units)}; more heat and drop, keep it short", limits.sources),)
+        return (
+            Finding(
+                "oil-fast",
+                "warn",
+                f"{where}: the usual limit for such a line is "
+                f"{format_speed(limits.warn_fps, units)}; more heat and drop, keep it short",
+                limits.sources,
+            ),
+        )
     if fps > calm * (1 + 1e-9):
-        return (Finding("oil-fast", "info", f"{where}: within the limit, but {format_speed(calm, units)} is calmer where the "
-                        "line works all day", limits.sources),)
+        return (
+            Finding(
+                "oil-fast",
+                "info",
+                f"{where}: within the limit, but {format_speed(calm, units)} is calmer where the line works all day",
+                limits.sources,
+            ),
+        )
     return ()
 
 
@@ -254,7 +302,7 @@ def line_drop_psi(stretches: Sequence[Stretch], flow_gpm: float, cst: float, den
     """Pressure drop, psi, of stretches in series at a flow (US gpm), cSt and kg/L, with the steps of bore between them.
 
     >>> round(line_drop_psi([Stretch(0.5, 84, ("elbow-90",))], 11, 20.6, 0.845), 1)
-    15.7
+    15.5
     """
     total = 0.0
     for number, stretch in enumerate(stretches):
@@ -269,12 +317,33 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
     """What a drop, hot and at cold start (psi), means on a line of that kind (common practice, no source)."""
     found = []
     if kind == "suction" and psi_cold > 3:
-        found.append(Finding("suction-starves", "warn", f"cold, the suction line takes {format_pressure(psi_cold, units)}: the "
-                             "pump will cavitate until the oil is warm", ("practice",)))
+        found.append(
+            Finding(
+                "suction-starves",
+                "warn",
+                f"cold, the suction line takes {format_pressure(psi_cold, units)}: the "
+                "pump will cavitate until the oil is warm",
+                ("practice",),
+            )
+        )
     if kind in ("return", "drain") and psi_cold > 100:
-        found.append(Finding("return-pressure", "warn", f"cold, the {kind} line holds back {format_pressure(psi_cold, units)}: "
-                             "filter, cooler and shaft seals see that pressure", ("practice",)))
+        found.append(
+            Finding(
+                "return-pressure",
+                "warn",
+                f"cold, the {kind} line holds back {format_pressure(psi_cold, units)}: "
+                "filter, cooler and shaft seals see that pressure",
+                ("practice",),
+            )
+        )
     if kind in ("pressure", "work") and psi_hot > 150:
-        found.append(Finding("drop-hot", "warn", f"the line takes {format_pressure(psi_hot, units)} with warm oil, which turns "
-                             "to heat: shorter, or a size larger", ("practice",)))
+        found.append(
+            Finding(
+                "drop-hot",
+                "warn",
+                f"the line takes {format_pressure(psi_hot, units)} with warm oil, which turns "
+                "to heat: shorter, or a size larger",
+                ("practice",),
+            )
+        )
     return tuple(found)

@@ -27,7 +27,10 @@ HAD = ("common", "made", "to order", "old")
 
 
 class Hose(NamedTuple):
-    """One hose type in one size. Lengths in mm, pressures in psi and bar, temperatures in °C; `confidence` is the pressure's."""
+    """One hose type in one size.
+
+    Lengths in mm, pressures in psi and bar, temperatures in °C; `confidence` is the pressure's.
+    """
 
     type: str
     size: str
@@ -84,15 +87,31 @@ def _all() -> tuple[Hose, ...]:
     found = []
     for row in table("hose/hoses"):
         kind = types[row["type"]]
-        found.append(Hose(
-            type=row["type"], size=row["size"], say=kind["say"], standard=row["standard"], layers=kind["layers"],
-            ends_series=kind["ends_series"], bore_mm=float(row["bore_mm"]),
-            od_mm=float(row["od_mm"]) if row["od_mm"] else None,
-            pressure_psi=float(row["pressure_psi"]), pressure_bar=float(row["pressure_bar"]), bend_mm=float(row["bend_mm"]),
-            temp_min_c=float(row["temp_min_c"]), temp_max_c=float(row["temp_max_c"]),
-            lines=tuple(kind["lines"].split()), had=kind["had"], legacy=row["use"] == "legacy",
-            confidence=row["confidence"], sources=tuple(row["source"].split(";")),
-            bend_confidence=row["bend_confidence"], bend_sources=tuple(row["bend_source"].split(";")), note=row["note"]))
+        found.append(
+            Hose(
+                type=row["type"],
+                size=row["size"],
+                say=kind["say"],
+                standard=row["standard"],
+                layers=kind["layers"],
+                ends_series=kind["ends_series"],
+                bore_mm=float(row["bore_mm"]),
+                od_mm=float(row["od_mm"]) if row["od_mm"] else None,
+                pressure_psi=float(row["pressure_psi"]),
+                pressure_bar=float(row["pressure_bar"]),
+                bend_mm=float(row["bend_mm"]),
+                temp_min_c=float(row["temp_min_c"]),
+                temp_max_c=float(row["temp_max_c"]),
+                lines=tuple(kind["lines"].split()),
+                had=kind["had"],
+                legacy=row["use"] == "legacy",
+                confidence=row["confidence"],
+                sources=tuple(row["source"].split(";")),
+                bend_confidence=row["bend_confidence"],
+                bend_sources=tuple(row["bend_source"].split(";")),
+                note=row["note"],
+            )
+        )
     return tuple(found)
 
 
@@ -128,16 +147,33 @@ def hose(type_name: str, size: str) -> Hose:
     same_type = [each for each in _all() if _type_key(each.type) == wanted]
     if not same_type:
         known = sorted({each.type for each in _all()})
-        raise BadCircuit(f"“{type_name[:40]}” is not a hose type that we have figures for: there are {', '.join(known)}")
+        raise BadCircuit(
+            f"“{type_name[:40]}” is not a hose type that we have figures for: there are {', '.join(known)}"
+        )
     for each in same_type:
         if each.size == size:
             return each
-    raise BadCircuit(f"{same_type[0].type} hose is not made in size {size[:20]}: there are "
-                     f"{', '.join(each.size for each in same_type)}")
+    raise BadCircuit(
+        f"{same_type[0].type} hose is not made in size {size[:20]}: there are "
+        f"{', '.join(each.size for each in same_type)}"
+    )
 
 
-_SAME_TYPE = {"r1": "1sn", "r1at": "1sn", "r1s": "1sn", "r1ats": "1sn", "1st": "1sn", "r2": "2sn", "r2at": "2sn", "r2s": "2sn",
-              "r2ats": "2sn", "2st": "2sn", "r2legacy": "r2atlegacy", "r1legacy": "r1atlegacy", "r16s": "2sc"}
+_SAME_TYPE = {
+    "r1": "1sn",
+    "r1at": "1sn",
+    "r1s": "1sn",
+    "r1ats": "1sn",
+    "1st": "1sn",
+    "r2": "2sn",
+    "r2at": "2sn",
+    "r2s": "2sn",
+    "r2ats": "2sn",
+    "2st": "2sn",
+    "r2legacy": "r2atlegacy",
+    "r1legacy": "r1atlegacy",
+    "r16s": "2sc",
+}
 
 
 def _type_key(text: str) -> str:
@@ -175,8 +211,16 @@ class Choice(NamedTuple):
         return self.fits[0].hose if self.fits else None
 
 
-def judge(each: Hose, max_psi: float, flow_gpm: float, kind: LineKind = "pressure", hot_c: float | None = None,
-          cold_c: float | None = None, fluid: str = "mineral oil", units: Units = "both") -> tuple[Finding, ...]:
+def judge(
+    each: Hose,
+    max_psi: float,
+    flow_gpm: float,
+    kind: LineKind = "pressure",
+    hot_c: float | None = None,
+    cold_c: float | None = None,
+    fluid: str = "mineral oil",
+    units: Units = "both",
+) -> tuple[Finding, ...]:
     """All findings about one hose on a line: psi it must hold (relief and surges), flow (US gpm), kind, °C, fluid.
 
     A `refuse` among them rules it out. The rating is lowered by nothing here: adapters and hose ends are judged apart.
@@ -195,29 +239,66 @@ def judge(each: Hose, max_psi: float, flow_gpm: float, kind: LineKind = "pressur
         found.append(Finding("hose-kind", "refuse", f"{each.type} on a {kind} line: {why}", ("sae-j517-scope",)))
     if kind != "suction" and each.pressure_psi < max_psi * SURGE_MARGIN:
         if each.pressure_psi < max_psi:
-            found.append(Finding(
-                "hose-rating", "refuse",
-                f"{each.type} {each.size} is rated {format_pressure(each.pressure_psi, units)}, below the "
-                f"{format_pressure(max_psi, units)} that the line reaches", each.sources))
+            found.append(
+                Finding(
+                    "hose-rating",
+                    "refuse",
+                    f"{each.type} {each.size} is rated {format_pressure(each.pressure_psi, units)}, below the "
+                    f"{format_pressure(max_psi, units)} that the line reaches",
+                    each.sources,
+                )
+            )
         if kind in ("pressure", "work"):
-            found.append(Finding(
-                "surge-margin", "info",
-                f"{each.type} {each.size} at {format_pressure(each.pressure_psi, units)} leaves little for surges above "
-                f"{format_pressure(max_psi, units)}", ("practice",)))
+            found.append(
+                Finding(
+                    "surge-margin",
+                    "info",
+                    f"{each.type} {each.size} at {format_pressure(each.pressure_psi, units)} leaves little for surges "
+                    "above "
+                    f"{format_pressure(max_psi, units)}",
+                    ("practice",),
+                )
+            )
     found += velocity_findings(flow_gpm, each.bore_in, kind, max_psi, units) if flow_gpm > 0 else ()
     top = min(each.temp_max_c, float(fluid_row["hose_max_c"] or each.temp_max_c))
     if hot_c is not None and hot_c > top:
-        found.append(Finding("hose-hot", "refuse", f"{each.type} is good to {format_temperature(top, units)}, the oil gets to "
-                             f"{format_temperature(hot_c, units)}", tuple(fluid_row["source"].split(";"))))
+        found.append(
+            Finding(
+                "hose-hot",
+                "refuse",
+                f"{each.type} is good to {format_temperature(top, units)}, the oil gets to "
+                f"{format_temperature(hot_c, units)}",
+                tuple(fluid_row["source"].split(";")),
+            )
+        )
     if cold_c is not None and cold_c < each.temp_min_c:
-        found.append(Finding("hose-cold", "refuse", f"{each.type} is good down to {format_temperature(each.temp_min_c, units)}, "
-                             f"it gets {format_temperature(cold_c, units)}", ("en-hose-summaries",)))
+        found.append(
+            Finding(
+                "hose-cold",
+                "refuse",
+                f"{each.type} is good down to {format_temperature(each.temp_min_c, units)}, "
+                f"it gets {format_temperature(cold_c, units)}",
+                ("en-hose-summaries",),
+            )
+        )
     if each.legacy:
-        found.append(Finding("hose-old", "warn", f"{each.type}: old hose with the lower pressures of its time; look at its date",
-                             ("sae-j517-scope",)))
+        found.append(
+            Finding(
+                "hose-old",
+                "warn",
+                f"{each.type}: old hose with the lower pressures of its time; look at its date",
+                ("sae-j517-scope",),
+            )
+        )
     if each.confidence == "C":
-        found.append(Finding("hose-from-memory", "info", f"the pressure of {each.type} {each.size} is from memory: go by the "
-                             "print on the hose", each.sources))
+        found.append(
+            Finding(
+                "hose-from-memory",
+                "info",
+                f"the pressure of {each.type} {each.size} is from memory: go by the print on the hose",
+                each.sources,
+            )
+        )
     return tuple(found)
 
 
@@ -226,14 +307,24 @@ def _fluid(text: str) -> dict[str, str]:
     for row in table("hose/fluids"):
         if wanted in {row["fluid"].lower(), *(word.lower() for word in row["words"].split(";"))}:
             return dict(row)
-    raise BadCircuit(f"“{text[:40]}” is not a fluid that we know: write {', '.join(row['fluid'] for row in table('hose/fluids'))}")
+    raise BadCircuit(
+        f"“{text[:40]}” is not a fluid that we know: write {', '.join(row['fluid'] for row in table('hose/fluids'))}"
+    )
 
 
-def choose(max_psi: float, flow_gpm: float, kind: LineKind = "pressure", temp_c: float | None = None,
-           cold_c: float | None = None, fluid: str = "mineral oil", size: str | None = None, units: Units = "both") -> Choice:
+def choose(
+    max_psi: float,
+    flow_gpm: float,
+    kind: LineKind = "pressure",
+    temp_c: float | None = None,
+    cold_c: float | None = None,
+    fluid: str = "mineral oil",
+    size: str | None = None,
+    units: Units = "both",
+) -> Choice:
     """Hoses for a line that reaches `max_psi` and carries `flow_gpm` (US), hottest `temp_c`, coldest `cold_c` (°C).
 
-    Best first: nothing to warn of, the smallest bore that keeps the velocity, commonly had, some margin for surges, a
+    Best first: nothing to warn of, commonly had, the smallest bore that keeps the velocity, some margin for surges, a
     pressure that is not from memory, then the lightest. Raises BadCircuit.
 
     >>> choice = choose(2600, 8, "work")
@@ -256,14 +347,21 @@ def choose(max_psi: float, flow_gpm: float, kind: LineKind = "pressure", temp_c:
     return Choice(tuple(fits), tuple(refusals))
 
 
-def _preference(fit: Fit) -> tuple[bool, float, int, bool, bool, float, str]:
+def _preference(fit: Fit) -> tuple[bool, int, float, bool, bool, float, str]:
     codes = {finding.code for finding in fit.findings}
-    return (worst(fit.findings) == "warn", fit.hose.bore_mm, HAD.index(fit.hose.had), "surge-margin" in codes,
-            fit.hose.confidence == "C", fit.hose.pressure_psi, fit.hose.type)
+    return (
+        worst(fit.findings) == "warn",
+        HAD.index(fit.hose.had),
+        fit.hose.bore_mm,
+        "surge-margin" in codes,
+        fit.hose.confidence == "C",
+        fit.hose.pressure_psi,
+        fit.hose.type,
+    )
 
 
 class Sizing(NamedTuple):
-    """The fields of `fittings size --json`: bore and drop in inches, psi and ft/s; `length_in` is what the drop is for."""
+    """The fields of `fittings size --json`, in inches, psi and ft/s; `length_in` is what the drop is for."""
 
     flow_gpm: float
     kind: LineKind
@@ -279,9 +377,18 @@ class Sizing(NamedTuple):
 
     def as_json(self) -> dict[str, Any]:
         """The answer as plain types, with the field names of the design."""
-        listed = [{"type": fit.hose.type, "size": fit.hose.size, "rating_psi": fit.hose.pressure_psi,
-                   "bend_in": round(fit.hose.bend_in, 2), "had": fit.hose.had, "confidence": fit.hose.confidence,
-                   "sources": list(fit.hose.sources)} for fit in self.hoses]
+        listed = [
+            {
+                "type": fit.hose.type,
+                "size": fit.hose.size,
+                "rating_psi": fit.hose.pressure_psi,
+                "bend_in": round(fit.hose.bend_in, 2),
+                "had": fit.hose.had,
+                "confidence": fit.hose.confidence,
+                "sources": list(fit.hose.sources),
+            }
+            for fit in self.hoses
+        ]
         found = [{"code": f.code, "level": f.level, "text": f.text, "sources": list(f.sources)} for f in self.findings]
         return {**self._asdict(), "hoses": listed, "findings": found}
 
@@ -298,8 +405,16 @@ def next_size(bore_in: float) -> str | None:
     return None
 
 
-def size_for(flow_gpm: float, kind: LineKind = "pressure", psi: float | None = None, bore_in: float | None = None,
-             length_in: float = 120.0, cst: float = 20.0, density_kg_l: float = 0.87, units: Units = "both") -> Sizing:
+def size_for(
+    flow_gpm: float,
+    kind: LineKind = "pressure",
+    psi: float | None = None,
+    bore_in: float | None = None,
+    length_in: float = 120.0,
+    cst: float = 20.0,
+    density_kg_l: float = 0.87,
+    units: Units = "both",
+) -> Sizing:
     """Bore and hoses for a flow (US gpm) on a kind of line, at `psi` when it is known.
 
     `bore_in` of the answer is the least bore by velocity; velocity, Reynolds number and drop (over `length_in`, cSt,
@@ -325,21 +440,38 @@ def size_for(flow_gpm: float, kind: LineKind = "pressure", psi: float | None = N
         found += velocity_findings(flow_gpm, used, kind, psi, units)
     fits: tuple[Fit, ...] = ()
     if size is None:
-        found.append(Finding("bore-too-large", "refuse", f"the least bore is {format_length(least * 25.4, units)}, wider than the "
-                             "largest hose of our tables: use two lines, or pipe", ("sae-j517-scope",)))
+        found.append(
+            Finding(
+                "bore-too-large",
+                "refuse",
+                f"the least bore is {format_length(least * 25.4, units)}, wider than the "
+                "largest hose of our tables: use two lines, or pipe",
+                ("sae-j517-scope",),
+            )
+        )
     else:
         wide = [fit for fit in choose(psi or 0.0, flow_gpm, kind, units=units).fits if fit.hose.bore_in >= least - 1e-3]
         fits = tuple(fit for fit in wide if fit.hose.size == size)
         if not fits:
             other = next((fit for fit in sorted(wide, key=lambda fit: fit.hose.bore_mm)), None)
             text = f"no {size} hose serves this line" + (
-                f": the next that does is {other.hose.type} {other.hose.size}" if other else ", nor does a larger one")
+                f": the next that does is {other.hose.type} {other.hose.size}" if other else ", nor does a larger one"
+            )
             found.append(Finding("no-hose", "refuse" if other is None else "warn", text, ("sae-j517-scope",)))
             fits = tuple(fit for fit in wide if other and fit.hose.size == other.hose.size)
     return Sizing(
-        flow_gpm=flow_gpm, kind=kind, bore_in=least, size=size, velocity_fps=velocity_fps(flow_gpm, used),
-        reynolds=reynolds(flow_gpm, used, cst), drop_psi=drop_psi(flow_gpm, used, length_in, cst, density_kg_l), hoses=fits,
-        length_in=length_in, limit_fps=limits.target_fps, findings=tuple(found))
+        flow_gpm=flow_gpm,
+        kind=kind,
+        bore_in=least,
+        size=size,
+        velocity_fps=velocity_fps(flow_gpm, used),
+        reynolds=reynolds(flow_gpm, used, cst),
+        drop_psi=drop_psi(flow_gpm, used, length_in, cst, density_kg_l),
+        hoses=fits,
+        length_in=length_in,
+        limit_fps=limits.target_fps,
+        findings=tuple(found),
+    )
 
 
 def oil_gal(each: Hose, length_mm: float) -> float:
@@ -361,7 +493,7 @@ def end_bore_in(each: Hose) -> float:
 
 
 def lowest_psi(ratings: Sequence[float | None]) -> float | None:
-    """The rating of an assembly, psi: the lowest of hose, ends, adapters and couplers; None when one of them is unknown.
+    """The rating of an assembly, psi: the lowest of hose, ends, adapters, couplers; None when one is unknown.
 
     SAE J517 and ISO 18752: the lowest-rated component decides.
 

@@ -32,8 +32,14 @@ class Oil(NamedTuple):
 def oils() -> tuple[Oil, ...]:
     """All oils of `data/hose/oil.csv`, thinnest first."""
     return tuple(
-        Oil(row["oil"], float(row["cst_40c"]), float(row["cst_100c"]), float(row["density_15c_kg_l"]),
-            tuple(row["source"].split(";")), row["confidence"])
+        Oil(
+            row["oil"],
+            float(row["cst_40c"]),
+            float(row["cst_100c"]),
+            float(row["density_15c_kg_l"]),
+            tuple(row["source"].split(";")),
+            row["confidence"],
+        )
         for row in table("hose/oil")
     )
 
@@ -48,7 +54,9 @@ def oil(text: str) -> Oil:
     for row, known in zip(table("hose/oil"), oils(), strict=True):
         if typed in {_key(row["oil"]), *(_key(word) for word in row["words"].split(";"))}:
             return known
-    raise BadCircuit(f"“{text[:40]}” is not an oil that we have figures for: write {', '.join(each.name for each in oils())}")
+    raise BadCircuit(
+        f"“{text[:40]}” is not an oil that we have figures for: write {', '.join(each.name for each in oils())}"
+    )
 
 
 def _key(text: str) -> str:
@@ -69,7 +77,9 @@ class Walther(NamedTuple):
 
 
 def walther(cst_1: float, kelvin_1: float, cst_2: float, kelvin_2: float) -> Walther:
-    """The line through two known points (cSt, K). Raises BadCircuit when the temperatures are the same or a viscosity is too thin.
+    """The line through two known points (cSt, K).
+
+    Raises BadCircuit when the temperatures are the same or a viscosity is too thin.
 
     >>> line = walther(32, 313.15, 5.4, 373.15)
     >>> round(line.a, 5), round(line.b, 5), round(line.cst(353.15), 3)
@@ -97,7 +107,9 @@ def viscosity_cst(known: Oil, celsius: float) -> float:
 
 
 def temperature_for_cst_c(known: Oil, cst: float) -> float:
-    """Temperature in °C at which an oil has the viscosity `cst` (the line of ASTM D341 turned round). Raises BadCircuit.
+    """Temperature in °C at which an oil has the viscosity `cst` (the line of ASTM D341 turned round).
+
+    Raises BadCircuit.
 
     >>> round(temperature_for_cst_c(oil("ISO VG 46"), 46))
     40
@@ -123,19 +135,37 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
     if known.confidence == "C":
         found.append(Finding("oil-from-memory", "info", f"the viscosity of {known.name} is from memory", known.sources))
     if cold_c < 0:
-        found.append(Finding(
-            "cold-oil-unsure", "info",
-            f"at {format_temperature(cold_c, units)} real oil departs from the line: the cold pressure drop is an order of "
-            "magnitude, not a figure", ("d341-worksheet",)))
+        found.append(
+            Finding(
+                "cold-oil-unsure",
+                "info",
+                f"at {format_temperature(cold_c, units)} real oil departs from the line: the cold pressure drop is an "
+                "order of "
+                "magnitude, not a figure",
+                ("d341-worksheet",),
+            )
+        )
     cold, hot = viscosity_cst(known, cold_c), viscosity_cst(known, hot_c)
     if cold > STIFF_CST:
-        found.append(Finding(
-            "oil-stiff-when-cold", "warn",
-            f"{known.name} is about {cold:.0f} cSt at {format_temperature(cold_c, units)}: warm it slowly at idle, or take a "
-            "thinner grade", ("practice",)))
+        found.append(
+            Finding(
+                "oil-stiff-when-cold",
+                "warn",
+                f"{known.name} is about {cold:.0f} cSt at {format_temperature(cold_c, units)}: warm it slowly at "
+                "idle, or take a "
+                "thinner grade",
+                ("practice",),
+            )
+        )
     if hot < THIN_CST:
-        found.append(Finding(
-            "oil-thin-when-hot", "warn",
-            f"{known.name} is only {hot:.0f} cSt at {format_temperature(hot_c, units)}: pump and seals leak more; cool it or "
-            "take a thicker grade", ("practice",)))
+        found.append(
+            Finding(
+                "oil-thin-when-hot",
+                "warn",
+                f"{known.name} is only {hot:.0f} cSt at {format_temperature(hot_c, units)}: pump and seals leak more; "
+                "cool it or "
+                "take a thicker grade",
+                ("practice",),
+            )
+        )
     return tuple(found)

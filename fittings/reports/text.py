@@ -90,13 +90,13 @@ def torque_lines(bands: Sequence[Torque], turns: Sequence[Turn]) -> list[str]:
     for number, band in enumerate(bands):
         head = "torque" if number == 0 else "  or"
         spread = f"{band.low_nm:g}-{band.high_nm:g}" if band.low_nm != band.high_nm else f"{band.low_nm:g}"
-        pounds = f"{band.low_nm * 0.737562:.0f}-{band.high_nm * 0.737562:.0f} lbf·ft"
+        pounds = "-".join(dict.fromkeys(f"{each * 0.737562:.0f}" for each in (band.low_nm, band.high_nm))) + " lbf·ft"
         text = f"{head:<16}{spread} N·m ({pounds}) {band.school}, {band.port} {sourced(band.sources, band.confidence)}"
         out.append(lines(text, "  ", " " * 18))
     for turn in turns:
         cap = f", at most {turn.ceiling_nm:g} N·m" if turn.ceiling_nm else ""
         school = f" ({turn.school})" if turn.school else ""
-        text = f"{'turn':<16}{turn.low:g}-{turn.high:g} {turn.unit} {turn.start}{cap}{school} {sourced(turn.sources, turn.confidence)}"
+        text = f"{'turn':<16}{turn.low:g}-{turn.high:g} {turn.unit} past {turn.start}{cap}{school} {sourced(turn.sources, turn.confidence)}"
         out.append(lines(text, "  ", " " * 18))
     return out
 
@@ -173,7 +173,7 @@ def show_text(of: End, taken: str = "") -> str:
 
             only = f" - only if {condition_says(each.condition)}" if each.condition else ""
             out.append(lines(f"- {each.end.say}{only}", "  ", "    "))
-    alike = lookalikes(of)
+    alike = list({(each.end.family, each.end.size): each for each in reversed(lookalikes(of))}.values())[::-1]
     if alike:
         out.append("taken for")
         out += [lines(f"- {each.end.say}: {each.tell_apart}", "  ", "    ") for each in alike[:8]]

@@ -33,17 +33,46 @@ MaybeIds = Annotated[str, StringConstraints(pattern=r"^([a-z0-9][a-z0-9-]*(;[a-z
 Grade = Literal["A", "B", "C"]
 MaybeGrade = Literal["", "A", "B", "C"]
 YesNo = Literal["yes", "no"]
-Size = Annotated[str, StringConstraints(
-    pattern=r"^(-\d+|\d+(-\d+/\d+)?|\d+/\d+|M\d+(\.\d+)?x\d+(\.\d+)?|\d+(LL|L|S))$")]
+Size = Annotated[
+    str, StringConstraints(pattern=r"^(-\d+|\d+(-\d+/\d+)?|\d+/\d+|M\d+(\.\d+)?x\d+(\.\d+)?|\d+(LL|L|S))$")
+]
 Above = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 AtLeast = Annotated[float, Field(ge=0, allow_inf_nan=False)]
 MaybeAbove = Annotated[Above | None, BeforeValidator(_blank_is_none)]
 MaybeAtLeast = Annotated[AtLeast | None, BeforeValidator(_blank_is_none)]
-FORMS = ("port", "stud", "stud-adj", "male", "female", "swivel", "swivel-dual", "tube-nut", "head", "pad", "tip", "body",
-         "bore", "tail")
+FORMS = (
+    "port",
+    "stud",
+    "stud-adj",
+    "male",
+    "female",
+    "swivel",
+    "swivel-dual",
+    "tube-nut",
+    "head",
+    "pad",
+    "tip",
+    "body",
+    "bore",
+    "tail",
+)
 Forms = Annotated[str, AfterValidator(_listed(FORMS))]
-Form = Literal["port", "stud", "stud-adj", "male", "female", "swivel", "swivel-dual", "tube-nut", "head", "pad", "tip",
-               "body", "bore", "tail"]
+Form = Literal[
+    "port",
+    "stud",
+    "stud-adj",
+    "male",
+    "female",
+    "swivel",
+    "swivel-dual",
+    "tube-nut",
+    "head",
+    "pad",
+    "tip",
+    "body",
+    "bore",
+    "tail",
+]
 
 
 class Model(BaseModel):
@@ -146,8 +175,23 @@ class Preference(Model):
 class Figure(Sourced):
     family: Key
     size: Size
-    form: Literal["", "port", "stud", "stud-adj", "male", "female", "swivel", "swivel-dual", "tube-nut", "head", "pad",
-                  "tip", "body", "bore", "tail"]
+    form: Literal[
+        "",
+        "port",
+        "stud",
+        "stud-adj",
+        "male",
+        "female",
+        "swivel",
+        "swivel-dual",
+        "tube-nut",
+        "head",
+        "pad",
+        "tip",
+        "body",
+        "bore",
+        "tail",
+    ]
     figure: Annotated[str, StringConstraints(pattern=r"^[a-z0-9_]+_(mm|in|deg|nm|lpm|kpa|text)$")]
     value: Text
     note: Note
@@ -248,10 +292,25 @@ class Pin(Model):
 
 
 MODELS: dict[str, type[Model]] = {
-    "sources": Source, "families": Family, "forms": FormRow, "sizes": SizeRow, "mates": Mate, "clashes": Clash,
-    "conditions": Condition, "reasons": ReasonRow, "seal-kinds": SealKind, "preferences": Preference,
-    "figure-names": FigureName, "ratings": Rating, "derating": Derating, "torque": Torque, "flats": Flats, "turns": Turns,
-    "rings": RingRow, "ring-use": RingUse, "pins": Pin,
+    "sources": Source,
+    "families": Family,
+    "forms": FormRow,
+    "sizes": SizeRow,
+    "mates": Mate,
+    "clashes": Clash,
+    "conditions": Condition,
+    "reasons": ReasonRow,
+    "seal-kinds": SealKind,
+    "preferences": Preference,
+    "figure-names": FigureName,
+    "ratings": Rating,
+    "derating": Derating,
+    "torque": Torque,
+    "flats": Flats,
+    "turns": Turns,
+    "rings": RingRow,
+    "ring-use": RingUse,
+    "pins": Pin,
 }
 
 

@@ -5,8 +5,8 @@ Six systems: unified inch (`9/16-18`), American taper pipe (`1/2-14 NPT`) and it
 (`M22x1.5`).
 """
 
+import math
 import re
-from fractions import Fraction
 from functools import cache
 from typing import NamedTuple
 
@@ -50,6 +50,7 @@ _NUMBERED = {f"{n}-{tpi}" for n, tpis in {
     10: (24, 32), 12: (24, 28, 32),
 }.items() for tpi in tpis}
 
+_INCHES = re.compile(r"(?:(?:(\d+)[ \-]+)?(\d+)/(\d+)|(\d+\.?\d*|\.\d+))$")
 _UNIFIED = re.compile(r"(#?)([\d/ .\-]+?)\s*-\s*(\d+(?:\.\d+)?)\s*(UNR?|UNR?[CFS]|UNR?EF|N[CFS])?$")
 _METRIC = re.compile(r"M\s*(\d+(?:[.,]\d+)?)\s*(?:[X×*]\s*(\d+(?:[.,]\d+)?))?$")
 _AMERICAN = re.compile(r"([\d/ \-]+?)(?:\s*-\s*(\d+(?:\.\d+)?))?\s+(NPTF?|NPSM)$")
@@ -93,30 +94,29 @@ def thread(key: str) -> Thread:
     raise UnknownThread(key, "not a thread designation", _EXAMPLES)
 
 
-def _inches(key: str, text: str) -> Fraction:
+def _inches(key: str, text: str) -> float:
     """Inches from `9/16`, `1-1/16`, `1 1/16` or `0.5625`."""
-    parts = re.split(r"[ \-]+", text.strip())
-    try:
-        inches = sum((Fraction(part) for part in parts), Fraction(0))
-    except (ValueError, ZeroDivisionError):
-        raise UnknownThread(key, f"{text!r} is no diameter in inches", "write 9/16, 1-1/16 or 0.5625") from None
-    if len(parts) > 2 or (len(parts) == 2 and ("/" in parts[0] or Fraction(parts[1]) >= 1)):
+    match = _INCHES.match(text.strip())
+    if not match or match[3] in ("0", "00"):
         raise UnknownThread(key, f"{text!r} is no diameter in inches", "write 9/16, 1-1/16 or 0.5625")
-    return inches
+    whole, over, under, plain = match.groups()
+    return float(plain) if plain else int(whole or 0) + int(over) / int(under)
 
 
-def inch_text(inches: Fraction) -> str:
+def inch_text(inches: float) -> str:
     """Inches as the trade writes them: `9/16`, `1-1/16`; decimals where they are no 64ths.
 
-    >>> inch_text(Fraction(17, 16))
+    >>> inch_text(1.0625)
     '1-1/16'
     """
-    if inches.denominator > 64 or inches.denominator & (inches.denominator - 1):
-        return f"{float(inches):g}"
-    whole, rest = divmod(inches, 1)
+    whole, rest = divmod(inches * 64, 64)
+    if not rest.is_integer():
+        return f"{inches:.6g}"
     if not rest:
-        return str(whole)
-    return f"{whole}-{rest}" if whole else str(rest)
+        return f"{whole:.0f}"
+    common = math.gcd(int(rest), 64)
+    part = f"{int(rest) // common}/{64 // common}"
+    return f"{whole:.0f}-{part}" if whole else part
 
 
 def _unified(key: str, match: re.Match[str]) -> Thread:
@@ -125,18 +125,18 @@ def _unified(key: str, match: re.Match[str]) -> Thread:
     if hash_mark or f"{diameter}-{threads}" in _NUMBERED:
         if not diameter.isdigit() or f"{diameter}-{threads}" not in _NUMBERED:
             raise UnknownThread(key, "no such numbered thread", "write for example #10-24 or #10-32")
-        inches, name = Fraction(60 + 13 * int(diameter), 1000), f"#{diameter}"
+        inches, name = (60 + 13 * int(diameter)) / 1000, f"#{diameter}"
     else:
         inches = _inches(key, diameter)
         name = inch_text(inches)
-    if not Fraction(1, 20) < inches <= 12:
+    if not 0.05 < inches <= 12:
         raise UnknownThread(key, f"{name} in across the threads is outside ASME B1.1", "it runs from #0 to 12 in")
     if not 3 <= tpi <= 80:
         raise UnknownThread(key, f"{tpi:g} threads per inch is outside ASME B1.1", "it runs from 3 to 80 per inch")
-    if inches * Fraction(threads) < 3:
+    if inches * tpi < 3:
         raise UnknownThread(key, "the pitch is too coarse for the diameter", "diameter must be 3 pitches or more")
     bare = f"{name}-{tpi:g}"
-    return Thread(bare, "UN", float(inches) * INCH_MM, INCH_MM / tpi, tpi, 60.0, 0.0, "in", f"{bare} {series(bare)}")
+    return Thread(bare, "UN", inches * INCH_MM, INCH_MM / tpi, tpi, 60.0, 0.0, "in", f"{bare} {series(bare)}")
 
 
 @cache
@@ -166,7 +166,7 @@ def series(key: str) -> str:
     if span is None or diameter.startswith("#"):
         return "UNS"
     inches = _inches(key, diameter)
-    return "UN" if span[0] <= inches <= span[1] and (inches * 16).denominator == 1 else "UNS"
+    return "UN" if span[0] <= inches <= span[1] and (inches * 16).is_integer() else "UNS"
 
 
 def _metric(key: str, match: re.Match[str]) -> Thread:

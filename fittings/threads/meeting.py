@@ -10,7 +10,7 @@ import math
 from functools import cache
 from typing import NamedTuple
 
-from fittings.threads.designation import INCH_MM, Thread
+from fittings.threads.designation import INCH_MM, TAPER, Thread
 from fittings.threads.figures import value
 from fittings.threads.limits_of_size import Limits, grades, limits
 from fittings.threads.whitworth import r_shift_mm, rule_whitworth
@@ -21,6 +21,10 @@ SAME_PITCH = 0.002
 LOOSE_SHARE = 0.75
 """A male that fills less than this part of the female's thread depth is loose: the usual tap drill leaves 75 % of
 thread (common practice, no source)."""
+
+WEAR_MM = 0.02
+"""Play that is short by less than this is no sure "will not start": wear and a lead chamfer decide (common practice, no
+source). It keeps 1/8 NPT in a 1/8 Rc, which many have started, among the suspects."""
 
 
 class Fact(NamedTuple):
@@ -149,8 +153,10 @@ def _loosest(thread: Thread, side: str, basic: _Profile) -> _Profile:
         pitch_dia, crest = size.pitch_min * size.unit_mm, size.major_min
         return basic._replace(pitch_dia_mm=pitch_dia, major_mm=_mm(size, crest, basic.major_mm))
     size = limits(thread, side)
-    return basic._replace(pitch_dia_mm=size.pitch_max * size.unit_mm,
-                          minor_mm=_mm(size, size.minor_max, basic.minor_mm))
+    # The gauge plane of an Rc thread lies half a pitch inside its mouth (ISO 7-1), where the male arrives first.
+    wider = TAPER * thread.pitch_mm / 2 if thread.system == "R" else 0.0
+    return basic._replace(pitch_dia_mm=size.pitch_max * size.unit_mm + wider,
+                          minor_mm=_mm(size, size.minor_max, basic.minor_mm) + wider)
 
 
 def _usual(thread: Thread, side: str) -> tuple[str, ...]:
@@ -216,7 +222,7 @@ def _judge(external: Thread, internal: Thread, clearance: float, deep_overlap: f
     if furthest_overlap <= 0:
         return "no", f"drops in without catching: {_size(-deep_overlap)} mm short of the threads on each side"
     against = _against(external, internal, pitch_error)
-    if play <= 0:
+    if play <= -WEAR_MM:
         # Diameter and pitch both cost play; the one that costs more is the one to name.
         if -clearance * math.tan(math.radians(external.flank_deg / 2)) > pitch_error / 2:
             return "no", f"will not start: {_size(-clearance)} mm too big"
@@ -244,7 +250,8 @@ def _depth_mm(thread: Thread) -> float:
 def _against(external: Thread, internal: Thread, pitch_error: float) -> str:
     parts = [f"{external.major_mm:.2f} against {internal.major_mm:.2f} mm"]
     if pitch_error:
-        parts.append(f"pitch {100 * pitch_error / min(external.pitch_mm, internal.pitch_mm):.2g} % apart")
+        apart = 100 * pitch_error / min(external.pitch_mm, internal.pitch_mm)
+        parts.append(f"pitch {apart:.{0 if apart >= 10 else 1}f} % apart")
     if external.flank_deg != internal.flank_deg:
         parts.append(f"flanks {external.flank_deg:.0f}° against {internal.flank_deg:.0f}°")
     return f" ({', '.join(parts)})"

@@ -1,0 +1,216 @@
+"""The job file as data: system, components with their ports, lines between them, limits.
+
+`read_job(text)` gives the job, or every mistake at once with its line. The keys are those of the file; what a quantity is
+held in stands in the name of the field (`relief_psi` is the file's `relief`).
+"""
+
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from fittings.circuit import oil as oils
+from fittings.job.mistakes import wrong_value
+from fittings.job.quantities import (
+    Celsius,
+    Centre,
+    Count,
+    Degrees,
+    Family,
+    Gpm,
+    HoseEnd,
+    HoseSize,
+    HoseType,
+    Inches,
+    Kind,
+    LineKindText,
+    Name,
+    OilGrade,
+    Port,
+    Pounds,
+    PrintUnits,
+    Psi,
+    RodInches,
+    Shape,
+    YesNo,
+)
+
+DEFAULT_OIL = "ISO VG 46"
+DEFAULT_COLD_C, DEFAULT_HOT_C = 0.0, 60.0
+
+
+class Strict(BaseModel):
+    """A table of the job file: a key that it does not know is a mistake."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=False)
+
+
+class Temperature(Strict):
+    """Coldest start and hottest oil, °C."""
+
+    cold_c: Celsius = Field(DEFAULT_COLD_C, alias="cold")
+    hot_c: Celsius = Field(DEFAULT_HOT_C, alias="hot")
+
+
+class System(Strict):
+    """Relief setting (psi), pump flow (US gpm), oil, temperatures."""
+
+    relief_psi: Psi = Field(alias="relief")
+    flow_gpm: Gpm = Field(alias="flow")
+    oil: OilGrade | None = None
+    temperature: Temperature | None = None
+
+    @property
+    def oil_used(self) -> oils.Oil:
+        return self.oil or oils.oil(DEFAULT_OIL)
+
+    @property
+    def temperature_used(self) -> Temperature:
+        return self.temperature or Temperature.model_validate({})
+
+
+class CylinderSize(Strict):
+    """Bore, rod and stroke in inches; the load it moves in lbf, when that is known."""
+
+    bore_in: Inches = Field(alias="bore")
+    rod_in: RodInches = Field(alias="rod")
+    stroke_in: Inches | None = Field(None, alias="stroke")
+    load_lbf: Pounds | None = Field(None, alias="load")
+
+
+Ports = dict[str, Port]
+
+
+def _ports(typed: object) -> object:
+    if not isinstance(typed, dict) or not typed:
+        raise wrong_value(typed, "the ports of a component are named one by one",
+                          'ports = { A = "ORB -8 port", B = "ORB -8 port" }')
+    return typed
+
+
+class Component(Strict):
+    """One thing with ports. `psi` the maker's rating; `back_driven` something else can push this cylinder while its valve
+    is shut; `vented` ports left open to the air on purpose; `centre` of a valve."""
+
+    name: Name
+    kind: Kind | None = None
+    ports: Annotated[Ports, BeforeValidator(_ports)]
+    cylinder: CylinderSize | None = None
+    psi: Psi | None = None
+    back_driven: YesNo | None = None
+    vented: list[Name] = []
+    centre: Centre | None = None
+
+    @property
+    def is_cylinder(self) -> bool:
+        return self.cylinder is not None or self.kind == "cylinder"
+
+
+class Swing(Strict):
+    """A port that turns about a pivot: lengths in inches, angles in degrees (§8 of the format: see `fittings new`)."""
+
+    pivot_to_from_in: Inches = Field(alias="pivot_to_from")
+    pivot_to_to_in: Inches = Field(alias="pivot_to_to")
+    angle_deg: Annotated[list[Degrees], Field(min_length=2, max_length=2)] = Field(alias="angle")
+    from_points_deg: Degrees | None = Field(None, alias="from_points")
+    to_points_deg: Degrees | None = Field(None, alias="to_points")
+
+
+class Route(Strict):
+    """Where a hose runs: port to port along the route in inches, or across a pivot."""
+
+    length_in: Inches | None = Field(None, alias="length")
+    swing: Swing | None = None
+
+
+class AtPort(Strict):
+    """What the room at a port asks for: shape of what is screwed in, free height above the port face in inches."""
+
+    shape: Shape | None = None
+    room_in: Inches | None = Field(None, alias="room")
+
+
+def _both_ends(typed: object) -> object:
+    if isinstance(typed, str):
+        return [typed, typed]
+    if isinstance(typed, list) and len(typed) == 2:
+        return typed
+    raise wrong_value(typed, "a hose has two ends", 'ends = ["JIC -8 swivel", "JIC -8 swivel"], or one text for both')
+
+
+class GivenHose(Strict):
+    """A hose that is settled already: type, size, ends. What is left out is chosen."""
+
+    type: HoseType | None = None
+    size: HoseSize | None = None
+    ends: Annotated[list[HoseEnd] | None, BeforeValidator(_both_ends)] = None
+
+
+class Branch(Strict):
+    """One leg of a line that splits: where it goes, and what is known of its way."""
+
+    to: Name
+    route: Route | None = None
+    at_to: AtPort | None = None
+    hose: GivenHose | None = None
+
+
+def _targets(typed: object) -> object:
+    targets = [typed] if isinstance(typed, str) else typed
+    if not isinstance(targets, list) or not targets:
+        raise wrong_value(typed, "a port is wanted here", 'to = "lift cylinder.cap", or a list of ports for a line that splits')
+    return targets
+
+
+class Line(Strict):
+    """One path of oil from a port to a port, or to several by a tee. `flow` and `pressure` when they are not the system's;
+    `can_close`: something in this line can shut while the cylinder moves."""
+
+    name: Name
+    from_: Name = Field(alias="from")
+    to: Annotated[list[Name], BeforeValidator(_targets)] = []
+    kind: LineKindText = "work"
+    flow_gpm: Gpm | None = Field(None, alias="flow")
+    pressure_psi: Psi | None = Field(None, alias="pressure")
+    can_close: YesNo = False
+    route: Route | None = None
+    at_from: AtPort | None = None
+    at_to: AtPort | None = None
+    hose: GivenHose | None = None
+    branch: list[Branch] = []
+
+    @property
+    def targets(self) -> tuple[str, ...]:
+        """Every port the line goes to."""
+        return (*self.to, *(each.to for each in self.branch if each.to not in self.to))
+
+
+class Limits(Strict):
+    """What every line must keep to: families to avoid, adapters at either end of a hose at most."""
+
+    avoid: list[Family] = []
+    max_parts: Count | None = None
+
+
+class Job(Strict):
+    """A whole job file."""
+
+    title: Name = "Untitled job"
+    units: PrintUnits = "both"
+    system: System
+    component: Annotated[list[Component], Field(min_length=1)]
+    line: Annotated[list[Line], Field(min_length=1)]
+    limits: Limits = Limits()
+
+    def port(self, reference: str) -> tuple[Component, str]:
+        """The component and port name that `valve.A` means. Raises KeyError."""
+        for component in sorted(self.component, key=lambda each: -len(each.name)):
+            if reference.startswith(component.name + "."):
+                name = reference[len(component.name) + 1 :]
+                if name in component.ports:
+                    return component, name
+        raise KeyError(reference)
+
+
+def fields_of(model: type[BaseModel]) -> dict[str, Any]:
+    """Keys of a table of the job file, as they are written there, with the field behind each."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}

@@ -1,0 +1,310 @@
+"""A job file as text, read into a job; or every mistake in it at once, each with its line."""
+
+import re
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path as FilePath
+from typing import Any, get_args
+
+from pydantic import BaseModel, ValidationError
+
+from fittings.job.mistakes import BadJob, Mistake, nearest, typed_text
+from fittings.job.model import Job, fields_of
+from fittings.job.toml_lines import Path, line_of, toml_lines
+
+LARGEST_BYTES = 500_000
+MOST_LEGS = 3
+
+Raw = dict[str, Any]
+
+_EXAMPLES = {
+    "relief": 'relief = "2750 psi"', "flow": 'flow = "11 gpm"', "bore": 'bore = "2.5 in"', "rod": 'rod = "1.5 in"',
+    "name": 'name = "valve"', "ports": 'ports = { A = "ORB -8 port" }', "from": 'from = "valve.A"',
+    "to": 'to = "lift cylinder.cap"', "system": '[system] with relief = "2750 psi" and flow = "11 gpm"',
+    "component": 'a table [[component]] with name = "valve" and ports = { A = "ORB -8 port" }',
+    "line": 'a table [[line]] with name = "raise", from = "valve.A" and to = "lift cylinder.cap"',
+    "pivot_to_from": 'pivot_to_from = "10 in"', "pivot_to_to": 'pivot_to_to = "14 in"',
+    "angle": 'angle = ["40 deg", "150 deg"]',
+}
+
+
+def read_job_file(path: str) -> Job:
+    """The job in a file. Raises BadJob with every mistake, and OSError when the file cannot be read at all."""
+    content = FilePath(path).read_bytes()
+    if len(content) > LARGEST_BYTES:
+        raise BadJob([Mistake(None, "the file", "", f"{len(content)} bytes is too long for a job file",
+                              f"at most {LARGEST_BYTES} bytes")], path)
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise BadJob([Mistake(line, "the file", "", "not written in UTF-8", "save it as UTF-8 text")], path) from None
+    return read_job(text, path)
+
+
+def read_job(text: str, name: str = "") -> Job:
+    """The job that a TOML text describes; `name` of the file for the messages. Raises BadJob with every mistake at once.
+
+    >>> read_job('[system]\\nrelief = 2750\\nflow = "11 gpm"')
+    Traceback (most recent call last):
+    ...
+    fittings.job.mistakes.BadJob: component: needed and not there; write a table [[component]] with name = "valve" and ports = { A = "ORB -8 port" }
+    line: needed and not there; write a table [[line]] with name = "raise", from = "valve.A" and to = "lift cylinder.cap"
+    2: system, relief “2750”: a bare number: the unit is missing; write it like "2750 psi"
+    """
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise BadJob([_syntax(text, str(error))], name) from None
+    except RecursionError:
+        raise BadJob([Mistake(None, "the file", "", "brackets within brackets without end", "see fittings new")], name) from None
+    lines = toml_lines(text)
+    mistakes = []
+    job = None
+    try:
+        job = Job.model_validate(raw)
+    except ValidationError as error:
+        mistakes = [_mistake(dict(each), raw, lines) for each in error.errors()]
+    mistakes += _cross_check(raw, lines)
+    if job is not None and not mistakes:
+        return job
+    raise BadJob(list(dict.fromkeys(mistakes)), name)
+
+
+def _syntax(text: str, message: str) -> Mistake:
+    all_lines = text.splitlines() or [""]
+    place = re.search(r"\(at line (\d+), column \d+\)", message)
+    number = int(place.group(1)) if place else len(all_lines)
+    wrong = re.sub(r"\s*\(at .*\)$", "", message)
+    typed = all_lines[min(number, len(all_lines)) - 1].strip()
+    return Mistake(number, "not TOML", typed, wrong[:1].lower() + wrong[1:],
+                   'texts stand in quotes, as in relief = "2750 psi"; fittings new writes a file to start from')
+
+
+# --- mistakes in single values ---------------------------------------------------------------------------------------
+
+def _mistake(error: dict[str, Any], raw: Raw, lines: dict[Path, int]) -> Mistake:
+    path: Path = tuple(part for part in error["loc"] if part != "[key]")
+    kind, typed = error["type"], error["input"]
+    context = error.get("ctx") or {}
+    line, where = line_of(lines, path), _where(path, raw)
+    if kind == "wrong_value":
+        return Mistake(line, where, context["typed"], context["wrong"], context["right"])
+    key = str(path[-1])
+    if kind == "missing":
+        return Mistake(line, where, "", "needed and not there", f"write {_EXAMPLES.get(key, key)}")
+    if kind == "extra_forbidden":
+        known = [each for each in _keys_at(path[:-1]) if each != key]
+        return Mistake(line, _where(path[:-1], raw) or "top of the file", key, "no such key here", nearest(key, known))
+    if kind in ("too_short", "too_long"):
+        if key in ("line", "component"):
+            return Mistake(line, where, typed_text(typed), "there must be at least one", f"write {_EXAMPLES[key]}")
+        return Mistake(line, where, typed_text(typed), "two angles are wanted, one for each end of the motion",
+                       _EXAMPLES["angle"])
+    if kind in ("model_type", "model_attributes_type", "dict_type"):
+        return Mistake(line, where, typed_text(typed), "a table is wanted here", f"write {_EXAMPLES.get(key, _table_example(path))}")
+    if kind == "list_type":
+        example = f"[[{key}]] begins one" if key in ("line", "component", "branch") else "write it like [\"npt\"]"
+        return Mistake(line, where, typed_text(typed), "a list is wanted here", example)
+    return Mistake(line, where, typed_text(typed), str(error["msg"]), "")
+
+
+def _table_example(path: Path) -> str:
+    model = _model_at(path)
+    return "{ " + ", ".join(f"{each} = …" for each in list(fields_of(model))[:4]) + " }" if model else "{ … }"
+
+
+def _where(path: Path, raw: Raw) -> str:
+    """A path in words: `line "raise", route.length`."""
+    words: list[str] = []
+    value: Any = raw
+    rest: list[str] = []
+    for number, part in enumerate(path):
+        value = _inside(value, part)
+        if isinstance(part, int) and number and path[number - 1] in ("line", "component", "branch"):
+            rest.pop()
+            called = value.get("name") or value.get("to") if isinstance(value, dict) else None
+            words.append(f"{path[number - 1]} {called if isinstance(called, str) else part + 1!r}")
+        elif isinstance(part, int):
+            rest.append(f"{rest.pop()}[{part + 1}]" if rest else f"[{part + 1}]")
+        else:
+            rest.append(str(part))
+    if len(rest) > 1 and not words and rest[0] in ("system", "limits"):
+        words.append(rest.pop(0))
+    return ", ".join([*words, ".".join(rest)] if rest else words)
+
+
+def _inside(value: Any, part: str | int) -> Any:
+    try:
+        return value[part]
+    except (KeyError, IndexError, TypeError):
+        return None
+
+
+def _model_at(path: Path) -> type[BaseModel] | None:
+    """The model of the table at a path of the file, or None where there is none."""
+    model: type[BaseModel] | None = Job
+    for part in path:
+        if isinstance(part, int):
+            continue
+        field = fields_of(model).get(part) if model else None
+        model = _model_in(field.annotation) if field is not None else None
+    return model
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return next((found for each in get_args(annotation) if (found := _model_in(each))), None)
+
+
+def _keys_at(path: Path) -> list[str]:
+    model = _model_at(path)
+    return list(fields_of(model)) if model else []
+
+
+# --- mistakes that only show when two places of the file are held against each other -----------------------------------
+
+def _cross_check(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
+    yield from _components(raw, lines)
+    yield from _lines(raw, lines)
+    temperature = _inside(_inside(raw, "system"), "temperature")
+    if isinstance(temperature, dict):
+        yield from _cold_and_hot(temperature, lines)
+
+
+def _cold_and_hot(typed: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
+    from fittings.job.model import Temperature
+
+    try:
+        read = Temperature.model_validate(typed)
+    except ValidationError:
+        return
+    if read.cold_c >= read.hot_c:
+        path: Path = ("system", "temperature")
+        yield Mistake(line_of(lines, path), "system, temperature", typed_text(typed), "the cold start is not colder than hot oil",
+                      'temperature = { cold = "-10 C", hot = "60 C" }')
+
+
+def _tables(raw: Raw, key: str) -> list[tuple[int, Raw]]:
+    found = raw.get(key)
+    return [(number, each) for number, each in enumerate(found) if isinstance(each, dict)] if isinstance(found, list) else []
+
+
+def _components(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
+    seen: dict[str, int | None] = {}
+    for number, each in _tables(raw, "component"):
+        path: Path = ("component", number)
+        name, ports, size = each.get("name"), each.get("ports"), each.get("cylinder")
+        line = line_of(lines, (*path, "name"))
+        where = _where(path, raw)
+        if isinstance(name, str):
+            if name in seen:
+                yield Mistake(line, where, name, f"a second component of that name; the first is on line {seen[name]}",
+                              "give each a name of its own")
+            seen.setdefault(name, line)
+        if isinstance(size, dict):
+            yield from _rod_in_bore(size, where, line_of(lines, (*path, "cylinder")))
+        if isinstance(ports, dict) and (size is not None or each.get("kind") == "cylinder"):
+            for port in ports:
+                if not port.lower().startswith(("cap", "rod")):
+                    yield Mistake(line_of(lines, (*path, "ports", port)), where, port,
+                                  "a cylinder's ports are named cap (the end without the rod) and rod",
+                                  'ports = { cap = "…", rod = "…" }')
+        yield from _vents(each, ports, where, line_of(lines, (*path, "vented")))
+
+
+def _vents(component: Raw, ports: Any, where: str, line: int | None) -> Iterator[Mistake]:
+    vented = component.get("vented")
+    if not isinstance(vented, list) or not isinstance(ports, dict):
+        return
+    known = [*ports, *(["cap", "rod"] if component.get("cylinder") else [])]
+    for port in vented:
+        if isinstance(port, str) and port not in known:
+            yield Mistake(line, f"{where}, vented", port, "no such port on it", nearest(port, list(dict.fromkeys(known))))
+
+
+def _rod_in_bore(typed: Raw, where: str, line: int | None) -> Iterator[Mistake]:
+    from fittings.job.model import CylinderSize
+
+    try:
+        size = CylinderSize.model_validate(typed)
+    except ValidationError:
+        return
+    if size.rod_in >= size.bore_in:
+        yield Mistake(line, f"{where}, cylinder", typed_text(typed), "the rod does not go into the bore",
+                      'the rod is thinner, as in { bore = "2.5 in", rod = "1.5 in" }')
+
+
+def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
+    ports = {
+        f"{each['name']}.{port}": (each["name"], port)
+        for _, each in _tables(raw, "component")
+        if isinstance(each.get("name"), str) and isinstance(each.get("ports"), dict) for port in each["ports"]
+    }
+    names: dict[str, int | None] = {}
+    used: dict[str, tuple[str, int | None]] = {}
+    for number, each in _tables(raw, "line"):
+        path: Path = ("line", number)
+        where, name = _where(path, raw), each.get("name")
+        if isinstance(name, str):
+            line = line_of(lines, (*path, "name"))
+            if name in names:
+                yield Mistake(line, where, name, f"a second line of that name; the first is on line {names[name]}",
+                              "give each a name of its own")
+            names.setdefault(name, line)
+        yield from _routes(each, path, where, lines)
+        references = _references(each, path)
+        if not any(key != "from" for key, _, _ in references):
+            yield Mistake(line_of(lines, path), where, "", "it does not say where it goes", f"write {_EXAMPLES['to']}")
+        if sum(key != "from" for key, _, _ in references) > MOST_LEGS:
+            yield Mistake(line_of(lines, (*path, "to")), where, "", f"a line splits into at most {MOST_LEGS}",
+                          "put a manifold between, as a component")
+        for key, at, typed in references:
+            line = line_of(lines, at)
+            if typed not in ports:
+                yield Mistake(line, f"{where}, {key}", typed, *_no_such_port(typed, ports))
+            elif typed in used:
+                by, there = used[typed]
+                yield Mistake(line, f"{where}, {key}", typed, f"that port is taken already, by {by} on line {there}",
+                              "one port takes one line; for two, let one line split: to = [\"…\", \"…\"]")
+            else:
+                used[typed] = where, line
+
+
+def _references(line: Raw, path: Path) -> list[tuple[str, Path, str]]:
+    """Every port a line names: key, path in the file, text; a leg named in `to` and again as a branch counts once."""
+    found: list[tuple[str, Path, str]] = []
+    if isinstance(line.get("from"), str):
+        found.append(("from", (*path, "from"), line["from"].strip()))
+    target = line.get("to")
+    for number, each in enumerate(target if isinstance(target, list) else [target]):
+        if isinstance(each, str):
+            found.append(("to", (*path, "to", number) if isinstance(target, list) else (*path, "to"), each.strip()))
+    told = {typed for key, _, typed in found if key == "to"}
+    for number, branch in _tables(line, "branch"):
+        if isinstance(branch.get("to"), str) and branch["to"].strip() not in told:
+            found.append(("branch.to", (*path, "branch", number, "to"), branch["to"].strip()))
+    return found
+
+
+def _no_such_port(typed: str, ports: dict[str, tuple[str, str]]) -> tuple[str, str]:
+    components = list(dict.fromkeys(name for name, _ in ports.values()))
+    of = next((name for name in sorted(components, key=len, reverse=True) if typed.startswith(name + ".")), None)
+    if of is not None:
+        mine = [port for name, port in ports.values() if name == of]
+        port = typed[len(of) + 1 :]
+        return f"{of} has no port {port}" if port else "the port is missing", f"it has {', '.join(mine)}"
+    if typed in components:
+        mine = [port for name, port in ports.values() if name == typed]
+        return "the port is missing", " or ".join(f'"{typed}.{port}"' for port in mine[:4])
+    return "no such component and port", nearest(typed, list(ports))
+
+
+def _routes(line: Raw, path: Path, where: str, lines: dict[Path, int]) -> Iterator[Mistake]:
+    for at, table in [(path, line), *(((*path, "branch", number), each) for number, each in _tables(line, "branch"))]:
+        route = table.get("route")
+        if isinstance(route, dict) and ("length" in route) == ("swing" in route):
+            wrong = "a route is a length or a swing, not both" if "length" in route else "a route is a length or a swing"
+            yield Mistake(line_of(lines, (*at, "route")), f"{where}, route", typed_text(route), wrong,
+                          'route = { length = "84 in" }')

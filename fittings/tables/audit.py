@@ -1,0 +1,334 @@
+"""The data check: everything that can be wrong with the tables and that no single cell shows.
+
+`python -m fittings.tables` prints what is wrong and exits 1 when anything is.
+"""
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator
+from itertools import pairwise
+
+from fittings.tables import Row, geometry, names, table
+from fittings.tables.schema import validate_all
+
+PSI_PER_MPA = 145.0377377
+"""Pound-force per square inch in one megapascal, from the inch and the pound."""
+
+SAME_PRESSURE = 0.006
+"""How far psi and MPa of one row may be apart: the standards print MPa to one decimal, 7.8 for 1125 psi."""
+
+RISES = {
+    ("iso7241a", "1-1/4"): "the figure at 1 is memory and low; one maker prints 25 MPa at both",
+    ("iso9974", "M12x1.5"): "M10x1 carries light studs only",
+}
+"""Sizes whose rating lies above that of the next smaller one, and why that stands."""
+
+NOT_MONOTONE = {
+    "planning_drop_kpa": "drop at the rated flow of each size",
+    "seat_deg": "an angle",
+    "chamfer_deg": "an angle",
+    "cone_included_deg": "an angle",
+    "chamfer_seat_deg": "an angle",
+    "chamfer_tol_deg": "a tolerance",
+}
+"""Figures that need not grow with size."""
+
+FALLS = {
+    ("iso6149", "M20x1.5", "full_thread_depth_min_mm"): "cartridge cavity, a shorter thread than M18",
+    ("iso6149", "M20x1.5", "tap_drill_depth_min_mm"): "cartridge cavity, a shorter thread than M18",
+}
+"""Figures that lie below those of the next smaller size, and why that stands."""
+
+PINNED = (
+    "figures/",
+    "ratings",
+    "torque",
+    "flats",
+    "turns",
+    "rings",
+    "ring-use",
+    "derating",
+    "sizes",
+    "forms",
+    "families",
+)
+"""Tables pinned by shape and column sums in `data/pins.csv`."""
+
+
+def _sourced() -> Iterator[tuple[str, int, Row, str, str]]:
+    for name in names():
+        for number, row in enumerate(table(name), 2):
+            for column in row:
+                if column == "source" or column.endswith("_source"):
+                    grade = row.get("confidence" if column == "source" else f"{column[:-7]}_confidence", "")
+                    yield name, number, row, row[column], grade
+
+
+def _ids(cell: str) -> list[str]:
+    return [key.strip() for key in cell.split(";") if key.strip()]
+
+
+def _witnesses(name: str) -> Counter[tuple[str, ...]]:
+    """How many rows of a long table speak of one figure: a second source may stand in a row of its own."""
+    return Counter(_subject(row) for row in table(name))
+
+
+def _subject(row: Row) -> tuple[str, ...]:
+    return tuple(cell for column, cell in row.items() if column not in ("value", "source", "confidence", "note"))
+
+
+def provenance() -> Iterator[str]:
+    """Every figure has a source of the register, every source is used, and the grades say what the sources allow."""
+    register = {row["id"]: row["kind"] for row in table("sources")}
+    twice = [key for key, count in Counter(row["id"] for row in table("sources")).items() if count > 1]
+    yield from (f"sources: {key} is listed twice" for key in twice)
+    used: set[str] = set()
+    witnesses = {name: _witnesses(name) for name in names()}
+    for name, number, row, cell, grade in _sourced():
+        ids = _ids(cell)
+        used.update(ids)
+        at = f"{name} row {number}"
+        if grade and not ids:
+            yield f"{at}: a confidence without a source"
+        yield from (f"{at}: source {key} is not in data/sources.csv" for key in ids if key not in register)
+        kinds = [register.get(key, "") for key in ids]
+        if ids and grade in ("A", "B") and all(kind in ("memory", "practice") for kind in kinds):
+            yield f"{at}: {cell} alone is confidence C, not {grade}"
+        alone = len(ids) < 2 and witnesses[name][_subject(row)] < 2
+        if grade == "A" and alone and not {"standard", "arithmetic"} & set(kinds):
+            yield f"{at}: confidence A wants two independent sources, {cell or 'none'} is one"
+    yield from (f"sources: {key} is listed and nothing rests on it" for key in register if key not in used)
+
+
+def ends() -> Iterator[str]:
+    """Every row speaks of an end that exists: family, size of that family, form of that family."""
+    forms = {(row["family"], row["form"]) for row in table("forms")}
+    sizes = {(row["family"], row["size"]): row["forms"].split() for row in table("sizes")}
+    for name in names():
+        for number, row in enumerate(table(name), 2):
+            if name == "sizes" or not {"family", "size", "form"} <= row.keys():
+                continue
+            at, key = f"{name} row {number}", (row["family"], row["size"])
+            if key not in sizes:
+                yield f"{at}: there is no {' '.join(key)}"
+            elif row["form"] and not (
+                (row["family"], row["form"]) in forms and row["form"] in (sizes[key] or [row["form"]])
+            ):
+                yield f"{at}: there is no {' '.join(key)} {row['form']}"
+
+
+def figure_names() -> Iterator[str]:
+    """Every figure has a meaning, every meaning a figure, the unit is the suffix, and a number is a number."""
+    unit = {"deg": "°", "nm": "N·m", "lpm": "L/min", "kpa": "kPa"}
+    meant = {row["figure"]: row["unit"] for row in table("figure-names")}
+    used = set()
+    for name in (name for name in names() if name.startswith("figures/")):
+        for number, row in enumerate(table(name), 2):
+            used.add(row["figure"])
+            if row["figure"] not in meant:
+                yield f"{name} row {number}: {row['figure']} has no meaning in data/figure-names.csv"
+            if not row["figure"].endswith("_text") and not _is_number(row["value"]):
+                yield f"{name} row {number}: {row['value']!r} is not a number above 0"
+    yield from (f"figure-names: {figure} is used by no row" for figure in meant if figure not in used)
+    for figure, said in meant.items():
+        suffix = figure.rpartition("_")[2]
+        if said != unit.get(suffix, suffix):
+            yield f"figure-names: {figure} says {said}, its suffix says {unit.get(suffix, suffix)}"
+
+
+def _is_number(cell: str) -> bool:
+    try:
+        return 0 < float(cell) < 10000
+    except ValueError:
+        return False
+
+
+def doubled() -> Iterator[str]:
+    """No figure is printed twice by one source with one value, and none twice with two first rows."""
+    for name in (name for name in names() if name.startswith("figures/")):
+        seen = Counter((row["family"], row["size"], row["form"], row["figure"], row["value"]) for row in table(name))
+        yield from (f"{name}: {' '.join(key)} stands {count} times" for key, count in seen.items() if count > 1)
+
+
+def _series(size: str) -> str:
+    return size.lstrip("0123456789") if size[-1:] in ("L", "S") else ""
+
+
+def monotone() -> Iterator[str]:
+    """A figure in use never falls with size within its family and form, save where the reason is written down."""
+    order = {(row["family"], row["size"]): place for place, row in enumerate(table("sizes"))}
+    columns: dict[tuple[str, str, str, str], list[tuple[int, str, float]]] = defaultdict(list)
+    for (family, size, figure), (form, row) in geometry.in_use().items():
+        if not figure.endswith("_text") and figure not in NOT_MONOTONE:
+            columns[family, form, figure, _series(size)].append((order[family, size], size, float(row["value"])))
+    for (family, form, figure, _), cells in columns.items():
+        cells.sort()
+        for (_, _, before), (_, size, now) in pairwise(cells):
+            if now < before and (family, size, figure) not in FALLS:
+                yield f"{family} {size} {form}: {figure} falls from {before:g} to {now:g}"
+
+
+def pressures() -> Iterator[str]:
+    """Ratings: psi is MPa, one in use per end and series, none rises with size, no moving end above its rigid twin."""
+    order = {(row["family"], row["size"]): place for place, row in enumerate(table("sizes"))}
+    used: dict[tuple[str, str, str], dict[str, int]] = defaultdict(dict)
+    for number, row in enumerate(table("ratings"), 2):
+        psi, mpa = int(row["pressure_psi"]), float(row["pressure_mpa"])
+        if abs(psi / (mpa * PSI_PER_MPA) - 1) > SAME_PRESSURE:
+            yield f"ratings row {number}: {psi} psi is not {mpa} MPa"
+        if row["use"] == "yes":
+            key = row["family"], row["form"], row["series"]
+            if row["size"] in used[key]:
+                yield f"ratings row {number}: a second figure in use for {' '.join(key)} {row['size']}"
+            used[key][row["size"]] = psi
+    for number, row in enumerate(table("ratings"), 2):
+        if row["use"] == "also" and row["size"] not in used.get((row["family"], row["form"], row["series"]), {}):
+            yield f"ratings row {number}: another figure beside none in use"
+    for (family, form, series), column in used.items():
+        ladder = sorted(column, key=lambda size: order[family, size])
+        for smaller, larger in pairwise(ladder):
+            if (
+                column[larger] > column[smaller]
+                and _series(smaller) == _series(larger)
+                and (family, larger) not in RISES
+            ):
+                yield (
+                    f"ratings: {family} {form} {series} rises from {column[smaller]} psi at {smaller} "
+                    f"to {column[larger]} at {larger}"
+                )
+        for stronger, weaker in (("stud", "stud-adj"), ("male", "swivel"), ("port", "stud")):
+            if form == weaker:
+                for size, psi in column.items():
+                    above = used.get((family, stronger, series), used.get((family, stronger, ""), {})).get(size, psi)
+                    if psi > above and (family, form) != ("bspp", "stud"):
+                        yield f"ratings: {family} {size} {form} {series} {psi} psi is above its {stronger}, {above} psi"
+        if series == "L":
+            for size, psi in column.items():
+                if psi > used.get((family, form, "S"), {}).get(size, psi):
+                    yield f"ratings: {family} {size} {form}: the light series is above the heavy one"
+
+
+def j514_factors() -> Iterator[str]:
+    """SAE J514: swivel and adjustable against rigid are the factors of `data/derating.csv`, to a hundredth."""
+    factors = {
+        size: float(row["factor"])
+        for row in table("derating")
+        if row["code"] == "swivel-or-adjustable"
+        for size in row["applies"].rpartition("size ")[2].split()
+    }
+    psi = {
+        (row["family"], row["size"], row["form"]): int(row["pressure_psi"])
+        for row in table("ratings")
+        if row["use"] == "yes" and row["series"] in ("", "L")
+    }
+    for family, moving, rigid in (("jic", "swivel", "male"), ("orb", "stud-adj", "stud")):
+        for size, factor in factors.items():
+            found = psi[family, size, moving] / psi[family, size, rigid]
+            if abs(found - factor) > 0.0101:
+                yield f"ratings: {family} {size} {moving} is {found:.3f} of {rigid}, SAE J514 says {factor}"
+
+
+def torques() -> Iterator[str]:
+    """Bands run upwards, one default in steel for each end that has any, one school once for each port metal."""
+    schools: Counter[tuple[str, ...]] = Counter()
+    defaults: Counter[tuple[str, ...]] = Counter()
+    steel: set[tuple[str, ...]] = set()
+    for number, row in enumerate(table("torque"), 2):
+        end = row["family"], row["size"], row["form"]
+        if float(row["low_nm"]) > float(row["high_nm"]):
+            yield f"torque row {number}: {row['low_nm']} to {row['high_nm']} N·m runs downwards"
+        schools[(*end, row["school"], row["port"])] += 1
+        if row["port"] == "steel":
+            steel.add(end)
+            defaults[end] += row["default"] == "yes"
+        elif row["default"] == "yes":
+            yield f"torque row {number}: the default must be a steel port"
+    yield from (f"torque: {' '.join(key)} stands {count} times" for key, count in schools.items() if count > 1)
+    yield from (f"torque: {' '.join(end)} has {defaults[end]} defaults" for end in sorted(steel) if defaults[end] != 1)
+    for name, low, high in (("flats", "low_flats", "high_flats"), ("turns", "low_turns", "high_turns")):
+        for number, row in enumerate(table(name), 2):
+            if float(row[low]) > float(row[high]):
+                yield f"{name} row {number}: {row[low]} to {row[high]} runs downwards"
+
+
+def ring_use() -> Iterator[str]:
+    """Every ring in use is in the register of rings, and every end has one."""
+    known = [row["key"] for row in table("rings")]
+    yield from (f"rings: {key} stands twice" for key, count in Counter(known).items() if count > 1)
+    ends_of: Counter[tuple[str, str, str]] = Counter()
+    for number, row in enumerate(table("ring-use"), 2):
+        ends_of[row["family"], row["size"], row["form"]] += 1
+        if row["ring"] not in known:
+            yield f"ring-use row {number}: {row['ring']} is not in data/rings.csv"
+    yield from (f"ring-use: {' '.join(end)} has {count} rings" for end, count in ends_of.items() if count > 1)
+
+
+def pins_now() -> list[tuple[str, str, int, float]]:
+    """Shape and sums as they are: (table, column or figure, rows that hold a number, their sum)."""
+    found = []
+    for name in names():
+        if not name.startswith(PINNED):
+            continue
+        rows = table(name)
+        found.append((name, "rows", len(rows), 0.0))
+        sums: dict[str, list[float]] = defaultdict(list)
+        for row in rows:
+            for column, cell in row.items():
+                if cell and _as_number(cell) is not None:
+                    sums[row["figure"] if column == "value" else column].append(float(cell))
+        found += [
+            (name, column, len(cells), round(math.fsum(cells), 4))
+            for column, cells in sums.items()
+            if column not in ("size", "ring", "key")
+        ]
+    return found
+
+
+def _as_number(cell: str) -> float | None:
+    try:
+        number = float(cell)
+    except ValueError:
+        return None
+    return number if math.isfinite(number) else None
+
+
+def pins() -> Iterator[str]:
+    """Rows and sums are those of `data/pins.csv`: a cell that changed by a slip shows, and so does a lost row."""
+    pinned = {(row["table"], row["what"]): (int(row["rows"]), float(row["sum"])) for row in table("pins")}
+    now = {(name, what): (rows, total) for name, what, rows, total in pins_now()}
+    for key in sorted(pinned.keys() | now.keys()):
+        if key not in now or key not in pinned:
+            yield f"pins: {' '.join(key)} is {'pinned and gone' if key in pinned else 'not pinned'}"
+        elif pinned[key][0] != now[key][0] or abs(pinned[key][1] - now[key][1]) > 1e-3:
+            yield f"pins: {' '.join(key)} was {pinned[key]}, is {now[key]}: rows, sum"
+
+
+CHECKS: tuple[Callable[[], Iterator[str]], ...] = (
+    provenance,
+    ends,
+    figure_names,
+    doubled,
+    monotone,
+    pressures,
+    j514_factors,
+    torques,
+    ring_use,
+    pins,
+    *geometry.RULES,
+)
+
+
+def problems() -> list[str]:
+    """All that is wrong with the data, in words; cells first, since the other checks read them as numbers.
+
+    >>> problems()
+    []
+    """
+    cells = validate_all()
+    return cells or [said for check in CHECKS for said in check()]
+
+
+def shares() -> dict[str, int]:
+    """How many sourced rows of all tables are of confidence A, B and C."""
+    counts = Counter(grade for _, _, _, _, grade in _sourced() if grade)
+    return {grade: counts[grade] for grade in "ABC"}

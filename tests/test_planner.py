@@ -1,0 +1,80 @@
+"""Chains: against networkx on the same graph, against the second opinion, and against what a counter would say."""
+
+import random
+from functools import cache
+from itertools import combinations
+
+import networkx
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import fittings
+from fittings.check import Asked, Piece, chain_flaws
+from fittings.ends import End, all_ends, end_by_id, families
+from fittings.network import joint_cost, planned_partners, steps
+from fittings.planner import MOST_PARTS, Chain, Limits, can_be_made_up, join
+
+CORE = ("orb", "jic", "orfs", "npt", "npsm", "bspp", "bsp60", "bspt", "iso6149")
+CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
+
+
+
+def _flaws(chain: Chain, limits: Limits) -> list[str]:
+    pieces = [Piece(used.near, used.far, used.part.shape) for used in chain.parts]
+    asked = Asked(limits.psi, limits.avoid, limits.max_parts, limits.shape_from, limits.shape_to, limits.full_bore, limits.fixed)
+    return [flaw.code for flaw in chain_flaws(chain.start, chain.finish, pieces, asked)]
+
+
+@cache
+def _graph() -> "networkx.MultiDiGraph[End]":
+    return fittings.graph()
+
+
+def test_graph_edges_are_the_steps() -> None:
+    graph = _graph()
+    assert set(graph.nodes) == set(all_ends())
+    for each in all_ends():
+        made = {(step.opens, step.part.id, step.meets.id) for step in steps(each)}
+        assert {(far, *key) for _, far, key in graph.out_edges(each, keys=True)} == made
+
+
+
+
+@cache
+def _plain() -> "networkx.DiGraph[End]":
+    plain: networkx.DiGraph[End] = networkx.DiGraph()
+    plain.add_nodes_from(all_ends())
+    for x, y, cost in _graph().edges(data="cost"):
+        if not plain.has_edge(x, y) or plain[x][y]["cost"] > cost:
+            plain.add_edge(x, y, cost=cost)
+    return plain
+
+
+def _costs_on(plain: "networkx.DiGraph[End]", start: End) -> dict[End, tuple[int, int]]:
+    """Cheapest points and number of parts from `start` to every end, final joint included."""
+    dist, paths = networkx.single_source_dijkstra(plain, start, weight="cost")
+    best: dict[End, tuple[int, int]] = {}
+    for open_end, cost in dist.items():
+        for mouth in planned_partners(open_end):
+            whole = cost + joint_cost(mouth.condition), len(paths[open_end]) - 1
+            if mouth.end not in best or whole < best[mouth.end]:
+                best[mouth.end] = whole
+    return best
+
+
+@pytest.mark.parametrize("start", CORE_ENDS[::1], ids=lambda each: each.id)
+def test_best_chain_is_the_shortest_path_of_networkx(start: End) -> None:
+    """All pairs of ends in the core families: same cost, or the path of networkx is longer than a chain may be."""
+    costs = _costs_on(_plain(), start)
+    for finish in CORE_ENDS:
+        answer = join(start, finish, best=1)
+        if finish not in costs:
+            assert answer.chains == ()
+            continue
+        cost, parts = costs[finish]
+        if not answer.chains:
+            assert parts > MOST_PARTS
+        else:
+            assert answer.chains[0].cost == cost, (start.id, finish.id)
+            assert _flaws(answer.chains[0], Limits()) == []

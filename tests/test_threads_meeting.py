@@ -1,0 +1,263 @@
+"""What happens when a male thread is offered to a female one: known pairs, an oracle of its own, and laws."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fittings.tables import table
+from fittings.threads import Thread, limits, meet, thread
+from fittings.threads.figures import keys
+from fittings.threads.meeting import Meeting
+
+
+def offered(male: str, female: str, engagement_mm: float | None = None) -> Meeting:
+    return meet(thread(male), thread(female), engagement_mm)
+
+
+def fact(of: Meeting, name: str) -> float:
+    return next(each.value for each in of.facts if each.name == name)
+
+
+# --- pairs known to the trade ---------------------------------------------------------------------------------------
+
+# One designation, or one pitch line by the standard: NPSM has the pitch diameter E1 of NPT (ASME B1.20.1 table 6);
+# R, G and Rp have one gauge diameter (ISO 7-1, ISO 228-1).
+@pytest.mark.parametrize(("male", "female", "text"), [
+    ("9/16-18", "9/16-18", "same thread: runs in fully"),
+    ("M22x1.5", "M22x1.5", "same thread: runs in fully"),
+    ("G1/2", "G1/2", "same thread: runs in fully"),
+    ("G1/2", "Rp1/2", "same thread: runs in fully"),
+    ("1/2 NPT", "1/2 NPT", "same thread: runs in about 4.5 turns by hand, then tightens on its taper"),
+    ("R1/2", "R1/2", "same thread: runs in about 4.5 turns by hand, then tightens on its taper"),
+    ("1/2 NPT", "1/2 NPSM", "same pipe thread, taper male in a parallel female: runs in about 4.5 turns by hand, "
+                            "then tightens on its taper"),
+    ("R1/2", "G1/2", "same pipe thread, taper male in a parallel female: runs in about 4.5 turns by hand, then "
+                     "tightens on its taper"),
+    ("R1/2", "Rp1/2", "same pipe thread, taper male in a parallel female: runs in about 4.5 turns by hand, then "
+                      "tightens on its taper"),
+])
+def test_same_thread_runs_in_fully(male: str, female: str, text: str) -> None:
+    met = offered(male, female)
+    assert (met.engages, met.text) == ("fully", text)
+
+
+# ASME B1.20.1: turns by hand L1 × n as printed by a valve maker's page; ISO 7-1: gauge length over pitch.
+@pytest.mark.parametrize(("key", "turns"), [
+    ("1/8 NPT", 4.36), ("1/4 NPT", 4.10), ("3/8 NPT", 4.32), ("1/2 NPT", 4.48), ("3/4 NPT", 4.75), ("1 NPT", 4.60),
+    ("1-1/4 NPT", 4.83), ("2 NPT", 5.01), ("R1/8", 4.0 / 0.907), ("R3/4", 9.5 / 1.814), ("R2", 15.9 / 2.309),
+])
+def test_turns_by_hand_of_a_taper_thread(key: str, turns: float) -> None:
+    assert offered(key, key).turns == pytest.approx(turns, abs=0.011)
+
+
+# Whole sentences, pinned. The first three are the pairs the trade warns of most; instrument and fitting makers' texts
+# list the twins, the numbers beside them are plain arithmetic on nominal sizes.
+@pytest.mark.parametrize(("male", "female", "engages", "text"), [
+    ("1-1/16-12", "M27x2", "partly", "starts, binds after about 2 turns (26.99 against 27.00 mm, pitch 5.8 % apart)"),
+    ("M27x2", "1-1/16-12", "partly", "starts, binds after about 2 turns (27.00 against 26.99 mm, pitch 5.8 % apart)"),
+    ("7/8-14", "G5/8", "partly", "runs in 0.7 mm loose, will strip (flanks 60° against 55°)"),
+    ("9/16-18", "5/8-18", "no", "drops in without catching: 0.03 mm short of the threads on each side"),
+    ("5/8-18", "9/16-18", "no", "will not start: 1.6 mm too big"),
+    ("1-1/16-12", "1-1/16-14", "partly",
+     "catches, binds within the first turn (26.99 against 26.99 mm, pitch 17 % apart)"),
+    ("1/2 NPT", "G1/2", "partly",
+     "starts, tightens on its taper after about 4 turns (21.34 against 20.95 mm, flanks 60° against 55°)"),
+    ("1/4 NPT", "G1/4", "partly",
+     "starts, binds after about 1.5 turns (13.72 against 13.16 mm, pitch 5.6 % apart, flanks 60° against 55°)"),
+    ("3/8-16", "M10x1.5", "partly",
+     "starts 0.5 mm loose, binds after about 5 turns (9.52 against 10.00 mm, pitch 5.8 % apart), will strip"),
+    ("M10x1.5", "3/8-16", "no", "will not start: 0.5 mm too big"),
+    ("M12x1.5", "M12x1", "partly", "catches, binds within the first turn (12.00 against 12.00 mm, pitch 50 % apart)"),
+    ("M22x1.5", "M24x1.5", "no", "drops in without catching: 0.2 mm short of the threads on each side"),
+])
+def test_sentences(male: str, female: str, engages: str, text: str) -> None:
+    met = offered(male, female)
+    assert (met.engages, met.text) == (engages, text)
+
+
+def test_the_twin_within_a_hundredth_of_a_millimetre() -> None:
+    # 1-1/16 in = 26.9875 mm against 27 mm; 25.4/12 = 2.1167 mm against 2 mm
+    met = offered("1-1/16-12", "M27x2")
+    assert fact(met, "difference of diameter") == pytest.approx(0.0125, abs=0.0006)
+    assert fact(met, "pitch error, part of the finer pitch") == pytest.approx(0.0583, abs=0.0001)
+
+
+# 1/2 and 3/4 have 14 threads per inch in both systems; 60° against 55° never seals (texts of two fitting makers).
+@pytest.mark.parametrize("size", ["1/2", "3/4"])
+@pytest.mark.parametrize("female", ["G", "R", "Rp"])
+def test_half_and_three_quarter_npt_start_in_british_pipe(size: str, female: str) -> None:
+    met = offered(f"{size} NPT", female + size)
+    assert met.engages == "partly"
+    assert met.turns is not None and met.turns > 2
+    assert fact(met, "pitch error a turn") == 0
+    assert "flanks 60° against 55°" in met.text
+
+
+@pytest.mark.parametrize("size", ["1/8", "1/4", "3/8", "1"])
+def test_other_pipe_sizes_clash_in_pitch(size: str) -> None:
+    for female in ("G" + size, "R" + size):
+        met = offered(f"{size} NPT", female)
+        assert met.engages == "partly"
+        assert 0.03 < fact(met, "pitch error, part of the finer pitch") < 0.06
+        assert "pitch" in met.text
+
+
+# Flange screws: 3/8-16 v M10, 1/2-13 v M12, 5/8-11 v M16 "start and strip" (from memory); which way is arithmetic: the
+# smaller screw in the larger hole. 5/8 and M16 catch either way and bind at once.
+@pytest.mark.parametrize(("screw", "hole", "text_has"), [
+    ("3/8-16", "M10x1.5", "will strip"), ("M12x1.75", "1/2-13", "will strip"),
+    ("5/8-11", "M16x2", "binds within the first turn"), ("M16x2", "5/8-11", "binds within the first turn"),
+])
+def test_flange_screws_start_in_the_wrong_hole(screw: str, hole: str, text_has: str) -> None:
+    met = offered(screw, hole)
+    assert met.engages == "partly"
+    assert text_has in met.text
+
+
+# Near misses inside the error of a caliper (identification texts, and arithmetic): one of the two ways always starts.
+@pytest.mark.parametrize(("one", "other"), [
+    ("7/8-14", "M22x1.5"), ("1-1/16-12", "M27x2"), ("1-3/16-12", "M30x2"), ("1-5/16-12", "G1"), ("1-5/16-12", "M33x2"),
+    ("G1", "M33x2"), ("1-7/8-12", "G1-1/2"), ("1-7/8-12", "M48x2"), ("13/16-16", "G1/2"), ("9/16-18", "M14x1.5"),
+    ("5/8-18", "M16x1.5"), ("3/8-24", "G1/8"), ("G1-1/4", "M42x2"), ("1/4 NPT", "M14x1.5"),
+])
+def test_near_misses_are_never_called_no_both_ways(one: str, other: str) -> None:
+    ways = [offered(one, other).engages]
+    ways.append(offered(other, one).engages)
+    assert "partly" in ways
+    assert "fully" not in ways
+
+
+# --- an oracle of its own -------------------------------------------------------------------------------------------
+
+def _fits(male: Thread, female: Thread, turns: float) -> bool:
+    """Do `turns` of the smallest parallel male fit the largest parallel female? By laying ridges into grooves.
+
+    Every ridge is cut at many radii, and at each the place left for it along the axis is an interval; the ridges fit
+    when one shift lies in all of them.
+    """
+    small, large = limits(male, "external", "B" if male.system == "G" else None), limits(female, "internal")
+    assert small.major_min is not None and large.minor_max is not None
+    radii = [(small.major_min * small.unit_mm * (1 - part) + large.minor_max * large.unit_mm * part) / 2
+             for part in (0, 0.25, 0.5, 0.75, 1)]
+    lowest, highest = -math.inf, math.inf
+    for step in range(101):
+        along = turns * step / 100
+        drift = along * (male.pitch_mm - female.pitch_mm)
+        for radius in radii:
+            ridge = male.pitch_mm / 4 - (radius - small.pitch_min * small.unit_mm / 2) * math.tan(
+                math.radians(male.flank_deg / 2))
+            groove = female.pitch_mm / 4 - (radius - large.pitch_max * large.unit_mm / 2) * math.tan(
+                math.radians(female.flank_deg / 2))
+            lowest, highest = max(lowest, ridge - groove - drift), min(highest, groove - ridge - drift)
+    return lowest <= highest
+
+
+@pytest.mark.parametrize(("male", "female"), [
+    ("1-1/16-12", "M27x2"), ("M27x2", "1-1/16-12"), ("M22x1.5", "7/8-14"), ("7/8-14", "M22x1.5"),
+    ("M30x2", "1-3/16-12"),
+    ("13/16-16", "G1/2"), ("G1-1/4", "M42x2"), ("5/8-18", "M16x1.5"), ("3/8-16", "M10x1.5"), ("M12x1.75", "1/2-13"),
+    ("3/8-24", "G1/8"), ("1-1/16-14", "1-1/16-12"),
+])
+def test_turns_until_it_binds_by_laying_ridges_into_grooves(male: str, female: str) -> None:
+    met = offered(male, female, 100.0)
+    assert met.turns is not None and met.turns > 0
+    assert _fits(thread(male), thread(female), met.turns * 0.97 - 0.01)
+    assert not _fits(thread(male), thread(female), met.turns * 1.03 + 0.01)
+
+
+@pytest.mark.parametrize(("male", "female"), [
+    ("M10x1.5", "3/8-16"), ("5/8-18", "9/16-18"), ("M24x1.5", "M22x1.5"), ("1/2-13", "M12x1.75"),
+    ("1-5/16-12", "1-1/4-12"),
+])
+def test_what_will_not_start_does_not_fit_at_all(male: str, female: str) -> None:
+    assert offered(male, female).engages == "no"
+    assert not _fits(thread(male), thread(female), 0.0)
+
+
+def test_lead_error_rule_of_the_handbooks() -> None:
+    # A lead error ΔP needs cot(30°) ΔP = 1.732 ΔP more clearance on the pitch diameter (thread gauging handbooks).
+    # Equal pitch diameter clearances, so the larger pitch error must bind in proportion sooner.
+    met = offered("M27x2", "1-1/16-12", 100.0)
+    male, female = limits(thread("M27x2"), "external"), limits(thread("1-1/16-12"), "internal")
+    clearance = female.pitch_max * 25.4 - male.pitch_min
+    error = 25.4 / 12 - 2
+    # half the difference of pitch is the difference of ridge and groove on their pitch lines
+    assert met.turns == pytest.approx((clearance / math.sqrt(3) + error / 2) / error, abs=0.01)
+
+
+# --- laws -----------------------------------------------------------------------------------------------------------
+
+KNOWN = [
+    *sorted({row["thread"] for row in table("sizes")} - {""}),
+    "3/8-16", "1/2-13", "5/8-11", "M10x1.5", "M12x1.75", "M16x2", "#10-32", "12-4", "M300x6", "M1x0.2", "3-8 NPT", "G3",
+    "R3",
+]
+MALES, FEMALES = KNOWN, [*KNOWN, "Rp1/2", "Rp2"]
+
+
+def test_meeting_answers_every_pair_of_the_sizes_table() -> None:
+    for male in MALES:
+        for female in FEMALES:
+            met = offered(male, female)
+            assert met.engages in ("fully", "partly", "no"), (male, female)
+            assert (met.engages == "fully") == met.text.startswith("same"), (male, female)
+            assert (met.engages == "no") == met.text.startswith(("will not start", "drops in without")), (male, female)
+            assert (met.turns == 0.0) == (met.engages == "no") or met.turns is None or met.turns < 0.005
+            if male == female:
+                assert met.engages == "fully"
+
+
+def test_only_one_pitch_line_is_ever_called_the_same_thread() -> None:
+    for male in MALES:
+        for female in FEMALES:
+            if offered(male, female).engages == "fully":
+                one, other = thread(male), thread(female)
+                assert (one.pitch_mm, one.flank_deg, one.major_mm) == (other.pitch_mm, other.flank_deg, other.major_mm)
+
+
+sixteenths = st.integers(4, 40)
+tpis = st.sampled_from((11, 12, 13, 14, 16, 18, 20, 24, 28))
+metrics = st.builds(lambda d, p: f"M{d}x{p:g}", st.integers(6, 64), st.sampled_from((1.0, 1.25, 1.5, 2.0)))
+unified = st.builds(lambda d, n: f"{d / 16}-{n}", st.integers(5, 40), tpis)
+any_parallel = st.one_of(metrics, unified, st.sampled_from(keys("g")))
+any_thread = st.one_of(any_parallel, st.sampled_from(keys("r")), st.sampled_from(keys("npt")))
+
+
+@given(any_thread, any_thread, st.one_of(st.none(), st.floats(0.01, 1000)))
+def test_meeting_is_total(male: str, female: str, engagement_mm: float | None) -> None:
+    met = offered(male, female, engagement_mm)
+    assert met.engages in ("fully", "partly", "no")
+    assert met.turns is None or (math.isfinite(met.turns) and met.turns >= 0)
+    assert met.text and "nan" not in met.text and "inf" not in met.text
+
+
+@given(any_parallel, any_parallel)
+def test_it_starts_just_when_a_ridge_fits_a_groove_and_the_crests_reach(male: str, female: str) -> None:
+    one, other = thread(male), thread(female)
+    met = meet(one, other)
+    big, tight = limits(one, "external"), limits(other, "internal")
+    assert big.major_max is not None and tight.minor_min is not None
+    if big.major_max * big.unit_mm <= tight.minor_min * tight.unit_mm - 0.001:
+        assert met.engages == "no" and met.text.startswith("drops in")
+    elif met.engages == "no" and met.text.startswith("will not start"):
+        assert not _fits(one, other, 0.0)
+    elif met.engages == "partly" and fact(met, "play along the axis, loosest pair") > 0.001:
+        assert _fits(one, other, 0.0)
+
+
+@given(any_thread, any_thread, st.floats(1, 50))
+def test_a_longer_female_never_lets_a_refused_parallel_male_in(male: str, female: str, engagement_mm: float) -> None:
+    if thread(male).taper:
+        return
+    short, long = offered(male, female, engagement_mm), offered(male, female, engagement_mm * 2)
+    assert short.engages == long.engages
+    if short.turns is not None:
+        assert long.turns == short.turns
+
+
+@pytest.mark.parametrize("engagement_mm", [0.0, -1.0, math.nan])
+def test_an_engagement_that_is_none_is_refused(engagement_mm: float) -> None:
+    with pytest.raises(ValueError, match=r"must be more than 0 mm, for example 12\.0"):
+        offered("G1/2", "G1/2", engagement_mm)
