@@ -10,7 +10,7 @@ from typing import NamedTuple
 from fittings.ends import End
 from fittings.mating import mate
 from fittings.parts import find
-from fittings.ratings import Rating, rating, stud_series
+from fittings.ratings import Rating, rated_by_hose, rating, stud_series
 
 
 class Piece(NamedTuple):
@@ -77,12 +77,12 @@ def _part_flaws(pieces: Sequence[Piece]) -> list[Flaw]:
 
 
 def rated_ends(start: End, finish: End, pieces: Sequence[Piece]) -> list[tuple[End, Rating | None]]:
-    """Every end of the chain with its rating; a stud is rated by the series that the far side of its part calls for."""
+    """Every end of the chain that has a pressure of its own, with its rating; a stud is rated by the series that the far side of its part calls for."""
     rated: list[tuple[End, Rating | None]] = [(start, rating(start)), (finish, rating(finish))]
     for piece in pieces:
         rated.append((piece.near, rating(piece.near, stud_series(piece.far))))
         rated.append((piece.far, rating(piece.far, stud_series(piece.near))))
-    return rated
+    return [(each, of) for each, of in rated if not rated_by_hose(each)]
 
 
 def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Asked) -> list[Flaw]:
@@ -95,7 +95,10 @@ def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Asked)
                 text = f"{each.say} is rated {rated.psi} psi, below the {asked.psi} psi asked for"
                 flaws.append(Flaw("rating-below", each.say, text))
     for number, piece in enumerate(pieces, 1):
-        for family in sorted({piece.near.family, piece.far.family} & set(asked.avoid)):
+        # The halves that meet the two given ends are not a choice.
+        chosen = {piece.near.family} if number > 1 else set()
+        chosen |= {piece.far.family} if number < len(pieces) else set()
+        for family in sorted(chosen & set(asked.avoid)):
             flaws.append(Flaw("family-avoided", f"part {number}", f"{family} was to be avoided"))
     if asked.max_parts is not None and len(pieces) > asked.max_parts:
         flaws.append(Flaw("too-many-parts", "chain", f"{len(pieces)} parts, at most {asked.max_parts} were asked for"))

@@ -9,7 +9,7 @@ from functools import cache
 from typing import NamedTuple
 
 from fittings.ends import End, all_ends, family, sizes
-from fittings.ratings import Rating, Ring, Torque, Turn, rating, ring, torques, turns
+from fittings.ratings import Rating, Ring, Torque, Turn, rated_by_hose, rating, ring, torques, turns
 from fittings.reasons import Reason, reason, split_sources
 from fittings.tables import Row, table
 from fittings.threads import Meeting, meet, thread
@@ -193,10 +193,10 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
     if condition:
         reasons.append(reason("condition", sources, says=condition_says(condition)))
     rated = joint_rating(a, b)
-    if rated is None:
-        for each in (a, b):
-            if rating(each) is None:
-                reasons.append(reason("rating-unknown", end=each.say))
+    if rated_by_hose(a):
+        reasons.append(reason("rated-by-hose"))
+    elif rated is None:
+        reasons += [reason("rating-unknown", end=each.say) for each in (a, b) if rating(each) is None]
     seal = Seal(row["seal"], kind["says"], ring(a) or ring(b), kind["sealant"] == "yes", kind["why_no_sealant"])
     return Verdict(
         a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from fittings.ends import End, all_ends
 from fittings.mating import Partner, partners
 from fittings.parts import Part, parts_with
+from fittings.parts import step as rung
+from fittings.ratings import rated_by_hose
 from fittings.tables import table
 
 if TYPE_CHECKING:
@@ -65,10 +67,23 @@ def cost(step: Step) -> int:
     return part_cost(step.part) + joint_cost(step.condition)
 
 
+@cache
 def part_cost(part: Part) -> int:
-    """Points against a part: that it is one more, how hard it is to get, and its shape."""
+    """Points against a part: that it is one more, how hard it is to get, its shape, and the sizes it jumps."""
     shape = part.shape.split("-")[0]
-    return penalty("part", "one") + penalty("had", part.had) + penalty("shape", shape)
+    points = penalty("part", "one") + penalty("had", part.had) + penalty("shape", shape)
+    if any(rated_by_hose(each) for each in part.ends) and part.rigid:
+        points += penalty("hose end", "rigid")
+    return points + round(penalty("jump", "step") * jump(part))
+
+
+def jump(part: Part) -> float:
+    """Steps of the size ladder between the two ends of a part; 0 where they share no ladder."""
+    if len(part.ends) != 2:
+        return 0.0
+    a, b = part.ends
+    rungs = rung(a.family, a.size, b.family), rung(b.family, b.size, a.family)
+    return 0.0 if rungs[0] is None or rungs[1] is None else abs(rungs[0] - rungs[1])
 
 
 def joint_cost(condition: str) -> int:

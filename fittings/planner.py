@@ -10,20 +10,24 @@ from functools import cache
 from itertools import combinations
 from typing import NamedTuple
 
-from fittings.ends import End
+from fittings.ends import End, family
 from fittings.network import cost as step_cost
 from fittings.network import far_ends, joint_cost, part_cost, penalty, planned_partners
 from fittings.mating import Seal, mate
 from fittings.parts import Part, parts_with
-from fittings.ratings import Rating, rating, stud_series
+from fittings.ratings import Rating, rated_by_hose, rating, stud_series
 from fittings.reasons import Reason, reason
+
+WORTH_SHOWING = 1600
+"""Points by which an alternative may be dearer than the best chain: one part more and some trouble."""
 
 MOST_PARTS = 4
 """Parts that a chain may have when nothing else is asked: a longer stack is a lever that breaks its port."""
 
 
 class Limits(NamedTuple):
-    """What a chain must keep to. `psi` working pressure; `avoid` family keys; `shape_from`, `shape_to` (`straight`, `45`,
+    """What a chain must keep to. `psi` working pressure; `avoid` family keys (but where
+    an end itself is one); `shape_from`, `shape_to` (`straight`, `45`,
     `90`) of the first and last part; `full_bore` no part narrower than the narrower end; `fixed` both ends are held and
     cannot be turned; `max_parts`."""
 
@@ -125,7 +129,7 @@ class _Tail(NamedTuple):
         )
 
 
-_UNRATED = -1
+_UNRATED, _UNLIMITED = -1, 999_999
 
 
 @cache
@@ -133,6 +137,8 @@ def part_psi(part: Part) -> int:
     """Lowest rating of a part's ends in psi, a stud by the series of the part's far side; -1 when one is not in our tables."""
     lowest = None
     for index, each in enumerate(part.ends):
+        if rated_by_hose(each):
+            continue
         others = part.ends[:index] + part.ends[index + 1 :]
         of = rating(each, stud_series(others[0]) if others else "")
         if of is None:
@@ -148,7 +154,9 @@ def part_bore(part: Part) -> float:
 
 
 def end_psi(of: End) -> int:
-    """Rating of a bare end in psi, -1 when it is not in our tables."""
+    """Rating of a bare end in psi, -1 when it is not in our tables; a plain hose bore sets no limit of its own."""
+    if rated_by_hose(of):
+        return _UNLIMITED
     rated = rating(of)
     return _UNRATED if rated is None else rated.psi
 
@@ -186,7 +194,8 @@ def _search(start: End, finish: End, limits: Limits) -> list[Chain]:
             break
         forward.append(search.opened(forward[-1]))
     chains = [chain_through(start, finish, tail.steps) for tail in sorted(_unbeaten(found), key=_order)]
-    return [chain for chain in chains if can_be_made_up(chain)]
+    chains = [chain for chain in chains if can_be_made_up(chain)]
+    return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
 
 
 def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
@@ -198,16 +207,21 @@ class Allowed:
 
     def __init__(self, ends: Sequence[End], limits: Limits) -> None:
         self.avoid = frozenset(limits.avoid)
+        # A port of a family to be avoided still needs a part of that family in it.
+        self.given = frozenset(mouth.end for each in ends for mouth in planned_partners(each))
+        # Couplers part a line that is to be taken apart; only an end that is one asks for the other half.
+        self.couplers = any(family(each.family)["kin"] == "coupler" for each in ends)
         sizes = [each.nominal_16ths for each in ends if each.nominal_16ths is not None]
         self.bore = min(sizes) if limits.full_bore and sizes else 0.0
         self.psi = limits.psi if limits.psi is not None else _UNRATED - 1
         self._uses: dict[End, tuple[Used, ...]] = {}
 
     def part(self, part: Part) -> bool:
-        """Whether a part keeps to pressure, bore and families."""
+        """Whether a part keeps to pressure, bore and families, and brings in no coupler that nobody asked for."""
         return (
             part_psi(part) >= self.psi and part_bore(part) >= self.bore
-            and (not self.avoid or self.avoid.isdisjoint(each.family for each in part.ends))
+            and not any(each.family in self.avoid and each not in self.given for each in part.ends)
+            and (self.couplers or part.shape != "coupler")
         )
 
     def uses(self, near: End) -> tuple[Used, ...]:
@@ -241,7 +255,7 @@ class _Search:
 
     def chains(self, forward: Sequence[set[End]], count: int) -> list[_Tail]:
         """Unbeaten chains of exactly `count` parts; `forward[j]` are the ends open after j parts."""
-        tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), 0, 0, 999_999, 0, 0, 0, 999.0, False)]}
+        tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False)]}
         for left in range(1, count + 1):
             open_before = forward[count - left]
             mouths = {mouth.end for each in open_before for mouth in planned_partners(each)} & self.reach(left)
@@ -309,11 +323,16 @@ def _unbeaten(tails: list[_Tail]) -> list[_Tail]:
 def chain_through(start: End, finish: End, steps: Sequence[Used]) -> Chain:
     """The chain from `start` to `finish` through these parts, its joints judged and rated, its points counted."""
     joints = tuple(_joints(start, finish, steps))
-    rated = [(joint.rating.psi if joint.rating else _UNRATED, index) for index, joint in enumerate(joints)]
-    weakest = min(rated)[1]
+    weakest = min(range(len(joints)), key=lambda index: _joint_psi(joints[index]))
     conditions = [_condition(joint.a, joint.b) for joint in joints]
     points = sum(part_cost(used.part) for used in steps) + sum(joint_cost(each) for each in conditions)
     return Chain(start, finish, tuple(steps), joints, joints[weakest].rating, weakest, points, "")
+
+
+def _joint_psi(of: Joint) -> int:
+    if rated_by_hose(of.a):
+        return _UNLIMITED
+    return of.rating.psi if of.rating else _UNRATED
 
 
 def _condition(a: End, b: End) -> str:
@@ -352,29 +371,36 @@ def _tell_apart(chains: list[Chain]) -> tuple[Chain, ...]:
 
 
 def _gives_up(chain: Chain, first: Chain) -> str:
-    said = []
+    said, gains = [], []
     more = len(chain.parts) - len(first.parts)
     if more > 0:
         said.append(f"{more} part{'s' if more > 1 else ''} more")
-    hardest, easiest = (max(penalty("had", used.part.had) for used in each.parts) if each.parts else 0
-                        for each in (chain, first))
-    if hardest > easiest:
-        said.append("harder to get")
+    _weigh(_hardest(first) - _hardest(chain), said, gains, "harder to get", "easier to get")
     ours, theirs = (each.rating.psi if each.rating else None for each in (chain, first))
     if theirs is not None and ours is None:
         said.append("no rating in our tables")
-    elif ours is not None and theirs is not None and ours < theirs:
-        said.append(f"rated {theirs - ours} psi lower")
-    tapers, fewer = (sum(each.condition is not None for each in one.joints) for one in (chain, first))
-    if tapers > fewer:
-        said.append("more joints that depend on a condition")
-    bends, straighter = (sum(used.part.shape != "straight" for used in one.parts) for one in (chain, first))
-    if bends > straighter:
-        said.append("not straight")
+    elif ours is not None and theirs is not None and ours != theirs:
+        _weigh(ours - theirs, said, gains, f"rated {theirs - ours} psi lower", f"rated {ours - theirs} psi higher")
+    wants, wanted = ({joint.condition for joint in each.joints if joint.condition} for each in (chain, first))
+    said += [f"holds only if {condition}" for condition in sorted(wants - wanted)]
+    gains += [f"need not ask whether {condition}" for condition in sorted(wanted - wants)]
+    bends, straighter = (sum(used.part.shape not in ("straight", "bushing") for used in one.parts) for one in (chain, first))
+    _weigh(straighter - bends, said, gains, "not straight", "straighter")
     narrow, wide = (min((part_bore(used.part) for used in one.parts), default=999.0) for one in (chain, first))
-    if narrow < wide:
-        said.append("narrower bore")
-    return ", ".join(said) or "nothing; a matter of taste"
+    _weigh(narrow - wide, said, gains, "narrower bore", "wider bore")
+    text = "gives up: " + ", ".join(said) if said else "gives up nothing much"
+    return text + ("; gains: " + ", ".join(gains) if gains else "")
+
+
+def _weigh(gain: float, said: list[str], gains: list[str], worse: str, better: str) -> None:
+    if gain < 0:
+        said.append(worse)
+    elif gain > 0:
+        gains.append(better)
+
+
+def _hardest(chain: Chain) -> int:
+    return max((penalty("had", used.part.had) for used in chain.parts), default=0)
 
 
 # --- why there is no chain -------------------------------------------------------------------------------------------
@@ -452,12 +478,33 @@ def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tu
         for eased, says in _eased(start, finish, limits, name, value):
             chains = _search(start, finish, eased)
             if chains:
-                count = len(chains[0].parts)
-                words = " + ".join(used.part.say for used in chains[0].parts) or "they join directly"
-                text = f"{says} there is a chain of {count} part{'' if count == 1 else 's'}: {words}"
-                hints.append(Hint(f"ease-{name.replace('_', '-')}", text, command(start, finish, eased)))
+                hints.append(_hint(f"ease-{name.replace('_', '-')}", says, start, finish, eased, chains[0]))
                 break
+    if not hints:
+        hints = _all_eased(start, finish, limits, list(touched))
     return tuple(hints[:4])
+
+
+def _all_eased(start: End, finish: End, limits: Limits, touched: Sequence[tuple[str, str]]) -> list[Hint]:
+    """The hint of last resort: every limit that stands in the way, eased at once."""
+    bare = _only(limits, [each for each in _asked(limits) if each not in touched])
+    chains = _search(start, finish, bare)
+    if not chains:
+        return []
+    eased, says = bare, [f"without {name.replace('_', ' ')} {value}" for name, value in touched if name != "psi"]
+    if limits.psi is not None and any(name == "psi" for name, _ in touched):
+        rated = [chain.rating.psi for chain in chains if chain.rating]
+        eased = bare._replace(psi=max(rated)) if rated else bare
+        says.insert(0, f"at {max(rated)} psi instead of {limits.psi}" if rated else "without the pressure")
+    best = _search(start, finish, eased)
+    return [_hint("ease-all", " and ".join(says), start, finish, eased, best[0])] if best else []
+
+
+def _hint(code: str, says: str, start: End, finish: End, eased: Limits, chain: Chain) -> Hint:
+    count = len(chain.parts)
+    words = " + ".join(used.part.say for used in chain.parts) or "they join directly"
+    return Hint(code, f"{says} there is a chain of {count} part{'' if count == 1 else 's'}: {words}",
+                command(start, finish, eased))
 
 
 def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> Iterator[tuple[Limits, str]]:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import NamedTuple
 
-from fittings.ends import End, size_row
+from fittings.ends import End, family, size_row
 from fittings.reasons import split_sources
 from fittings.tables import Row, table
 
@@ -99,6 +99,11 @@ def stud_series(other: End) -> str:
     (forewords of SAE J2244-3 and -4).
     """
     return size_row(other.family, other.size)["stud_series"]
+
+
+def rated_by_hose(end: End) -> bool:
+    """Whether an end has no pressure of its own: a crimped joint is rated by the hose it is made with."""
+    return family(end.family)["seal"] == "crimp"
 
 
 @cache

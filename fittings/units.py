@@ -357,7 +357,7 @@ def inch(value_in: float, parts: int = 64) -> str:
     """
     steps = round(abs(value_in) * parts)
     if abs(steps / parts - abs(value_in)) > 0.0005:
-        return f"{_trim(value_in, 3)} in"
+        return f"{_trim(value_in, 3 if abs(value_in) < 4 else 2)} in"
     sign = "-" if value_in < 0 and steps else ""
     whole, over = divmod(steps, parts)
     if not over:

@@ -64,7 +64,7 @@ def test_a_face_seal_size_that_no_table_shows_takes_the_lower_neighbour() -> Non
 
 
 def test_the_heavy_fixed_stud_is_held_to_the_adjustable_one_and_memory_stands_beside_it() -> None:
-    # Lower bounds from the digest of SAE J1453-3: the 63 MPa once held for -4 was the face-seal column, not a stud rating.
+    # Lower bounds from the digest of SAE J1453-3: its 63 MPa at -4 is the face-seal column, not a stud rating.
     assert float(in_use("orb", "-8", "stud", "S")["pressure_mpa"]) == 41.3
     assert 63.0 in also("orb", "-8", "stud", "S")
     assert float(in_use("orb", "-20", "stud-adj", "S")["pressure_mpa"]) == 20.7

@@ -143,7 +143,7 @@ def test_flats_of_37_degree_nuts() -> None:
 
 
 def test_turns_of_pipe_threads_stand_in_two_schools() -> None:
-    # A maker's turns, from finger tight: 2-3 to 3/4, 1.5-2.5 from 1; conveyor maker 0.75-1.75 / 0.5-1.5, ceiling 73 N·m at 1/2.
+    # A maker's turns from finger tight: 2-3 to 3/4, 1.5-2.5 from 1. Conveyor maker: 0.75-1.75 / 0.5-1.5, 73 N·m at 1/2.
     found = {
         (row["size"], row["school"]): (float(row["low_turns"]), float(row["high_turns"]), row["ceiling_nm"])
         for row in table("turns")

@@ -45,7 +45,10 @@ def test_graph_edges_are_the_steps() -> None:
 def _plain() -> "networkx.DiGraph[End]":
     plain: networkx.DiGraph[End] = networkx.DiGraph()
     plain.add_nodes_from(all_ends())
-    for x, y, cost in _graph().edges(data="cost"):
+    for x, y, data in _graph().edges(data=True):
+        if data["part"].shape == "coupler":
+            continue  # couplers come in only where an end that was asked for is one
+        cost = data["cost"]
         if not plain.has_edge(x, y) or plain[x][y]["cost"] > cost:
             plain.add_edge(x, y, cost=cost)
     return plain

@@ -64,7 +64,7 @@ def shortest(start: Pose, goal: Pose, radius_mm: float) -> Curve:
 
 
 def calmest(start: Pose, goal: Pose, radius_mm: float, most_turning_rad: float) -> Curve:
-    """The shortest curve that turns no more than `most_turning_rad` in all; where there is none, the shortest of all."""
+    """The shortest curve turning no more than `most_turning_rad` in all; where there is none, the shortest of all."""
     found = list(curves(start, goal, radius_mm))
     calm = [curve for curve in found if curve.turning_rad <= most_turning_rad]
     return min(calm or found, key=lambda curve: curve.length_mm)
@@ -110,13 +110,18 @@ def _with_arc(start: Pose, goal: Pose, radius: float, first: int) -> Iterator[Cu
         back = atan2(y1 + 2 * radius * sin(out) - y2, x1 + 2 * radius * cos(out) - x2)
         leaving, arriving = out + first * pi / 2, back + first * pi / 2
         yield Curve(
-            f"{_LETTER[first]}{_LETTER[-first]}{_LETTER[first]}", radius,
-            (radius * _arc(first * (leaving - start.heading_rad)), radius * _arc(first * (out - back)),
-             radius * _arc(first * (goal.heading_rad - arriving))))
+            f"{_LETTER[first]}{_LETTER[-first]}{_LETTER[first]}",
+            radius,
+            (
+                radius * _arc(first * (leaving - start.heading_rad)),
+                radius * _arc(first * (out - back)),
+                radius * _arc(first * (goal.heading_rad - arriving)),
+            ),
+        )
 
 
 def points(start: Pose, curve: Curve, step_mm: float = 5.0) -> tuple[tuple[float, float], ...]:
-    """Places (x, y in mm) along a curve from `start`, about every `step_mm`, ends included: for drawing and checking."""
+    """Places (x, y in mm) along a curve from `start`, about every `step_mm`, ends included, for drawing."""
     above_zero(step_mm, "a step", "mm")
     x, y, heading = start
     found = [(x, y)]
@@ -144,12 +149,17 @@ class Slack(NamedTuple):
 
 def ahead(pose: Pose, distance_mm: float) -> Pose:
     """The pose `distance_mm` straight ahead (behind when negative)."""
-    return Pose(pose.x_mm + distance_mm * cos(pose.heading_rad), pose.y_mm + distance_mm * sin(pose.heading_rad),
-                pose.heading_rad)
+    return Pose(
+        pose.x_mm + distance_mm * cos(pose.heading_rad),
+        pose.y_mm + distance_mm * sin(pose.heading_rad),
+        pose.heading_rad,
+    )
 
 
-def slack_curve(start: Pose, goal: Pose, length_mm: float, least_radius_mm: float, most_turning_rad: float) -> Slack | None:
-    """The roomiest way to lay exactly `length_mm` from `start` to `goal` turning no more than `most_turning_rad` in all.
+def slack_curve(
+    start: Pose, goal: Pose, length_mm: float, least_radius_mm: float, most_turning_rad: float
+) -> Slack | None:
+    """The roomiest way to lay exactly `length_mm` from `start` to `goal`, turning at most `most_turning_rad` in all.
 
     Tried: straight on for a while at both ends, any of the curves between, radii from half of `least_radius_mm`
     upwards; the greatest radius wins. A stiff hose left to itself bends a little tighter than that at its middle.
@@ -160,14 +170,16 @@ def slack_curve(start: Pose, goal: Pose, length_mm: float, least_radius_mm: floa
     for tenth in range(11):
         straight = max(spare, 0.0) / 2 * tenth / 10
         floor = best.curve.radius_mm if best else least_radius_mm / 2
-        curve = _roomiest(ahead(start, straight), ahead(goal, -straight), length_mm - 2 * straight, floor, most_turning_rad)
+        curve = _roomiest(
+            ahead(start, straight), ahead(goal, -straight), length_mm - 2 * straight, floor, most_turning_rad
+        )
         if curve:
             best = Slack(straight, curve)
     return best
 
 
 def _roomiest(start: Pose, goal: Pose, length: float, floor: float, most_turning: float) -> Curve | None:
-    """The curve of one length with the greatest radius above `floor`: radii are tried downwards until a length is crossed."""
+    """The curve of one length with the greatest radius above `floor`; radii are tried downwards."""
     previous: dict[tuple[str, int], Curve] = {}
     radius = 20 * length
     while radius > floor:

@@ -8,6 +8,7 @@ from math import pi
 from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, above_zero
+from fittings.circuit.rules import because
 from fittings.units import IN3_PER_GAL, Units, format_force, format_length, format_pressure
 
 
@@ -189,7 +190,7 @@ def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: U
                 f"with the rod port blocked and {format_pressure(psi, units)} on the cap side, the rod side reaches "
                 f"{format_pressure(blocked, units)}: never plug or shut the rod port; what holds there must be rated "
                 "for it",
-                ("hydraulic-consultants-intensification", "arithmetic"),
+                because("rod-port-blocked"),
             )
         )
     if rated_psi is not None and rated_psi < psi:
@@ -199,7 +200,7 @@ def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: U
                 "refuse",
                 f"the cylinder is rated {format_pressure(rated_psi, units)}, below the {format_pressure(psi, units)} "
                 "that the circuit reaches",
-                ("sae-j517-scope",),
+                because("lowest-rules"),
             )
         )
     return tuple(found)

@@ -18,11 +18,10 @@ from fittings.circuit.flow import (
     velocity_fps,
     velocity_limits,
 )
+from fittings.circuit.rules import because, figure
 from fittings.tables import table
 from fittings.units import Units, format_length, format_pressure, format_temperature
 
-# common practice, no source: below a tenth of margin nothing is left for surges
-SURGE_MARGIN = 1.10
 HAD = ("common", "made", "to order", "old")
 
 
@@ -74,7 +73,7 @@ class Hose(NamedTuple):
     @property
     def bend_to_centre_mm(self) -> float:
         """Least radius of the hose's centre line, mm: the bend radius is measured to the inside of the bend."""
-        return self.bend_mm + self.od_known_mm / 2
+        return self.bend_mm + figure("bend-to-inside") * self.od_known_mm
 
 
 def _steps(size: str) -> int:
@@ -236,8 +235,8 @@ def judge(
             "work": "a lever can put full pressure on a work line",
             "pressure": "it is a return and suction hose",
         }.get(kind, "it is not made for such a line")
-        found.append(Finding("hose-kind", "refuse", f"{each.type} on a {kind} line: {why}", ("sae-j517-scope",)))
-    if kind != "suction" and each.pressure_psi < max_psi * SURGE_MARGIN:
+        found.append(Finding("hose-kind", "refuse", f"{each.type} on a {kind} line: {why}", because("suction-helix")))
+    if kind != "suction" and each.pressure_psi < max_psi * figure("surge-margin"):
         if each.pressure_psi < max_psi:
             found.append(
                 Finding(
@@ -256,7 +255,7 @@ def judge(
                     f"{each.type} {each.size} at {format_pressure(each.pressure_psi, units)} leaves little for surges "
                     "above "
                     f"{format_pressure(max_psi, units)}",
-                    ("practice",),
+                    because("surge-margin"),
                 )
             )
     found += velocity_findings(flow_gpm, each.bore_in, kind, max_psi, units) if flow_gpm > 0 else ()
@@ -489,7 +488,7 @@ def end_bore_in(each: Hose) -> float:
     >>> round(end_bore_in(hose("2SN", "-8")), 2)
     0.45
     """
-    return each.bore_in * 0.9
+    return each.bore_in * figure("crimp-bore")
 
 
 def lowest_psi(ratings: Sequence[float | None]) -> float | None:

@@ -8,14 +8,11 @@ from math import log10
 from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding
+from fittings.circuit.rules import because, figure
 from fittings.tables import table
 from fittings.units import Units, format_temperature
 
 ZERO_C_IN_K = 273.15
-DENSITY_LOSS_PER_C = 0.00065
-# common practice, no source: pumps starve above about 1000 cSt and wear below about 10
-STIFF_CST = 1000.0
-THIN_CST = 10.0
 
 
 class Oil(NamedTuple):
@@ -126,7 +123,7 @@ def density_kg_l(known: Oil, celsius: float) -> float:
     >>> round(density_kg_l(oil("ISO VG 46"), 60), 3)
     0.845
     """
-    return known.density_15c_kg_l * (1 - DENSITY_LOSS_PER_C * (celsius - 15))
+    return known.density_15c_kg_l * (1 - figure("density-loss") * (celsius - 15))
 
 
 def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> tuple[Finding, ...]:
@@ -134,7 +131,7 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
     found = []
     if known.confidence == "C":
         found.append(Finding("oil-from-memory", "info", f"the viscosity of {known.name} is from memory", known.sources))
-    if cold_c < 0:
+    if cold_c < figure("cold-oil"):
         found.append(
             Finding(
                 "cold-oil-unsure",
@@ -142,11 +139,11 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
                 f"at {format_temperature(cold_c, units)} real oil departs from the line: the cold pressure drop is an "
                 "order of "
                 "magnitude, not a figure",
-                ("d341-worksheet",),
+                because("cold-oil"),
             )
         )
     cold, hot = viscosity_cst(known, cold_c), viscosity_cst(known, hot_c)
-    if cold > STIFF_CST:
+    if cold > figure("oil-stiff"):
         found.append(
             Finding(
                 "oil-stiff-when-cold",
@@ -154,10 +151,10 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
                 f"{known.name} is about {cold:.0f} cSt at {format_temperature(cold_c, units)}: warm it slowly at "
                 "idle, or take a "
                 "thinner grade",
-                ("practice",),
+                because("oil-stiff"),
             )
         )
-    if hot < THIN_CST:
+    if hot < figure("oil-thin"):
         found.append(
             Finding(
                 "oil-thin-when-hot",
@@ -165,7 +162,7 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
                 f"{known.name} is only {hot:.0f} cSt at {format_temperature(hot_c, units)}: pump and seals leak more; "
                 "cool it or "
                 "take a thicker grade",
-                ("practice",),
+                because("oil-thin"),
             )
         )
     return tuple(found)

@@ -138,11 +138,12 @@ def _both_ends(typed: object) -> object:
 
 
 class GivenHose(Strict):
-    """A hose that is settled already: type, size, ends. What is left out is chosen."""
+    """A hose that is settled already: type, size, ends, angle between two bent ends. What is left out is chosen."""
 
     type: HoseType | None = None
     size: HoseSize | None = None
     ends: Annotated[list[HoseEnd] | None, BeforeValidator(_both_ends)] = None
+    angle_deg: Degrees | None = Field(None, alias="angle")
 
 
 class Branch(Strict):

@@ -124,7 +124,7 @@ def _where(path: Path, raw: Raw) -> str:
         if isinstance(part, int) and number and path[number - 1] in ("line", "component", "branch"):
             rest.pop()
             called = value.get("name") or value.get("to") if isinstance(value, dict) else None
-            words.append(f"{path[number - 1]} {called if isinstance(called, str) else part + 1!r}")
+            words.append(f"{path[number - 1]} “{called}”" if isinstance(called, str) else f"{path[number - 1]} {part + 1}")
         elif isinstance(part, int):
             rest.append(f"{rest.pop()}[{part + 1}]" if rest else f"[{part + 1}]")
         else:

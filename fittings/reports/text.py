@@ -121,7 +121,7 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
     head = f"{number}. {parts}; {rated}"
     out = [lines(head, "", "   ")]
     if chain.gives_up:
-        out.append(lines(f"gives up: {chain.gives_up}", "   "))
+        out.append(lines(chain.gives_up, "   "))
     out.append(f"     {chain.start.say}")
     for index, joint in enumerate(chain.joints):
         ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""

@@ -17,6 +17,9 @@ PSI_PER_MPA = 145.0377377
 SAME_PRESSURE = 0.006
 """How far psi and MPa of one row may be apart: the standards print MPa to one decimal, 7.8 for 1125 psi."""
 
+SEVERAL = "counts as several"
+"""What the note of a source says when its id stands for several independent documents."""
+
 RISES = {
     ("iso7241a", "1-1/4"): "the figure at 1 is memory and low; one maker prints 25 MPa at both",
     ("iso9974", "M12x1.5"): "M10x1 carries light studs only",
@@ -80,6 +83,7 @@ def _subject(row: Row) -> tuple[str, ...]:
 def provenance() -> Iterator[str]:
     """Every figure has a source of the register, every source is used, and the grades say what the sources allow."""
     register = {row["id"]: row["kind"] for row in table("sources")}
+    several = {row["id"] for row in table("sources") if SEVERAL in row["note"]}
     twice = [key for key, count in Counter(row["id"] for row in table("sources")).items() if count > 1]
     yield from (f"sources: {key} is listed twice" for key in twice)
     used: set[str] = set()
@@ -95,7 +99,7 @@ def provenance() -> Iterator[str]:
         if ids and grade in ("A", "B") and all(kind in ("memory", "practice") for kind in kinds):
             yield f"{at}: {cell} alone is confidence C, not {grade}"
         alone = len(ids) < 2 and witnesses[name][_subject(row)] < 2
-        if grade == "A" and alone and not {"standard", "arithmetic"} & set(kinds):
+        if grade == "A" and alone and not {"standard", "arithmetic"} & set(kinds) and not several & set(ids):
             yield f"{at}: confidence A wants two independent sources, {cell or 'none'} is one"
     yield from (f"sources: {key} is listed and nothing rests on it" for key in register if key not in used)
 

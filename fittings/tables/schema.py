@@ -3,87 +3,29 @@
 This is the slow room. Nothing on the way to an answer imports it: the data check and the tests do.
 """
 
-from collections.abc import Callable
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, ValidationError
+from pydantic import Field, StringConstraints, ValidationError
 
-from fittings.tables import BadTable, Row, names, table
-
-
-def _blank_is_none(cell: object) -> object:
-    return None if cell == "" else cell
-
-
-def _listed(of: tuple[str, ...]) -> Callable[[str], str]:
-    def check(cell: str) -> str:
-        strange = [word for word in cell.split() if word not in of]
-        if strange:
-            raise ValueError(f"{' '.join(strange)}: should be out of {', '.join(of)}")
-        return cell
-
-    return check
-
-
-Key = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9.-]*$")]
-Text = Annotated[str, StringConstraints(min_length=1, strip_whitespace=False, pattern=r"^\S(.*\S)?$")]
-Note = Annotated[str, StringConstraints(pattern=r"^(\S(.*\S)?)?$")]
-Ids = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]*(;[a-z0-9][a-z0-9-]*)*$")]
-MaybeIds = Annotated[str, StringConstraints(pattern=r"^([a-z0-9][a-z0-9-]*(;[a-z0-9][a-z0-9-]*)*)?$")]
-Grade = Literal["A", "B", "C"]
-MaybeGrade = Literal["", "A", "B", "C"]
-YesNo = Literal["yes", "no"]
-Size = Annotated[
-    str, StringConstraints(pattern=r"^(-\d+|\d+(-\d+/\d+)?|\d+/\d+|M\d+(\.\d+)?x\d+(\.\d+)?|\d+(LL|L|S))$")
-]
-Above = Annotated[float, Field(gt=0, allow_inf_nan=False)]
-AtLeast = Annotated[float, Field(ge=0, allow_inf_nan=False)]
-MaybeAbove = Annotated[Above | None, BeforeValidator(_blank_is_none)]
-MaybeAtLeast = Annotated[AtLeast | None, BeforeValidator(_blank_is_none)]
-FORMS = (
-    "port",
-    "stud",
-    "stud-adj",
-    "male",
-    "female",
-    "swivel",
-    "swivel-dual",
-    "tube-nut",
-    "head",
-    "pad",
-    "tip",
-    "body",
-    "bore",
-    "tail",
+from fittings.tables import BadTable, Row, names, table, trade
+from fittings.tables.cells import (
+    Above,
+    AtLeast,
+    Form,
+    Forms,
+    Ids,
+    Key,
+    MaybeAbove,
+    MaybeAtLeast,
+    MaybeGrade,
+    MaybeIds,
+    Model,
+    Note,
+    Size,
+    Sourced,
+    Text,
+    YesNo,
 )
-Forms = Annotated[str, AfterValidator(_listed(FORMS))]
-Form = Literal[
-    "port",
-    "stud",
-    "stud-adj",
-    "male",
-    "female",
-    "swivel",
-    "swivel-dual",
-    "tube-nut",
-    "head",
-    "pad",
-    "tip",
-    "body",
-    "bore",
-    "tail",
-]
-
-
-class Model(BaseModel):
-    """A row: no column more and none less than the model names."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Sourced(Model):
-    source: Ids
-    confidence: Grade
 
 
 class Source(Model):
@@ -133,6 +75,7 @@ class Mate(Sourced):
     seal: Key
     condition: Note
     planned: YesNo
+    tightened: Literal["", "a", "b"]
     note: Note
 
 
@@ -165,7 +108,7 @@ class SealKind(Model):
 
 
 class Preference(Model):
-    what: Key
+    what: Text
     which: Text
     points: AtLeast
     why: Note
@@ -285,7 +228,7 @@ class RingUse(Sourced):
 
 
 class Pin(Model):
-    table: Key
+    table: Annotated[str, StringConstraints(pattern=r"^[a-z0-9/-]+$")]
     what: Text
     rows: Annotated[int, Field(ge=0)]
     sum: Annotated[float, Field(allow_inf_nan=False)]
@@ -311,6 +254,58 @@ MODELS: dict[str, type[Model]] = {
     "rings": RingRow,
     "ring-use": RingUse,
     "pins": Pin,
+    "cautions": trade.Caution,
+    "threads/g": trade.ThreadFigure,
+    "threads/metric": trade.ThreadFigure,
+    "threads/npt": trade.ThreadFigure,
+    "threads/r": trade.ThreadFigure,
+    "threads/un": trade.ThreadFigure,
+    "threads/metric-tolerances": trade.ThreadTolerance,
+    "threads/un-series": trade.ThreadSeries,
+    "parts/ladder": trade.Ladder,
+    "parts/rules": trade.PartRule,
+    "parts/pairs": trade.PartPair,
+    "parts/seen": trade.SeenPart,
+    "parts/not-made": trade.NotMade,
+    "parts/tees": trade.Tee,
+    "parts/envelopes": trade.Envelope,
+    "parts/blanks": trade.Blank,
+    "parts/couplers": trade.CouplerHalf,
+    "parts/shapes": trade.ShapeRow,
+    "hose/couplers": trade.CouplerDrop,
+    "hose/fluids": trade.Fluid,
+    "hose/hoses": trade.HoseRow,
+    "hose/types": trade.HoseType,
+    "hose/losses": trade.Loss,
+    "hose/oil": trade.Oil,
+    "hose/tolerance": trade.LengthTolerance,
+    "hose/velocity": trade.Velocity,
+    "hose/rules": trade.HoseRule,
+    "identify/families": trade.FamilyWeight,
+    "identify/forms": trade.FormWeight,
+    "identify/sizes": trade.SizeWeight,
+    "identify/regions": trade.Region,
+    "identify/region-words": trade.RegionWord,
+    "identify/gauge-leaves": trade.GaugeLeaf,
+    "identify/instruments": trade.Instrument,
+    "identify/looks": trade.Look,
+    "identify/seats": trade.Seat,
+    "identify/markings": trade.Marking,
+    "identify/noise": trade.Noise,
+    "identify/questions": trade.Question,
+    "identify/words": trade.ReadingWord,
+    "identify/taper-places": trade.TaperPlace,
+    "identify/wear": trade.Wear,
+    "identify/machines": trade.MachinePort,
+    "identify/machine-words": trade.MachineWord,
+    "drawing/lengths": trade.DrawnLength,
+    "drawing/profiles": trade.DrawnProfile,
+    "words": trade.Word,
+    "words-groups": trade.WordGroup,
+    "words-usual": trade.WordUsual,
+    "words-shapes": trade.WordShape,
+    "words-dn": trade.WordDn,
+    "words-rare": trade.WordRare,
 }
 
 
@@ -323,6 +318,12 @@ def model_of(name: str) -> type[Model] | None:
     return Figure if name.startswith("figures/") else MODELS.get(name)
 
 
+def _say(kind: str, where: str, column: str, cell: object, wrong: str) -> str:
+    if kind in ("extra_forbidden", "missing"):
+        return f"{where}, column {column}: {'not in the model' if kind == 'extra_forbidden' else 'missing'}"
+    return f"{where}, {column} {cell!r}: {wrong}"
+
+
 def row_problems(model: type[Model], row: Row, where: str) -> list[str]:
     """What is wrong with one row, in words, each beginning with `where`.
 
@@ -332,12 +333,7 @@ def row_problems(model: type[Model], row: Row, where: str) -> list[str]:
     try:
         model.model_validate(dict(row))
     except ValidationError as error:
-        return [
-            f"{where}, {'.'.join(str(part) for part in each['loc'])} {each['input']!r}: {each['msg']}"
-            if each["type"] not in ("extra_forbidden", "missing")
-            else f"{where}, column {each['loc'][0]}: {'not in the model' if each['type'] == 'extra_forbidden' else 'missing'}"
-            for each in error.errors()
-        ]
+        return [_say(each["type"], where, str(each["loc"][0]), each["input"], each["msg"]) for each in error.errors()]
     return []
 
 

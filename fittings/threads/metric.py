@@ -9,7 +9,7 @@ from fittings.threads.designation import Thread
 from fittings.threads.figures import Figure, Sizes, settle
 
 FORMULA = "formula-iso-965-1"
-GRADES = {"external": ("6g", "6e", "6f", "6h"), "internal": ("6H", "6G")}
+GRADES = {"external": ("6g", "6e", "6h"), "internal": ("6H", "6G")}
 """Tolerance classes by side, the usual one first."""
 
 _RANGES_MM = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45, 90, 180, 355)
@@ -39,14 +39,14 @@ def _range_mm(major_mm: float) -> tuple[float, float]:
 
 
 def allowance_um(pitch_mm: float, letter: str) -> float:
-    """Fundamental deviation in µm, as a positive number, of `e`, `f`, `g`, `G`, `h` or `H`: ISO 965-1.
+    """Fundamental deviation in µm, as a positive number, of `e`, `g`, `G`, `h` or `H`: ISO 965-1.
 
     `pitch_mm` in mm. Raises KeyError for another letter.
 
     >>> allowance_um(1.5, "g")
     32.0
     """
-    base = {"e": 50, "f": 30, "g": 15, "G": 15, "h": None, "H": None}[letter]
+    base = {"e": 50, "g": 15, "G": 15, "h": None, "H": None}[letter]
     if base is None:
         return 0.0
     printed = _printed_um().get((f"allowance_{letter.lower()}_um", pitch_mm, ""))
@@ -82,7 +82,7 @@ def tolerances_um(major_mm: float, pitch_mm: float) -> dict[str, float]:
 def rule_metric(major_mm: float, pitch_mm: float, grade: str = "6g") -> Sizes:
     """Limits of size in mm by ISO 724 and ISO 965-1, rounded to 0.001 mm.
 
-    `major_mm` and `pitch_mm` in mm; `grade` 6g, 6e, 6f, 6h (external), 6H, 6G (internal). The external minor maximum is
+    `major_mm` and `pitch_mm` in mm; `grade` 6g, 6e, 6h (external), 6H, 6G (internal). The external minor maximum is
     that of the flat root; the internal major diameter has a minimum only.
     Raises KeyError for another class, ValueError outside 1 to 355 mm.
 

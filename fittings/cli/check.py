@@ -1,0 +1,49 @@
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, say
+from fittings.cli.plan import planned_job, unreadable
+
+if TYPE_CHECKING:
+    from fittings.job.recheck import Saved
+
+
+def check(
+    file: Annotated[str, typer.Argument(help="A job file, or a plan saved with `fittings plan FILE --json`.")],
+    as_json: JsonFlag = False,
+) -> None:
+    """A second opinion on a job or a saved plan, by code that did not plan it. Exit 1 when something is wrong."""
+    from fittings.job.recheck import plan_flaws
+    from fittings.reports import check_report as report
+    from fittings.reports.as_json import dumps
+
+    saved = _saved(file, as_json)
+    flaws = plan_flaws(saved)
+    refused = report.refused_lines(saved)
+    say(dumps(report.check_json(saved, flaws)) if as_json else report.check_text(saved, flaws))
+    leave(REFUSED if flaws or refused else ANSWERED)
+
+
+def _saved(file: str, as_json: bool) -> "Saved":
+    from fittings.job.recheck import BadPlan, read_plan_file
+
+    if not _looks_like_json(file):
+        from fittings.reports.plan_json import plan_json
+
+        return plan_json(planned_job(file, as_json))
+    try:
+        return read_plan_file(file)
+    except BadPlan as error:
+        raise Failure(BAD_INPUT, "bad input", file, f"{file}: {error}") from None
+    except OSError as error:
+        raise unreadable(file, error) from None
+
+
+def _looks_like_json(file: str) -> bool:
+    """Whether the first sign of a file opens an object; a TOML file never begins so."""
+    try:
+        with open(file, "rb") as opened:
+            return opened.read(4096).lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"{")
+    except OSError as error:
+        raise unreadable(file, error) from None

@@ -1,0 +1,89 @@
+from typing import TYPE_CHECKING, Annotated, Optional
+
+import typer
+
+from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, note, say
+
+if TYPE_CHECKING:
+    from fittings.job.mistakes import BadJob
+    from fittings.job.result import Plan
+
+
+def plan(
+    file: Annotated[str, typer.Argument(help="A job file; `fittings new` writes one to start from.")],
+    bill: Annotated[Optional[str], typer.Option(help="Also write the bill of materials to this CSV file.")] = None,
+    counter: Annotated[bool, typer.Option("--counter", help="Print only what to say at the counter, one line an item.")] = False,
+    as_json: JsonFlag = False,
+) -> None:
+    """A whole job: hoses, parts at both ends of each, bill of materials, order of assembly, cautions."""
+    from fittings.reports import bill as bills
+    from fittings.reports.as_json import dumps
+
+    planned = planned_job(file, as_json)
+    if bill is not None:
+        write_file(bill, bills.bill_csv(planned.bill))
+        note(f"bill written to {bill}")
+    if as_json:
+        from fittings.reports.plan_json import plan_json
+
+        say(dumps(plan_json(planned)))
+    elif counter:
+        say(bills.counter_text(planned.bill))
+    else:
+        from fittings.reports.plan_text import plan_text
+
+        say(plan_text(planned))
+    leave(REFUSED if planned.refused else ANSWERED)
+
+
+def planned_job(file: str, as_json: bool) -> "Plan":
+    """The plan of a job file; its mistakes are told all at once and end the verb."""
+    from time import monotonic
+
+    from fittings.job.mistakes import BadJob
+    from fittings.job.plan import plan_file
+
+    began = monotonic()
+
+    def progress(line: str) -> None:
+        if monotonic() - began > 1:
+            note(f"planning {line} …")
+
+    try:
+        return plan_file(file, progress)
+    except BadJob as error:
+        tell_mistakes(error, as_json)
+        raise leave(BAD_INPUT) from None
+    except OSError as error:
+        raise unreadable(file, error) from None
+
+
+def tell_mistakes(error: "BadJob", as_json: bool) -> None:
+    """Every mistake of a job file, as JSON on stdout or in words on stderr."""
+    count = len(error.mistakes)
+    head = f"{error.name}: {count} mistake{'' if count == 1 else 's'}"
+    if not as_json:
+        note("\n".join([f"bad input: {head}", *(each.say(error.name) for each in error.mistakes)]))
+        return
+    from fittings.reports.as_json import dumps, error_json
+
+    told = error_json("bad input", error.name, head, "put them right and plan again")
+    told["error"]["mistakes"] = [each._asdict() for each in error.mistakes]
+    say(dumps(told))
+
+
+def unreadable(file: str, error: OSError) -> Failure:
+    """The failure of a file that cannot be opened."""
+    why = "there is no such file" if isinstance(error, FileNotFoundError) else (error.strerror or str(error))
+    return Failure(BAD_INPUT, "bad input", file, f"{file}: {why}", "fittings new writes a job file to start from")
+
+
+def write_file(path: str, text: str) -> None:
+    """Write a whole file or nothing. Raises Failure."""
+    from fittings.reports.files import write_whole
+
+    try:
+        write_whole(path, text)
+    except OSError as error:
+        raise Failure(BAD_INPUT, "bad input", path, f"{path} cannot be written: {error.strerror or error}",
+                      "choose another place") from None

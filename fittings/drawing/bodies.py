@@ -1,0 +1,161 @@
+"""What lies between the ends of a part: a hexagon, a forged elbow, a bent tube; and the stub of an end that stands alone.
+
+Lengths come from `fittings.envelopes` where a source has them; else they are estimates, and said to be.
+"""
+
+import math
+from typing import NamedTuple
+
+from fittings.drawing.male_ends import chamfered_bar
+from fittings.drawing.solids import Hexagon, Piece, Shape, bars
+from fittings.ends import End
+from fittings.envelopes import Envelope, envelope
+from fittings.parts import Part
+
+FERRULE_FOOT_MM = 3.0
+"""How far the hose stops short of the foot of its tail, as `other_ends.hose_tail` draws it."""
+
+
+class Body(NamedTuple):
+    """The body of a part: `first_mm` from the foot of its near end to its bend, `second_mm` on to the foot of its far
+    end (0 for a straight part), how far it turns, its hexagon and bores. `says` the length in words; `guessed` when no
+    table has it; `stretched` when the drawing is longer than the part."""
+
+    first_mm: float
+    second_mm: float
+    turn_deg: float
+    flats_mm: float
+    bores_mm: tuple[float, float]
+    tube: bool
+    says: str
+    guessed: bool
+    stretched: bool
+    overall_mm: float | None
+
+
+def body_of(part: Part, near: Shape, far: Shape) -> Body:
+    """The body between two ends of a part, lengths in mm."""
+    found = envelope(part)
+    flats = max(near.flats_mm, far.flats_mm)
+    if not flats:
+        flats = 2.1 * max(near.neck_mm, far.neck_mm)
+    flats = max([flats, *(hexagon.flats_mm for each in (near, far) for hexagon in _own(each))])
+    if found is not None and found.body_hex_mm:
+        flats = found.body_hex_mm
+    bores = near.bore_mm, far.bore_mm
+    turn = {"45": 45.0, "90": 90.0}.get(part.shape.rpartition("-")[2], 0.0)
+    hose = "hose" in (near.end.family, far.end.family)
+    if not turn:
+        return _straight(found, near, far, flats, bores, hose)
+    turned = part.ends[0] != near.end
+    return _bent(found, near, far, flats, bores, hose, turn, turned)
+
+
+def _straight(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: tuple[float, float], hose: bool) -> Body:
+    least = 0.15 * flats
+    tail = near if near.end.family == "hose" else far
+    if hose and found is not None and found.cutoff_mm:
+        other = far if tail is near else near
+        length = found.cutoff_mm - FERRULE_FOOT_MM - other.tip_mm
+        says = f"stands {found.cutoff_mm:g} mm beyond the hose"
+        return Body(max(length, least), 0.0, 0.0, flats, bores, True, f"{says} ({found.confidence})", False, length < least, None)
+    if found is not None and found.overall_length_mm and not hose:
+        length = found.overall_length_mm - near.tip_mm - far.tip_mm
+        says = f"{found.overall_length_mm:g} mm end to end ({found.confidence})"
+        return Body(max(length, least), 0.0, 0.0, flats, bores, False, says, False, length < least, found.overall_length_mm)
+    length = (0.25 if hose else 0.45) * flats
+    overall = length + near.tip_mm + far.tip_mm
+    says = "length not in our tables" if hose else f"about {round(overall)} mm end to end: an estimate"
+    return Body(length, 0.0, 0.0, flats, bores, hose, says, True, False, None if hose else overall)
+
+
+def _bent(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: tuple[float, float], hose: bool, turn: float,
+          turned: bool) -> Body:
+    least = 0.5 * flats
+    if hose and found is not None and found.cutoff_mm and found.drop_mm:
+        tail_first = near.end.family == "hose"
+        other = far if tail_first else near
+        leg = found.drop_mm / math.sin(math.radians(turn))
+        along = found.cutoff_mm - FERRULE_FOOT_MM - leg * math.cos(math.radians(turn))
+        legs = [along, leg - other.tip_mm]
+        says = f"stands {found.cutoff_mm:g} mm beyond the hose, drop {found.drop_mm:g} mm ({found.confidence})"
+        first, second = legs if tail_first else legs[::-1]
+        return Body(max(first, least), max(second, least), turn, flats, bores, True, says, False, min(legs) < least, None)
+    if found is not None and found.leg_a_mm and found.leg_b_mm and not hose:
+        legs = [found.leg_b_mm, found.leg_a_mm] if turned else [found.leg_a_mm, found.leg_b_mm]
+        first, second = legs[0] - near.tip_mm, legs[1] - far.tip_mm
+        says = f"legs {legs[0]:g} and {legs[1]:g} mm from the centre ({found.confidence})"
+        return Body(max(first, least), max(second, least), turn, flats, bores, False, says, False, min(first, second) < least, None)
+    first = second = 0.75 * flats
+    if hose:
+        return Body(1.6 * flats, 1.2 * flats, turn, flats, bores, True, "length not in our tables", True, False, None)
+    says = f"legs about {round(first + near.tip_mm)} and {round(second + far.tip_mm)} mm from the centre: an estimate"
+    return Body(first, second, turn, flats, bores, False, says, True, False, None)
+
+
+def barrel(of: Body, near: Shape, far: Shape) -> Shape:
+    """The body of a straight part as a shape: a hexagon, or a plain collar for a hose end."""
+    length, (bore, far_bore) = of.first_mm, of.bores_mm
+    inside = ((length, far_bore), (length / 2, far_bore), (length / 2, bore), (0.0, bore))
+    grown = ((0.0, near.neck_mm), (length, far.neck_mm))
+    if of.tube:
+        outline = ((0.0, near.neck_mm), (length, far.neck_mm), *inside)
+        return Shape(near.end, (Piece("barrel", outline, grown=grown),), (), (), near.neck_mm, bore, {}, frozenset())
+    flats = [hexagon.flats_mm for each in (near, far) for hexagon in _own(each)]
+    hexagon = Hexagon(0.0, length, max([of.flats_mm, *flats]), first=not _same(near, flats), last=not _same(far, flats))
+    outer = chamfered_bar(0.0, length, bore, hexagon)[1:5]
+    outline = ((0.0, min(near.neck_mm, outer[0][1])), *outer, (length, min(far.neck_mm, outer[-1][1])), *inside)
+    return Shape(near.end, (Piece("barrel", outline, grown=grown),), (), (hexagon,), near.neck_mm, bore, {}, frozenset())
+
+
+def _own(of: Shape) -> tuple[Hexagon, ...]:
+    """The hexagon of an end whose whole body is one."""
+    return of.hexagons if not of.hexagons or not of.hexagons[0].first else ()
+
+
+def _same(of: Shape, flats: list[float]) -> bool:
+    return any(hexagon.flats_mm == max(flats) for hexagon in _own(of))
+
+
+def with_flats(of: Shape, flats: float) -> Shape:
+    """An end whose body is a hexagon, with another width across flats."""
+    if not _own(of):
+        return of
+    (old,) = of.hexagons
+    new = old._replace(flats_mm=flats)
+    radii = {round(old.flats_mm / 2, 6): flats / 2, round(old.corner, 6): new.corner}
+    pieces = tuple(
+        piece._replace(outline=tuple((x, radii.get(round(r, 6), r)) for x, r in piece.outline)) if piece.kind == "body" else piece
+        for piece in of.pieces
+    )
+    return of._replace(pieces=pieces, hexagons=(new,), neck_mm=flats / 2)
+
+
+def stub(of: Shape) -> Shape:
+    """What an end stands on when it stands alone: a piece of its part, broken off."""
+    flats = of.flats_mm or max((hexagon.flats_mm for hexagon in _own(of)), default=0.0)
+    length = 0.5 * flats if flats else 0.9 * of.neck_mm + 3.0
+    grown = ((0.0, of.neck_mm),)
+    if flats:
+        hexagon = Hexagon(-length, 0.0, flats, first=False, last=not _own(of))
+        outer = chamfered_bar(-length, 0.0, of.bore_mm, hexagon)
+        outline = (*outer[:5], (0.0, min(of.neck_mm, outer[4][1])), outer[5])
+        piece = Piece("barrel", outline, broken_at=-length, grown=grown)
+        return Shape(of.end, (piece,), (), (hexagon,), flats / 2, of.bore_mm, {}, frozenset())
+    outline = bars((-length, of.bore_mm), (0.0, of.neck_mm))
+    kind = "hose" if of.end.form == "bore" else "barrel"
+    piece = Piece(kind, outline, broken_at=-length, grown=grown)
+    return Shape(of.end, (piece,), (), (), of.neck_mm, of.bore_mm, {}, frozenset())
+
+
+def in_a_part(of: Shape) -> Shape:
+    """A port as it is when it belongs to an adapter: in a hexagon instead of a block."""
+    block = next((piece for piece in of.pieces if piece.kind == "block"), None)
+    if block is None or "thread" not in of.marks:
+        return of
+    floor, face = of.marks["face"][0]
+    hole = [point for point in block.outline if point[1] < face - 0.01 and point[0] <= floor + 0.01]
+    hexagon = Hexagon(0.0, floor, 2 * face, first=False)
+    outer = chamfered_bar(0.0, floor, of.bore_mm, hexagon)
+    piece = Piece("body", (*hole, *reversed(outer[1:5])), grown=((0.0, 99.0),))
+    return of._replace(pieces=(piece,), hexagons=(hexagon,), neck_mm=face)

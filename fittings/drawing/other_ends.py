@@ -1,0 +1,162 @@
+"""Outlines of ends without a thread: flanges, quick couplers, hose and hose tails.
+
+Each function takes an end and its row of `data/drawing/profiles.csv` and gives its shape. Figures come from the tables;
+what they lack is drawn by proportion and named in `guesses`.
+"""
+
+from functools import cache
+
+from fittings.drawing.solids import Piece, Point, Shape, bars, disc, known_mm
+from fittings.ends import End
+from fittings.ratings import ring
+from fittings.tables import Row, table
+
+SIXTEENTH_MM = 1.5875
+
+
+def _nominal_mm(of: End) -> float:
+    return (of.nominal_16ths or 8.0) * SIXTEENTH_MM
+
+
+def flange_head(of: End, row: Row) -> Shape:
+    """A flanged head with an O-ring in its face, and the clamp halves and screws that hold it (SAE J518, ISO 6162)."""
+    nominal, found = _nominal_mm(of), ring(of)
+    wide = (known_mm(of, "head_dia_mm", "head_dia_in") or 2.2 * nominal) / 2
+    rim = known_mm(of, "head_thickness_mm") or 0.25 * nominal + 3.0
+    bore = (known_mm(of, "port_bore_max_mm", "dn_mm") or nominal) / 2
+    neck = max(bore + 0.12 * nominal + 1.0, 0.62 * wide)
+    long = (known_mm(of, "bolt_spacing_long_mm") or 2.6 * nominal) / 2
+    thick = (known_mm(of, "block_thickness_mm") or 0.4 * nominal + 12.0) * 0.5
+    section = found.cs_mm if found is not None and found.cs_mm else 3.53
+    inner = found.id_mm / 2 if found is not None and found.id_mm else bore + 3.0
+    groove = 1.25 * section
+    inner = min(inner, wide - groove - 0.8)
+    tip = thick + 4.0 + rim
+    deep = 0.76 * section
+    body: tuple[Point, ...] = (
+        (0.0, bore), (0.0, neck), (tip - rim, neck), (tip - rim, wide), (tip, wide), (tip, inner + groove),
+        (tip - deep, inner + groove), (tip - deep, inner), (tip, inner), (tip, bore))
+    lip = tip - rim - thick + 1.0
+    screw = 0.14 * long + 2.0
+    edge = long + 2.0 * screw
+    clamp: tuple[Point, ...] = ((lip, neck + 0.4), (lip, edge), (tip - 0.4, edge), (tip - 0.4, wide + 0.4), (tip - rim, wide + 0.4),
+                                (tip - rim, neck + 0.4))
+    bolt: tuple[Point, ...] = ((lip - 0.8 * screw, long - screw), (lip - 0.8 * screw, long + screw), (lip, long + screw),
+                               (lip, long + screw / 2), (tip - 0.4, long + screw / 2), (tip - 0.4, long - screw / 2),
+                               (lip, long - screw / 2), (lip, long - screw))
+    pieces = (Piece("clamp", clamp, "cut"), Piece("bolt", bolt, "cut"), Piece("body", body),
+              Piece("ring", disc(tip - deep + section / 2, inner + section / 2, section / 2), "below"))
+    marks = {"head": ((tip, wide),), "rim": ((tip - rim, wide), (tip, wide)), "ring": ((tip - deep / 2, inner + section / 2),),
+             "seal": ((tip, inner + section / 2),), "bolts": ((tip, long),), "face": ((tip, wide),),
+             "groove": ((tip - deep, inner), (tip - deep, inner + groove))}
+    return Shape(of, pieces, (), (), neck, bore, marks, frozenset({"clamp"}))
+
+
+def flange_pad(of: End, row: Row) -> Shape:
+    """A flat pad with four screw holes (SAE J518, ISO 6162)."""
+    nominal = _nominal_mm(of)
+    bore = (known_mm(of, "port_bore_max_mm", "dn_mm") or nominal) / 2
+    long = (known_mm(of, "bolt_spacing_long_mm") or 2.6 * nominal) / 2
+    screw = 0.14 * long + 2.0
+    edge, tip = long + 2.4 * screw, 3.2 * screw + 6.0
+    block: tuple[Point, ...] = ((0.0, bore), (tip, bore), (tip, edge), (0.0, edge))
+    hole = bars((tip - 2.6 * screw, long - screw / 2), (tip, long + screw / 2))
+    marks = {"bolts": ((tip, long),), "seal": ((tip, bore + 0.35 * nominal),), "bore": ((tip, bore),), "face": ((tip, edge),)}
+    return Shape(of, (Piece("block", block, "cut", 0.0), Piece("hole", hole, "cut")), (), (), edge, bore, marks,
+                 frozenset({"pad"}))
+
+
+def coupler_tip(of: End, row: Row) -> Shape:
+    """The male half of a quick coupler: a probe with a groove for the balls of the body (ISO 7241, ISO 16028)."""
+    size = known_mm(of, "body_size_mm") or _nominal_mm(of)
+    nose = (known_mm(of, "probe_tip_dia_min_mm") or known_mm(of, "probe_od_mm") or 1.1 * size + 6.0) / 2
+    collar = (known_mm(of, "probe_collar_dia_max_mm") or 2.15 * nose) / 2
+    gauge = (known_mm(of, "gauge_dia_mm") or 2.6 * nose) / 2
+    flat = of.family == "iso16028"
+    bore = 0.5 * size if 0.5 * size < nose - 1.0 else nose - 1.5
+    tip = 1.1 * size + 22.0
+    groove = tip - 0.35 * size - 6.0
+    dip = 0.09 * size + 0.6
+    collar = max(collar, nose + 0.1)
+    front: tuple[Point, ...] = ((tip, nose), (tip, bore))
+    if not flat:
+        front = ((tip - 1.5, nose), (tip, nose - 1.0), (tip, bore))
+    body: tuple[Point, ...] = (
+        (0.0, bore), (0.0, gauge), (4.0, gauge), (4.0, collar), (groove - 2 * dip, collar), (groove - dip, collar - dip),
+        (groove + dip, collar - dip), (groove + 2 * dip, collar), (groove + 2 * dip, nose), *front)
+    valve: tuple[Point, ...] = ((tip - 6.0, 0.0), (tip - 6.0, bore), (tip - (0.0 if flat else 1.0), bore * 0.98),
+                                (tip - (0.0 if flat else 1.0), 0.0))
+    marks = {"probe": ((tip - 3.0, nose),), "collar": ((groove - 3 * dip, collar),), "seal": ((tip - 4.0, nose),),
+             "length": ((4.0, collar), (tip, nose)), "groove": ((groove, collar - dip),)}
+    guesses = {"length", "groove"} | (set() if known_mm(of, "probe_tip_dia_min_mm", "probe_od_mm") else {"probe"})
+    return Shape(of, (Piece("body", body), Piece("valve", valve, "below")), (), (), gauge, bore, marks, frozenset(guesses))
+
+
+def coupler_body(of: End, row: Row) -> Shape:
+    """The female half of a quick coupler: a socket with balls and a sleeve that pulls back (ISO 7241, ISO 16028)."""
+    tip_half = coupler_tip(End(of.family, of.size, "tip"), row)
+    probe = tip_half.tip_mm - 4.0
+    nose, collar = tip_half.marks["probe"][0][1], tip_half.marks["collar"][0][1]
+    size = known_mm(of, "body_size_mm") or _nominal_mm(of)
+    bore = tip_half.bore_mm
+    outer, back = collar + 0.2 * size + 3.0, 0.3 * size + 6.0
+    tip = back + probe
+    groove = tip - (tip_half.marks["groove"][0][0] - 4.0)
+    ball = 0.12 * size + 0.8
+    body: tuple[Point, ...] = (
+        (0.0, bore), (0.0, outer - 2.0), (tip, outer - 2.0), (tip, collar + 0.15), (groove - 2 * ball - 2.0, collar + 0.15),
+        (groove - 2 * ball - 2.0, nose + 0.15), (back, nose + 0.15), (back, bore))
+    sleeve = bars((groove - 3 * ball - 3.0, outer - 2.0), (min(groove + 3 * ball, tip - 1.0), outer + 1.5))
+    inside = back + 4.0
+    pieces = (
+        Piece("body", body), Piece("washer", sleeve),
+        Piece("valve", bars((back - 6.0, 0.0), (back - 0.5, bore * 0.98)), "below"),
+        Piece("ring", disc(inside, nose + 0.9, 1.0), "below"), Piece("ball", disc(groove, collar + ball * 0.3, ball), "below"),
+    )
+    marks = {"socket": ((tip, collar),), "seal": ((inside, nose + 0.9),), "ring": ((inside, nose + 0.9),)}
+    return Shape(of, pieces, (), (), outer - 2.0, bore, marks, frozenset({"length", "socket"}))
+
+
+@cache
+def hose_radii_mm(size: str) -> tuple[float, float, bool]:
+    """Bore and outside radius of a hose of that dash size in mm, and whether both stand in our tables."""
+    for row in table("hose/hoses"):
+        if row["size"] == size and row["use"] == "current" and row["bore_mm"] and row["od_mm"]:
+            return float(row["bore_mm"]) / 2, float(row["od_mm"]) / 2, True
+    bore = float(size.removeprefix("-")) * SIXTEENTH_MM / 2
+    return bore, bore + 0.25 * bore + 3.0, False
+
+
+def hose_bore(of: End, row: Row) -> Shape:
+    """The end of a hose, cut square."""
+    bore, outer, known = hose_radii_mm(of.size)
+    tip = 1.6 * outer + 0.9 * _ferrule_mm(of)
+    braid = bore + 0.55 * (outer - bore)
+    pieces = (Piece("hose", bars((0.0, bore), (tip, outer))),
+              Piece("braid", bars((0.0, braid - 0.35), (tip, braid + 0.35)), "below"))
+    marks = {"seal": ((tip - 0.3 * _ferrule_mm(of), bore),), "bore": ((tip, bore),)}
+    return Shape(of, pieces, (), (), outer, bore, marks, frozenset() if known else frozenset({"hose"}))
+
+
+def _ferrule_mm(of: End) -> float:
+    return 0.9 * _nominal_mm(of) + 16.0
+
+
+def hose_tail(of: End, row: Row) -> Shape:
+    """A tail that goes into the hose, with the ferrule that is crimped over it."""
+    bore, outer, _ = hose_radii_mm(of.size)
+    long = _ferrule_mm(of)
+    inside = max(0.78 * bore, bore - 1.4)
+    foot = 3.0
+    points: list[Point] = [(0.0, inside), (0.0, outer - 0.3), (foot, outer - 0.3), (foot, bore)]
+    barbs = 5
+    step = (long - foot - 2.0) / barbs
+    for barb in range(barbs):
+        at = foot + 1.0 + barb * step
+        points += [(at, bore), (at, bore - 0.5), (at + 0.8 * step, bore)]
+    points += [(long - 0.6, bore), (long, bore - 0.5), (long, inside)]
+    shell: tuple[Point, ...] = ((0.8, outer - 0.3), (0.8, outer + 2.2), (long - 2.0, outer + 2.2), (long - 1.0, outer + 1.6),
+                                (long - 1.0, outer), (foot, outer), (foot, outer - 0.3))
+    marks = {"seal": ((0.5 * long, bore),), "length": ((0.0, outer), (long, outer))}
+    return Shape(of, (Piece("tail", tuple(points)), Piece("washer", shell)), (), (), outer - 0.3, inside, marks,
+                 frozenset({"ferrule"}))

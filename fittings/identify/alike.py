@@ -1,0 +1,102 @@
+"""What no caliper can tell among the ends that are left, said plainly, with what can."""
+
+from collections.abc import Iterable
+
+from fittings.ends import End
+from fittings.identify.ask import told_by
+from fittings.identify.readings import Readings
+from fittings.identify.shares import Shares
+from fittings.identify.specimen import Diameter, Specimen
+from fittings.identify.tell import pitch_says
+
+WORTH_SAYING = 0.04
+"""Share from which an end is worth telling apart from the others."""
+
+_CAN = {
+    "nose": "the nose", "seat_deg": "the angle of the seat", "tube_bore_mm": "the bore that takes the tube",
+    "chamfer": "the chamfer", "turns": "whether the nut turns", "taper": "a straight edge along the crests",
+    "marking": "a marking", "country": "where it was built", "flank_deg": "the flank angle under a profile gauge",
+}
+_LOOKED_AT = ("nose", "seat_deg", "tube_bore_mm", "chamfer", "turns", "marking")
+_PIPE_AGAINST_PIPE = ("taper", "marking", "country", "flank_deg")
+
+
+def cannot_tell(readings: Readings, now: Shares) -> tuple[str, ...]:
+    """Lines on the ends in question that share a thread, or that a caliper cannot part, each with what does part them."""
+    tops: list[Specimen] = []
+    for kind, share in list(now.kinds.items())[:6]:
+        if share >= WORTH_SAYING:
+            tops.append(next(now.kept[each] for each in now.ends if now.kept[each].kind == kind))
+    threaded = [of for of in tops if of.thread is not None]
+    lines = []
+    for group in _same_thread(threaded):
+        names = _listed([of.end for of in group])
+        thread = group[0].thread
+        assert thread is not None
+        lines.append(f"{names} have one thread, {thread.say}: no caliper tells them apart; {_what_can(readings, group, _LOOKED_AT)}")
+    lines += _near(readings, _one_of_each_thread(threaded))
+    return tuple(lines[:4])
+
+
+def _same_thread(tops: Iterable[Specimen]) -> list[list[Specimen]]:
+    groups: dict[tuple[str, str], list[Specimen]] = {}
+    for of in tops:
+        groups.setdefault((of.end.thread, of.side), []).append(of)
+    return [group for group in groups.values() if len(group) > 1]
+
+
+def _one_of_each_thread(tops: list[Specimen]) -> list[Specimen]:
+    first: dict[tuple[str, str], Specimen] = {}
+    for of in tops:
+        first.setdefault((of.end.thread, of.side), of)
+    return list(first.values())
+
+
+def _near(readings: Readings, tops: list[Specimen]) -> list[str]:
+    lines = []
+    for place, one in enumerate(tops):
+        for other in tops[place + 1:]:
+            if one.side != other.side or not (one.thread and other.thread and one.crests and other.crests):
+                continue
+            if overlap(one.crests, other.crests) < 0.15:
+                continue
+            apart = abs(one.thread.pitch_mm / other.thread.pitch_mm - 1)
+            names = f"{one.end.say} and {other.end.say}"
+            pitches = f"{pitch_says(one.thread)} and {pitch_says(other.thread)}"
+            if apart < 0.01:
+                same = pitch_says(one.thread) if one.thread.tpi == other.thread.tpi else pitches
+                flanks = "" if one.thread.flank_deg == other.thread.flank_deg else (
+                    f" (flanks {one.thread.flank_deg:g}° against {other.thread.flank_deg:g}°)")
+                lines.append(f"{names} have the same pitch, {same}, and diameters that overlap{flanks}: no caliper tells them "
+                             f"apart for certain; {_what_can(readings, [one, other], _PIPE_AGAINST_PIPE)}")
+            elif apart < 0.075:
+                lines.append(f"{names}: the diameters overlap, {pitches} are {apart:.1%} apart; only a close look with the right "
+                             "leaf of a thread gauge tells")
+    return lines
+
+
+def overlap(one: Diameter, other: Diameter) -> float:
+    """Part of the readings of two diameters that could be either, 0 to 1, by a perfect caliper."""
+    low, high = min(one.span_mm[0], other.span_mm[0]), max(one.span_mm[1], other.span_mm[1])
+    steps = 200
+    width = (high - low) / steps
+    return sum(min(_exact(low + (step + 0.5) * width, one), _exact(low + (step + 0.5) * width, other)) for step in range(steps)) * width
+
+
+def _exact(at_mm: float, of: Diameter) -> float:
+    span = max(of.high_mm - of.low_mm, 0.02)
+    return sum(share for move, share in of.moves if of.low_mm + move <= at_mm <= of.low_mm + move + span) / span
+
+
+def _what_can(readings: Readings, group: list[Specimen], names: tuple[str, ...]) -> str:
+    told = told_by(readings, tuple(group), names)
+    best = [name for name, bits in told if bits >= 0.2][:3]
+    if not best:
+        return "nothing that we know of does, take it along"
+    says = [_CAN[name] for name in best]
+    return f"{says[0]} does" if len(says) == 1 else f"{', '.join(says[:-1])} or {says[-1]} does"
+
+
+def _listed(ends: list[End]) -> str:
+    names = [each.say for each in ends]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -1,0 +1,337 @@
+"""The one reading that is expected to narrow the answer most.
+
+For each reading that was not taken yet, every outcome it may have is weighed by how likely it is now, and by how much it
+would leave open. A reading that few people can take, or that takes a tool, counts for less.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import cache
+from typing import NamedTuple
+
+from fittings.ends import End
+from fittings.identify.likelihood import (
+    bore_density,
+    diameter_density,
+    diameter_sd_mm,
+    gauge_share,
+    hex_density,
+    leaf_shares,
+    leaves,
+    none_diameter_density,
+    nose_share,
+    pitch_sd,
+    seat_density,
+)
+from fittings.identify.noise import noise
+from fittings.identify.prior import regions, within_region
+from fittings.identify.readings import Readings
+from fittings.identify.shares import Shares
+from fittings.identify.specimen import NOSES, Specimen
+from fittings.tables import Row, table
+from fittings.units import MM_PER_IN
+
+WORTH_ASKING_BITS = 0.03
+"""A reading expected to tell less than this is not worth the walk."""
+
+
+class Split(NamedTuple):
+    """One outcome of a reading: what would be answered, how likely that is now, and the ends it would leave on top."""
+
+    answer: str
+    share: float
+    ends: tuple[End, ...]
+
+
+class Ask(NamedTuple):
+    """The next reading: its name, the question in words, why it helps, how the answer splits the candidates.
+
+    `bits` is how much it is expected to tell.
+    """
+
+    reading: str
+    ask: str
+    why: str
+    splits: tuple[Split, ...]
+    bits: float
+
+
+class _Open(NamedTuple):
+    """What is still in question: specimens with their shares, and the share of none."""
+
+    of: tuple[Specimen, ...]
+    share: tuple[float, ...]
+    none: float
+
+
+Density = Callable[[float, Specimen], float]
+Outcomes = dict[str, tuple[list[float], float]]
+"""By answer: its share on each specimen in question, and on none of them."""
+
+
+def next_reading(readings: Readings, now: Shares, cannot: Iterable[str] = ()) -> Ask | None:
+    """The reading to take next, or None when nothing that can be asked would tell more.
+
+    `cannot` names readings that the person said they cannot take.
+    """
+    still = _still_open(now)
+    skip = {*readings.given, *cannot}
+    if "sex" not in skip and ("od_mm" in skip) == ("id_mm" in skip):
+        return _ask_sex(still)
+    found = [_weighed(row, readings, still) for row in _questions(_sex_in_question(readings, now))
+             if row["reading"] not in (*skip, "sex", *_LAST)]
+    best = _worth_asking(found)
+    if best is None:
+        best = _worth_asking([_weighed(row, readings, still) for row in _questions(_sex_in_question(readings, now))
+                              if row["reading"] in _LAST and row["reading"] not in skip])
+    if best is None:
+        return None
+    return Ask(best.row["reading"], best.row["ask"], best.row["why"], _splits(best.row["reading"], best.outcomes, still),
+               round(best.bits, 3))
+
+
+_LAST = ("hex_mm",)
+"""Readings that are asked for only when nothing else helps."""
+
+
+class _Weighed(NamedTuple):
+    row: Row
+    outcomes: Outcomes
+    bits: float
+    worth: float
+
+
+def _weighed(row: Row, readings: Readings, still: _Open) -> _Weighed:
+    outcomes = _outcomes(row["reading"], readings, still)
+    bits = float(row["told_share"]) * told_bits(outcomes, still)
+    return _Weighed(row, outcomes, bits, bits * (1 - float(row["effort"])))
+
+
+def _worth_asking(found: Sequence[_Weighed]) -> _Weighed | None:
+    return max((each for each in found if each.bits >= WORTH_ASKING_BITS), key=lambda each: each.worth, default=None)
+
+
+def _sex_in_question(readings: Readings, now: Shares) -> str:
+    if readings.sex:
+        return readings.sex
+    if now.best is not None:
+        return now.best.sex
+    return "female" if readings.id_mm is not None else "male"
+
+
+@cache
+def _questions(sex: str) -> tuple[Row, ...]:
+    return tuple(row for row in table("identify/questions") if row["sex"] in ("", sex))
+
+
+def question(reading: str, sex: str) -> tuple[str, str]:
+    """The words that ask for a reading of an end of that sex, and why it helps. Raises KeyError."""
+    for row in _questions(sex):
+        if row["reading"] == reading:
+            return row["ask"], row["why"]
+    raise KeyError(reading)
+
+
+def told_by(readings: Readings, of: tuple[Specimen, ...], names: Iterable[str]) -> list[tuple[str, float]]:
+    """Which of these readings part some ends taken as equally likely, the best first, each with the bits it would tell.
+
+    Readings that were taken already are left out; the order counts how easily a reading is had, the bits do not.
+    """
+    still = _Open(of, (1 / len(of),) * len(of), 0.0)
+    wanted = set(names) - set(readings.given)
+    rows = {row["reading"]: row for row in _questions(of[0].end.sex) if row["reading"] in wanted}
+    found = [_weighed(row, readings, still) for row in rows.values()]
+    return [(each.row["reading"], each.bits / float(each.row["told_share"]))
+            for each in sorted(found, key=lambda each: -each.worth)]
+
+
+def _ask_sex(still: _Open) -> Ask:
+    ask, why = question("sex", "")
+    outcomes: Outcomes = {
+        word: ([1.0 if of.end.sex == word else 0.0 for of in still.of], 1 / 3) for word in ("male", "female", "none")}
+    return Ask("sex", ask, why, _splits("sex", outcomes, still), round(told_bits(outcomes, still), 3))
+
+
+def _still_open(now: Shares) -> _Open:
+    top = list(now.ends.items())[:80] if len(now.ends) > 80 else list(now.ends.items())
+    whole = sum(share for _, share in top) + now.none
+    return _Open(tuple(now.kept[each] for each, _ in top), tuple(share / whole for _, share in top), now.none / whole)
+
+
+def told_bits(outcomes: Outcomes, still: _Open) -> float:
+    """How many bits the outcome of a reading tells on average about the kind of end."""
+    if not outcomes:
+        return 0.0
+    kinds = [of.kind for of in still.of]
+    before = _entropy(_by_kind(kinds, still.share), still.none)
+    after = 0.0
+    for on_each, on_none in outcomes.values():
+        joint = [share * likely for share, likely in zip(still.share, on_each, strict=True)]
+        none = still.none * on_none
+        whole = sum(joint) + none
+        if whole > 1e-9:
+            after += whole * _entropy([each / whole for each in _by_kind(kinds, joint)], none / whole)
+    return max(0.0, before - after)
+
+
+def _by_kind(kinds: Sequence[object], weights: Sequence[float]) -> list[float]:
+    summed: dict[object, float] = {}
+    for kind, weight in zip(kinds, weights, strict=True):
+        summed[kind] = summed.get(kind, 0.0) + weight
+    return list(summed.values())
+
+
+def _entropy(weights: Iterable[float], none: float) -> float:
+    return -sum(weight * math.log2(weight) for weight in (*weights, none) if weight > 0)
+
+
+def _splits(reading: str, outcomes: Outcomes, still: _Open) -> tuple[Split, ...]:
+    """The likely outcomes in words, each with the ends it leaves; outcomes that leave the same ends are one."""
+    by_ends: dict[tuple[End, ...], list[tuple[str, float]]] = {}
+    for answer, (on_each, on_none) in outcomes.items():
+        joint = [share * likely for share, likely in zip(still.share, on_each, strict=True)]
+        whole = sum(joint) + still.none * on_none
+        if whole < 0.02:
+            continue
+        best_of: dict[object, tuple[float, End]] = {}
+        for of, weight in zip(still.of, joint, strict=True):
+            known = best_of.get(of.kind, (0.0, of.end))
+            best_of[of.kind] = known[0] + weight, known[1]
+        ranked = sorted(best_of.values(), key=lambda found: -found[0])
+        ends = tuple(each for weight, each in ranked if weight >= 0.2 * whole)[:3]
+        if ends:
+            by_ends.setdefault(ends, []).append((answer, whole))
+    found = [Split(_joined(reading, [answer for answer, _ in told]), round(sum(share for _, share in told), 3), ends)
+             for ends, told in by_ends.items()]
+    return tuple(sorted(found, key=lambda split: -split.share)[:6])
+
+
+_MEASURED = {"od_mm": "mm", "id_mm": "mm", "tube_bore_mm": "mm", "hex_mm": "mm", "seat_deg": "°"}
+
+
+def _joined(reading: str, answers: list[str]) -> str:
+    """Answers in one phrase: neighbouring measures as a span."""
+    unit = _MEASURED.get(reading)
+    measures = sorted(float(answer.split()[0]) for answer in answers if unit and answer[0].isdigit())
+    words = [answer for answer in answers if not (unit and answer[0].isdigit())]
+    if len(measures) > 2 and reading in ("od_mm", "id_mm"):
+        words.insert(0, f"{measures[0]:.1f} to {measures[-1]:.1f} {unit}")
+    else:
+        words[:0] = [f"{measure:g}{'' if unit == '°' else ' '}{unit}" for measure in measures[:3]]
+    return " or ".join(words[:4])
+
+
+def _outcomes(reading: str, readings: Readings, still: _Open) -> Outcomes:
+    match reading:
+        case "od_mm" | "id_mm":
+            return _diameter_outcomes(readings, still, reading == "id_mm")
+        case "pitch":
+            return _pitch_outcomes(readings, still)
+        case "taper":
+            seen, imagined = noise("taper_seen"), noise("taper_imagined")
+            return _yes_no("it tapers", "straight", [seen if of.thread and of.thread.taper else imagined for of in still.of],
+                           noise("none_taper"))
+        case "nose":
+            return {word: ([nose_share(word, of) for of in still.of], 1 / len(NOSES)) for word in NOSES}
+        case "chamfer":
+            return _yes_no("cut to a cone", "not cut", [of.chamfer for of in still.of], 0.5)
+        case "turns":
+            return _yes_no("it turns", "fixed", [of.turns for of in still.of], 0.5)
+        case "seat_deg":
+            return _seat_outcomes(still)
+        case "tube_bore_mm":
+            return _grid_outcomes(still, [of.bore_mm for of in still.of], 0.5, lambda mm, of: bore_density(mm, of, noise("bore_sd")))
+        case "hex_mm":
+            return _grid_outcomes(still, [hex_mm for of in still.of for hex_mm in of.hexes_mm], 1.0, hex_density)
+        case "flank_deg":
+            seen = noise("flank_seen")
+            fits = [seen if of.thread and of.thread.flank_deg == 55 else 1 - seen for of in still.of]
+            return _yes_no("55°", "60°", fits, 0.5)
+        case "marking":
+            return _mark_outcomes(still)
+    return _country_outcomes(still)
+
+
+def _yes_no(yes: str, no: str, on_each: list[float], on_none: float) -> Outcomes:
+    return {yes: (on_each, on_none), no: ([1 - share for share in on_each], 1 - on_none)}
+
+
+def _normalised(raw: Mapping[str, tuple[list[float], float]], count: int) -> Outcomes:
+    """Outcomes whose shares add up to one on each specimen."""
+    sums = [sum(on_each[index] for on_each, _ in raw.values()) or 1.0 for index in range(count)]
+    none = sum(on_none for _, on_none in raw.values()) or 1.0
+    return {answer: ([share / whole for share, whole in zip(on_each, sums, strict=True)], on_none / none)
+            for answer, (on_each, on_none) in raw.items()}
+
+
+def _diameter_outcomes(readings: Readings, still: _Open, inside: bool) -> Outcomes:
+    sd_mm = diameter_sd_mm(readings, inside)
+    known = [of.crests for of in still.of if of.crests is not None]
+    if not known:
+        return {}
+    low, high = min(each.span_mm[0] for each in known) - 0.5, max(each.span_mm[1] for each in known) + 0.5
+    step = max(2.5 * sd_mm, (high - low) / 90)
+    centres = [low + step * (index + 0.5) for index in range(int((high - low) / step) + 1)]
+    blurred = math.hypot(sd_mm, step / 3.5)
+    raw = {
+        f"{centre:.2f} mm": (
+            [diameter_density(centre, of.crests, blurred) * step if of.crests else 1 / len(centres) for of in still.of],
+            none_diameter_density(centre) * step)
+        for centre in centres
+    }
+    return _normalised(raw, len(still.of))
+
+
+def _pitch_outcomes(readings: Readings, still: _Open) -> Outcomes:
+    raw: dict[str, tuple[list[float], float]] = {}
+    sd = pitch_sd("caliper")
+    for unit in ("tpi", "mm"):
+        for leaf in leaves(unit):
+            on_each = []
+            for of in still.of:
+                if of.thread is None:
+                    on_each.append(0.0)
+                    continue
+                inch = of.thread.tpi is not None
+                on_each.append(gauge_share(unit, inch) * leaf_shares(of.thread.pitch_mm, unit, sd)[leaf])
+            if max(on_each, default=0.0) > 0.01:
+                says = f"{MM_PER_IN / leaf:g} TPI" if unit == "tpi" else f"{leaf:g} mm"
+                raw[says] = on_each, 0.5 / len(leaves(unit))
+    rest = [max(0.0, 1 - sum(on_each[index] for on_each, _ in raw.values())) for index in range(len(still.of))]
+    raw["no thread, or another pitch"] = rest, max(0.0, 1 - sum(on_none for _, on_none in raw.values()))
+    return raw
+
+
+def _seat_outcomes(still: _Open) -> Outcomes:
+    said = sorted({deg for of in still.of for deg, _ in of.seats})
+    raw = {f"{deg:g} °": ([seat_density(deg, of) for of in still.of], 1 / 120) for deg in said}
+    raw["no cone, or another angle"] = [0.05 if of.seats else 0.9 for of in still.of], 0.5
+    return _normalised(raw, len(still.of))
+
+
+def _grid_outcomes(still: _Open, centres: Sequence[float | None], step: float, density: Density) -> Outcomes:
+    """Outcomes of a length on a grid of the sizes that the tables list, and one for anything else."""
+    grid = sorted({round((centre + 0.15) / step) * step for centre in centres if centre is not None})
+    if not grid:
+        return {}
+    raw = {f"{mm:g} mm": ([min(1.0, density(mm, of) * step) for of in still.of], none_diameter_density(mm) * step) for mm in grid}
+    raw["another size"] = (
+        [max(0.02, 1 - sum(on_each[index] for on_each, _ in raw.values())) for index in range(len(still.of))], 0.5)
+    return _normalised(raw, len(still.of))
+
+
+def _mark_outcomes(still: _Open) -> Outcomes:
+    """A mark that is there and read names the family, and for a tube its size."""
+    names = [f"marked {of.end.size}" if of.end.family == "cone24" else f"marked as {of.end.family}" for of in still.of]
+    kinds = list(dict.fromkeys(names))
+    wrong = noise("mark_false")
+    raw = {kind: ([1.0 if name == kind else wrong for name in names], wrong) for kind in kinds}
+    raw["no such mark"] = [0.1] * len(names), 1.0
+    return _normalised(raw, len(still.of))
+
+
+def _country_outcomes(still: _Open) -> Outcomes:
+    names = {row["region"]: row["says"] for row in table("identify/regions")}
+    return _normalised(
+        {names[region]: ([weight * within_region(region)[of.end] for of in still.of], weight) for region, weight in regions().items()},
+        len(still.of))

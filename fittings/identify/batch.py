@@ -1,0 +1,58 @@
+"""A drawer of fittings in one go: a CSV with one fitting a row, columns named like the options of the command."""
+
+import csv
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from fittings.identify.answer import Answer, identify
+from fittings.identify.readings import COLUMNS, BadReading, read_readings
+
+
+class BatchRow(NamedTuple):
+    """One fitting: line of the file, its name if it has one, and the answer, or why its readings could not be used."""
+
+    line: int
+    name: str
+    answer: Answer | None
+    wrong: str
+
+
+class BadBatch(ValueError):
+    """A file that is no table of readings: what is wrong and what would be right."""
+
+
+def read_batch(lines: Iterable[str]) -> tuple[BatchRow, ...]:
+    """The answer for each row of a CSV text; blank cells are readings that were not taken.
+
+    Columns are the long options without dashes (`od`, `id`, `pitch`, `tpi`, `sex`, `nose` …) in any order, and `name` for
+    a label. A bad cell spoils its own row only. Raises BadBatch when the header is not of that kind.
+
+    >>> read_batch(["name,od,tpi,sex", "a,14.2 mm,18,male"])[0].answer.candidates[0].end.id
+    'jic-6-male'
+    """
+    reader = csv.reader(lines)
+    header = [cell.strip().lower().replace("_", "-").lstrip("\ufeff").lstrip("-") for cell in next(reader, [])]
+    strange = [cell for cell in header if cell not in (*COLUMNS, "name")]
+    if not header or strange or not set(header) & set(COLUMNS):
+        what = f"no such column: {', '.join(strange)}" if strange else "the first line must name the columns"
+        raise BadBatch(f"{what}; the columns are name, {', '.join(COLUMNS)}")
+    found = []
+    for cells in reader:
+        if not any(cell.strip() for cell in cells):
+            continue
+        found.append(_row(reader.line_num, header, cells))
+    return tuple(found)
+
+
+def _row(line: int, header: list[str], cells: list[str]) -> BatchRow:
+    texts = dict(zip(header, cells, strict=False))
+    name = texts.pop("name", "").strip()
+    if len(cells) > len(header):
+        return BatchRow(line, name, None, f"{len(cells)} cells under {len(header)} columns")
+    try:
+        taken = read_readings(texts)
+    except BadReading as error:
+        return BatchRow(line, name, None, str(error))
+    if not taken.readings.given:
+        return BatchRow(line, name, None, "no reading in this row")
+    return BatchRow(line, name, identify(taken.readings, taken.notes), "")

@@ -1,0 +1,120 @@
+"""One question at a time: the logic of it, without a keyboard or a screen.
+
+`Interview` holds what was answered so far, hands out the next question, takes an answer as text, and can go back. The
+command only prints and reads lines; a test gives a list of answers.
+"""
+
+from typing import NamedTuple
+
+from fittings.identify.answer import Answer, identify
+from fittings.identify.noise import noise
+from fittings.identify.readings import BadReading, Readings, read_readings
+from fittings.identify.shares import shares
+
+CANNOT_TELL = frozenset({"", "?", "can't tell", "cant tell", "cannot tell", "don't know", "dont know", "no idea", "skip", "unknown"})
+BACK = frozenset({"back", "b", "<", "undo"})
+
+_COLUMN = {
+    "sex": "sex", "od_mm": "od", "id_mm": "id", "pitch": "pitch", "taper": "taper", "seat_deg": "seat", "nose": "nose",
+    "chamfer": "chamfer", "tube_bore_mm": "bore", "hex_mm": "hex", "marking": "marking", "country": "country",
+    "turns": "swivel", "flank_deg": "flank",
+}
+
+_CHOICES = {
+    "sex": "male, female, none", "taper": "taper, straight", "turns": "turns, fixed", "chamfer": "yes, no",
+    "nose": "cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange, coupler", "flank_deg": "55, 60",
+    "od_mm": "14.2 mm, 9/16 in", "id_mm": "12.9 mm, 1/2 in", "pitch": "18 TPI, 1.5 mm, 10 in 14.1 mm",
+    "seat_deg": "37, 45, 30, 60, 24", "tube_bore_mm": "12 mm", "hex_mm": "22 mm, 7/8 in", "marking": "as it is stamped",
+    "country": "Germany, USA, Japan",
+}
+
+
+class Question(NamedTuple):
+    """One question: the reading it asks for, its words, why it helps, and what an answer looks like."""
+
+    reading: str
+    ask: str
+    why: str
+    answers: str
+
+
+class _Step(NamedTuple):
+    reading: str
+    typed: str | None
+
+
+class Interview:
+    """A dialogue about one unknown end, begun with readings that were given already.
+
+    >>> talk = Interview()
+    >>> talk.question.reading
+    'sex'
+    >>> talk.answer("male")
+    >>> talk.question.reading
+    'od_mm'
+    """
+
+    def __init__(self, start: Readings = Readings()) -> None:
+        self._start = start
+        self._steps: list[_Step] = []
+        self._refresh()
+
+    def _refresh(self) -> None:
+        texts = {_COLUMN[step.reading]: step.typed for step in self._steps if step.typed is not None}
+        taken = read_readings(texts)
+        said = {name: value for name, value in taken.readings._asdict().items() if value is not None and name != "instrument"}
+        self.readings = self._start._replace(**said)
+        self.notes = taken.notes
+        self.cannot = tuple(step.reading for step in self._steps if step.typed is None)
+        self._now = shares(self.readings)
+
+    @property
+    def count(self) -> int:
+        """How many questions were answered or passed over."""
+        return len(self._steps)
+
+    @property
+    def clear(self) -> bool:
+        """True when one kind of end, or none of the standard ones, is far ahead."""
+        top = next(iter(self._now.kinds.values()), 0.0)
+        return len(self.readings.given) > 1 and max(top, self._now.none) >= noise("clear_share")
+
+    @property
+    def question(self) -> Question | None:
+        """The next question; None when the answer is clear or nothing more helps."""
+        if self.clear:
+            return None
+        from fittings.identify.ask import next_reading
+
+        ask = next_reading(self.readings, self._now, self.cannot)
+        return Question(ask.reading, ask.ask, ask.why, _CHOICES[ask.reading]) if ask else None
+
+    def answer(self, typed: str) -> None:
+        """Takes the answer to the question that stands: a reading, “can't tell”, or “back”.
+
+        Raises BadReading when the text is none of these; the question then still stands.
+        """
+        word = " ".join(typed.lower().replace("’", "'").split()).rstrip(".!")
+        if word in BACK:
+            self.back()
+            return
+        asked = self.question
+        if asked is None:
+            raise BadReading("answer", typed, "nothing is being asked", "write back to change an answer")
+        self._steps.append(_Step(asked.reading, None if word in CANNOT_TELL else typed))
+        try:
+            self._refresh()
+        except BadReading:
+            self._steps.pop()
+            raise
+
+    def back(self) -> None:
+        """Takes the last answer back; at the first question nothing happens."""
+        if self._steps:
+            self._steps.pop()
+            self._refresh()
+
+    @property
+    def result(self) -> Answer:
+        """What the end may be by the answers so far."""
+        return identify(self.readings, self.notes, self.cannot)

@@ -1,0 +1,185 @@
+"""What every end looks like to a caliper and an eye: the side of the model that does not depend on the readings.
+
+A thread's diameter lies anywhere between its limits of size; wear takes crests down; a taper thread is read somewhere
+along its taper. What is seen (nose, chamfer, a nut that turns) comes from `data/identify/looks.csv`.
+"""
+
+from collections.abc import Mapping
+from functools import cache, cached_property
+from typing import NamedTuple
+
+from fittings.ends import End, all_ends
+from fittings.figures import figure, figures
+from fittings.tables import table
+from fittings.threads import Thread, limits, thread
+from fittings.units import MM_PER_IN
+
+
+Kind = tuple[str, str, str]
+"""Family, size and sex: forms of one kind (a stud and an adjustable stud) take the same partner."""
+
+
+class Diameter(NamedTuple):
+    """Where a true diameter lies: evenly between `low_mm` and `high_mm`, then moved by one of `moves` (mm, share)."""
+
+    low_mm: float
+    high_mm: float
+    moves: tuple[tuple[float, float], ...]
+
+    @property
+    def span_mm(self) -> tuple[float, float]:
+        """Smallest and largest that a perfect caliper may read."""
+        offsets = [offset for offset, _ in self.moves]
+        return self.low_mm + min(offsets), self.high_mm + max(offsets)
+
+
+class Specimen:
+    """One end as the model sees it; diameters in mm, None where our tables know none.
+
+    `side` external | internal | none; `nose`, `chamfer`, `turns` shares of the words that are said; `seats` angles as
+    said, with shares. Diameters are looked up when they are first needed: most ends are out of the question at once.
+    """
+
+    def __init__(self, end: End) -> None:
+        seen = _looks().get((end.family, end.form), {})
+        self.end = end
+        self.thread: Thread | None = thread(end.thread) if end.thread else None
+        self.side = end.side if self.thread else "none"
+        self.is_outside = self.side == "external" or end.form in ("head", "tip", "tail")
+        self.kind: Kind = (end.family, end.size, end.sex)
+        self.nose: Mapping[str, float] = seen.get("nose", {})
+        self.chamfer = seen.get("chamfer", {}).get("yes", 0.1)
+        self.turns = seen.get("turns", {}).get("yes", 0.05)
+        self.seats = _seats().get((end.family, end.form), ())
+
+    @cached_property
+    def crests(self) -> Diameter | None:
+        """The diameter a caliper meets on its own side."""
+        return _crests(self.end.thread, self.side) if self.thread else _smooth(self.end)
+
+    @cached_property
+    def other_side(self) -> Diameter | None:
+        """What is met by one who measures the wrong half, or the roots of this one."""
+        return _other_side(self.end.thread, self.side) if self.thread else None
+
+    @cached_property
+    def bore_mm(self) -> float | None:
+        """Bore that takes the tube, or the tube itself, where the form has one."""
+        return _bore_mm(self.end)
+
+    @cached_property
+    def hexes_mm(self) -> tuple[float, ...]:
+        """Hexes across the flats that the tables list."""
+        return _hexes_mm(self.end)
+
+    def may_measure(self, read_mm: float, slack_mm: float) -> bool:
+        """False when the reading is out of reach of this end, by its basic size alone."""
+        if self.thread is None:
+            return True
+        return self.thread.major_mm - 5 - slack_mm < read_mm < self.thread.major_mm + 1 + slack_mm
+
+
+NOSES = ("cone", "seat", "flat-groove", "flat", "o-ring-at-hex", "plain", "flange", "coupler")
+
+
+@cache
+def specimens() -> tuple[Specimen, ...]:
+    """Every end of the tables, in their order."""
+    return tuple(Specimen(each) for each in all_ends())
+
+
+@cache
+def _looks() -> dict[tuple[str, str], dict[str, dict[str, float]]]:
+    found: dict[tuple[str, str], dict[str, dict[str, float]]] = {}
+    for row in table("identify/looks"):
+        words = found.setdefault((row["family"], row["form"]), {}).setdefault(row["reading"], {})
+        words[row["word"]] = float(row["share"])
+    return found
+
+
+@cache
+def _seats() -> dict[tuple[str, str], tuple[tuple[float, float], ...]]:
+    found: dict[tuple[str, str], tuple[tuple[float, float], ...]] = {}
+    for row in table("identify/seats"):
+        key = row["family"], row["form"]
+        found[key] = (*found.get(key, ()), (float(row["said_deg"]), float(row["share"])))
+    return found
+
+
+@cache
+def _moves(side: str, taper: bool, pitch_mm: float) -> tuple[tuple[float, float], ...]:
+    """How far a reading lies from the limits of size by wear and by the place on a taper, with the share of each."""
+    wear = [(float(row["off_mm"]), float(row["share"])) for row in table("identify/wear") if row["side"] == side]
+    places = [(0.0, 1.0)]
+    if taper:
+        grows = 1 if side == "external" else -1
+        places = [(grows * pitch_mm * float(row["pitches_in"]) / 16, float(row["share"]))
+                  for row in table("identify/taper-places") if row["side"] == side]
+    return tuple((worn + place, a * b) for worn, a in wear for place, b in places)
+
+
+@cache
+def _crests(key: str, side: str) -> Diameter:
+    """Major diameter of a male, minor diameter of a female, at the end where a caliper reaches first."""
+    spec = thread(key)
+    size = limits(spec, side)
+    low, high = (size.major_min, size.major_max) if side == "external" else (size.minor_min, size.minor_max)
+    assert low is not None and high is not None
+    return Diameter(low * size.unit_mm, high * size.unit_mm, _moves(side, bool(spec.taper), spec.pitch_mm))
+
+
+@cache
+def _other_side(key: str, side: str) -> Diameter:
+    """What the wrong half, or the roots of this one, would read: the basic major of a female, the bore of a male's mate."""
+    spec = thread(key)
+    if side == "internal":
+        low = spec.major_mm - (0.9 if spec.taper else 0.3)
+        return Diameter(low, spec.major_mm + 0.1, ((0.0, 1.0),))
+    depth = (1.08 if spec.flank_deg == 60 else 1.28) * spec.pitch_mm
+    return Diameter(spec.major_mm - depth - (0.6 if spec.taper else 0.0), spec.major_mm - depth + 0.4, ((0.0, 1.0),))
+
+
+def _figure_mm(of: End, *names: str) -> float | None:
+    for name in names:
+        found = figure(of, name)
+        if found:
+            return float(found.value) * (MM_PER_IN if name.endswith("_in") else 1.0)
+    return None
+
+
+def _smooth(of: End) -> Diameter | None:
+    """The diameter of an end that has no thread: a flange head, a coupler's tip, a hose's bore."""
+    still = ((0.0, 1.0),)
+    if of.form == "head":
+        head_mm = _figure_mm(of, "head_dia_mm", "head_dia_in")
+        return Diameter(head_mm - 0.3, head_mm + 0.3, still) if head_mm else None
+    if of.form == "pad":
+        bore_mm = _figure_mm(of, "port_bore_max_mm")
+        return Diameter(bore_mm - 1.5, bore_mm, still) if bore_mm else None
+    if of.form in ("tip", "body"):
+        tip = End(of.family, of.size, "tip")
+        low_mm = _figure_mm(tip, "probe_tip_dia_min_mm", "probe_od_mm")
+        high_mm = _figure_mm(tip, "probe_tip_dia_max_mm", "probe_od_mm")
+        if low_mm is None or high_mm is None:
+            return None
+        return Diameter(low_mm - 0.1, high_mm + 0.1, still) if of.form == "tip" else Diameter(low_mm, high_mm + 0.5, still)
+    if of.family == "hose" and of.nominal_16ths:
+        bore_mm = of.nominal_16ths * MM_PER_IN / 16
+        return Diameter(bore_mm - 0.4, bore_mm + 0.6, still)
+    return None
+
+
+def _bore_mm(of: End) -> float | None:
+    """The tube that goes into the end or through its nut; the bore of a body is its maker's choice and tells nothing."""
+    if of.family in ("cone24", "invflare") or of.form == "tube-nut" or (of.family, of.form) == ("sae45", "swivel"):
+        return _figure_mm(of, "tube_od_mm", "tube_od_in")
+    return None
+
+
+def _hexes_mm(of: End) -> tuple[float, ...]:
+    found = []
+    for each in figures(of):
+        if each.name in ("nut_hex_mm", "nut_hex_in", "hex_in", "body_hex_in"):
+            scale = MM_PER_IN if each.name.endswith("_in") else 1.0
+            found += [float(value) * scale for value in (each.value, *(also.value for also in each.also))]
+    return tuple(sorted({round(value, 2) for value in found}))

@@ -1,0 +1,178 @@
+"""What agrees and what differs between the readings and an end, in figures that a person can check."""
+
+from typing import NamedTuple
+
+from fittings.identify.likelihood import diameter_sd_mm, leaf_of, leaves, nose_share
+from fittings.identify.marks import meant
+from fittings.identify.noise import noise
+from fittings.identify.prior import region_of, usual_ports, within_region
+from fittings.identify.readings import Readings
+from fittings.identify.specimen import Diameter, Specimen
+from fittings.threads import Thread
+from fittings.units import MM_PER_IN
+
+SAME_PITCH = 0.02
+"""Pitches closer than this part of each other are read as one."""
+
+NOSE_SAYS = {
+    "cone": "a cone", "seat": "a funnel-shaped seat", "flat-groove": "a flat face with a groove", "flat": "a flat face",
+    "o-ring-at-hex": "a ring under the hex", "plain": "a plain end", "flange": "a four-bolt flange", "coupler": "a quick coupler",
+}
+
+
+class Compared(NamedTuple):
+    """Lines for what agrees and for what differs."""
+
+    agrees: tuple[str, ...]
+    differs: tuple[str, ...]
+
+
+def compare(readings: Readings, of: Specimen) -> Compared:
+    """Every reading against one end.
+
+    >>> from fittings.ends import end
+    >>> compare(Readings(od_mm=14.2, tpi=18), Specimen(end("orb", "-6", "stud"))).agrees[1]
+    '18 TPI'
+    """
+    agrees: list[str] = []
+    differs: list[str] = []
+    for reading in readings.given:
+        fits, text = _one(reading, readings, of)
+        if text:
+            (agrees if fits else differs).append(text)
+    return Compared(tuple(agrees), tuple(differs))
+
+
+def _one(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
+    match reading:
+        case "od_mm":
+            return _diameter(readings.od_mm or 0.0, "outside", of.is_outside, of, diameter_sd_mm(readings, False))
+        case "id_mm":
+            return _diameter(readings.id_mm or 0.0, "inside", not of.is_outside, of, diameter_sd_mm(readings, True))
+        case "pitch":
+            return _pitch(readings, of.thread)
+        case "sex":
+            return readings.sex == of.end.sex, "" if readings.sex == of.end.sex else f"this end is {of.end.sex}"
+        case "taper":
+            tapers = bool(of.thread and of.thread.taper)
+            return readings.taper == tapers, "it tapers" if tapers else "its thread is straight"
+        case "nose":
+            word = readings.nose or ""
+            likely = max(of.nose, key=lambda each: of.nose[each], default="plain")
+            if nose_share(word, of) >= 0.12:
+                return True, NOSE_SAYS[word]
+            return False, f"{NOSE_SAYS[word]}, where {NOSE_SAYS[likely]} is usual"
+        case "seat_deg":
+            said = " or ".join(f"{deg:g}°" for deg, _ in of.seats[:2]) or "no cone"
+            return any(abs(deg - (readings.seat_deg or 0)) <= 3 for deg, _ in of.seats), f"seat {readings.seat_deg:g}°: {said} here"
+    return _rest(reading, readings, of)
+
+
+def _rest(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
+    match reading:
+        case "chamfer":
+            has = "cut to a cone" if readings.chamfer else "not cut to a cone"
+            return (of.chamfer if readings.chamfer else 1 - of.chamfer) >= 0.2, f"the edge is {has}"
+        case "turns":
+            return (of.turns if readings.turns else 1 - of.turns) >= 0.2, "the nut turns" if readings.turns else "it is fixed"
+        case "tube_bore_mm":
+            if of.bore_mm is None:
+                return True, ""
+            off = (readings.tube_bore_mm or 0.0) - of.bore_mm
+            return -0.4 <= off <= noise("bore_play") + 0.4, f"bore {readings.tube_bore_mm:.1f} mm: tube {of.bore_mm:g} mm here"
+        case "hex_mm":
+            if not of.hexes_mm:
+                return True, ""
+            near = min(of.hexes_mm, key=lambda each: abs(each - (readings.hex_mm or 0.0)))
+            return abs(near - (readings.hex_mm or 0.0)) < 0.8, f"hex {readings.hex_mm:.1f} mm: {near:g} mm is listed"
+        case "flank_deg":
+            return bool(of.thread and of.thread.flank_deg == readings.flank_deg), f"flanks {_flank(of)}, read {readings.flank_deg:g}°"
+        case "marking":
+            speaks = meant(readings.marking or "")
+            if not speaks:
+                return True, ""
+            fits = any(family == of.end.family and size in ("", of.end.size) and form in ("", of.end.form)
+                       for family, size, form in speaks)
+            return fits, f"marked {readings.marking}"
+        case "country":
+            region = region_of(readings.country or "")
+            if region is None:
+                return True, ""
+            met = within_region(region)[of.end] * 2 > _fair_share(of)
+            return met, f"{'usual' if met else 'seldom met'} in {readings.country}"
+        case "came_off":
+            usual = usual_ports(readings.came_off or "", region_of(readings.country or "")).rows
+            here = [row for row, _ in usual if row["port_family"] == of.end.family and row["port_size"] in ("", of.end.size)]
+            return True, f"{here[0]['usual']} there" if here else ""
+    return True, ""
+
+
+def _fair_share(of: Specimen) -> float:
+    """Share of this end among all regions taken alike."""
+    from fittings.identify.prior import regions
+
+    return sum(within_region(region)[of.end] for region in regions()) / len(regions())
+
+
+def _flank(of: Specimen) -> str:
+    return f"{of.thread.flank_deg:g}°" if of.thread else "none"
+
+
+def _diameter(read_mm: float, word: str, right_side: bool, of: Specimen, sd_mm: float) -> tuple[bool, str]:
+    if of.crests is None:
+        return False, f"{word} {read_mm:.2f} mm: our tables know no diameter here"
+    if not right_side:
+        return False, _wrong_side(read_mm, word, of, sd_mm)
+    low, high = of.crests.span_mm
+    where = " along its taper" if of.thread and of.thread.taper else ""
+    limits = f"{of.crests.low_mm:.2f} to {of.crests.high_mm:.2f} new" if not where else f"{low:.2f} to {high:.2f}{where}"
+    text = f"{read_mm:.2f} mm {word}; {limits}"
+    if read_mm > high + 2.5 * sd_mm:
+        return False, f"{text}: {read_mm - high:.2f} mm over"
+    if read_mm < low - 2.5 * sd_mm:
+        return False, f"{text}: {low - read_mm:.2f} mm under"
+    if not where and of.is_outside and read_mm < of.crests.low_mm - 2 * sd_mm:
+        return True, f"{text}, worn"
+    return True, text
+
+
+def _wrong_side(read_mm: float, word: str, of: Specimen, sd_mm: float) -> str:
+    own = "outside" if of.is_outside else "inside"
+    for known, what in ((of.crests, f"its {own} diameter"), (of.other_side, "what its partner measures")):
+        if known and _inside(read_mm, known, sd_mm):
+            return f"{read_mm:.2f} mm given as {word}: fits {what}, {known.low_mm:.2f} to {known.high_mm:.2f}"
+    return f"{read_mm:.2f} mm given as {word}, of an end that is measured {own}"
+
+
+def _inside(read_mm: float, of: Diameter, sd_mm: float) -> bool:
+    low, high = of.span_mm
+    return low - 2.5 * sd_mm <= read_mm <= high + 2.5 * sd_mm
+
+
+def pitch_says(of: Thread) -> str:
+    """The pitch as the thread's own standard says it: `18 TPI`, `1.5 mm`."""
+    return f"{of.tpi:g} TPI" if of.tpi else f"{of.pitch_mm:g} mm"
+
+
+def _pitch(readings: Readings, of: Thread | None) -> tuple[bool, str]:
+    if of is None:
+        return False, "no thread here"
+    best: tuple[float, float | None, float | None] | None = None
+    for pitch_mm, tpi in ((readings.pitch_mm, None), (None, readings.tpi)):
+        read_mm = pitch_mm if pitch_mm is not None else MM_PER_IN / tpi if tpi else None
+        if read_mm is not None and (best is None or abs(read_mm / of.pitch_mm - 1) < best[0]):
+            best = abs(read_mm / of.pitch_mm - 1), pitch_mm, tpi
+    assert best is not None
+    off, pitch_mm, tpi = best
+    read = f"{tpi:g} TPI" if tpi else f"{pitch_mm:.4g} mm pitch"
+    if off < 0.001 and (tpi is None) == (of.tpi is None):
+        return True, read
+    text = f"{read}; {pitch_says(of)} here, {off:.1%} apart"
+    if off < SAME_PITCH:
+        return True, text
+    leaf = leaf_of(pitch_mm, tpi)
+    if leaf and (of.tpi is None) != (leaf[0] == "mm"):
+        near = sorted(leaves(leaf[0]), key=lambda each: abs(each / of.pitch_mm - 1))[:2]
+        if leaf[1] in near and off < 0.075:
+            return True, f"{text}: the nearest leaf of {'an inch' if leaf[0] == 'tpi' else 'a metric'} gauge"
+    return False, text

@@ -1,0 +1,184 @@
+"""What to buy: every part once for all lines, hose assemblies, rings with a spare of each, caps and plugs, sealant, oil."""
+
+from collections.abc import Iterable, Iterator
+from typing import cast
+
+from fittings.circuit.hose import oil_gal
+from fittings.ends import End, family
+from fittings.job.demands import shape_of
+from fittings.job.model import Job
+from fittings.job.one_hose import length_words
+from fittings.job.result import BillItem, HoseAssembly, PlannedLine
+from fittings.parts import Part, parts_with
+from fittings.planner import Used
+from fittings.ratings import Ring
+from fittings.units import L_PER_GAL, Units, format_volume
+
+SORTS = ("hose", "adapter", "tee", "ring", "plug", "sealant", "oil")
+
+
+def bill_of(job: Job, lines: tuple[PlannedLine, ...]) -> tuple[BillItem, ...]:
+    """The bill of materials, merged over all lines: hoses, adapters, rings and spares, plugs and caps, sealant, oil."""
+    every = [each for line in lines for each in line.everything if each.hose is not None or each.tees]
+    items = [*_hoses(job, every), *_adapters(every), *_tees(every), *_rings(every), *_blanks(job, every), *_sealant(every),
+             *_oil(job, every)]
+    return tuple(_merged(items))
+
+
+def _merged(items: Iterable[BillItem]) -> list[BillItem]:
+    found: dict[tuple[str, str], BillItem] = {}
+    for item in items:
+        key = item.sort, item.say
+        known = found.get(key)
+        found[key] = item if known is None else known._replace(
+            qty=known.qty + item.qty, for_=tuple(dict.fromkeys((*known.for_, *item.for_))))
+    return sorted(found.values(), key=lambda item: SORTS.index(item.sort))
+
+
+# --- hoses --------------------------------------------------------------------------------------------------------------
+
+def _hoses(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
+    for line in lines:
+        if line.hose is not None:
+            yield BillItem(1, hose_words(line.hose, cast(Units, job.units)), line.hose.hose.standard, (line.name,), False, "hose",
+                           (end_of(line.hose.ends[0]), end_of(line.hose.ends[1])),
+                           f"ends of the hose maker's matched series ({line.hose.hose.ends_series}); {MEASURED}")
+
+
+MEASURED = ("overall length: straight male end to its tip, US female swivel to the end of the nut, BSP and metric swivel and face "
+            "seal to the seat, bent end to the centre line of its seat")
+"""How the length of a hose is measured, for the order (read off four hose-assembly makers' pages)."""
+
+
+def end_of(used: Used) -> End:
+    """The end of a hose end that is not the crimp."""
+    return used.near if used.far.family == "hose" else used.far
+
+
+def _bent(used: Used) -> str:
+    shape = used.part.shape
+    return f"{end_of(used).say}, {shape}°" if shape in ("45", "90") else f"{end_of(used).say}, {shape}"
+
+
+def hose_words(assembly: HoseAssembly, units: Units) -> str:
+    """A hose assembly in the words for the shop: type, size, length, both ends, angle.
+
+    The length is the overall length (`MEASURED`).
+    """
+    angle = ""
+    if assembly.bent_ends == 2:
+        angle = f", angle between the bent ends {assembly.angle_deg:g}°" if assembly.angle_deg is not None else ", angle to be measured"
+    first, second = assembly.ends
+    return (f"hose {assembly.hose.type} {assembly.hose.size}, {length_words(assembly, units)}, "
+            f"{_bent(first)} × {_bent(second)}{angle}")
+
+
+# --- adapters and tees ---------------------------------------------------------------------------------------------------
+
+def standard_of(ends: Iterable[End]) -> str:
+    """Designations of the standards of a part's ends, each once."""
+    return " × ".join(dict.fromkeys(family(each.family)["standard"] for each in ends if each.family != "hose"))
+
+
+def _adapters(lines: list[PlannedLine]) -> Iterator[BillItem]:
+    for line in lines:
+        for used in (*line.from_parts, *line.to_parts):
+            yield _part(used.part, line, "adapter")
+
+
+def _tees(lines: list[PlannedLine]) -> Iterator[BillItem]:
+    for line in lines:
+        for part in line.tees:
+            yield _part(part, line, "tee")
+
+
+def _part(part: Part, line: PlannedLine, sort: str) -> BillItem:
+    had = "" if part.had == "common" else part.had
+    return BillItem(1, part.say, standard_of(part.ends), (line.name,), False, sort, part.ends, had)
+
+
+# --- rings ---------------------------------------------------------------------------------------------------------------
+
+def _rings(lines: list[PlannedLine]) -> Iterator[BillItem]:
+    """One ring for each joint that has one, and one spare of each kind."""
+    rings: dict[str, tuple[Ring, int, list[str]]] = {}
+    for line in lines:
+        for each in line.joints:
+            ring = each.joint.seal.ring if each.joint.seal else None
+            if ring is not None:
+                known = rings.get(ring.key, (ring, 0, []))
+                rings[ring.key] = ring, known[1] + 1, [*known[2], line.name]
+    for ring, count, names in rings.values():
+        memory = "; size from memory: check it against the part" if ring.confidence == "C" else ""
+        yield BillItem(count + 1, ring_words(ring), _ring_standard(ring), tuple(dict.fromkeys(names)), False, "ring", (),
+                       f"one for each joint and one spare; many parts come with theirs{memory}")
+
+
+def ring_words(ring: Ring) -> str:
+    """A ring in the words for the counter."""
+    return f"bonded seal for {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
+
+
+def _ring_standard(ring: Ring) -> str:
+    if ring.kind == "bonded":
+        return ""
+    return "AS568 / ISO 3601" if ring.key.startswith("AS568") else "ISO 3601"
+
+
+# --- plugs and caps ------------------------------------------------------------------------------------------------------
+
+def _blanks(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
+    """A blank for every port while it is open, and two for every hose."""
+    for line in lines:
+        for reference, port in ((line.from_ref, line.start), (line.to_ref, line.finish)):
+            if reference != "tee" and port is not None:
+                yield BillItem(1, _blank_words(port), "", (line.name,), False, "plug", (),
+                               "against dirt, while the port is open; not for pressure")
+    ends = sum(2 for line in lines if line.hose is not None)
+    if ends:
+        yield BillItem(ends, "plastic cap or plug for a hose end", "", tuple(line.name for line in lines if line.hose is not None), False,
+                       "plug", (), "on the hose until it is screwed on")
+
+
+def _blank_words(port: End) -> str:
+    word = "cap" if port.sex == "male" else "plug"
+    made = any(len(part.ends) == 1 for each in _mates(port) for part in parts_with(each))
+    return f"{word} for {port.say}" + ("" if made else " (plastic)")
+
+
+def _mates(port: End) -> tuple[End, ...]:
+    from fittings.mating import partners
+
+    return tuple(each.end for each in partners(port) if each.planned)
+
+
+# --- sealant and oil ------------------------------------------------------------------------------------------------------
+
+def _sealant(lines: list[PlannedLine]) -> Iterator[BillItem]:
+    names = [line.name for line in lines if any(each.joint.seal and each.joint.seal.sealant for each in line.joints)]
+    if names:
+        yield BillItem(1, "thread sealant paste for hydraulic taper threads", "", tuple(names), False, "sealant", (),
+                       "on taper threads only, first thread bare")
+
+
+def oil_needed_gal(job: Job, lines: Iterable[PlannedLine]) -> tuple[float, float]:
+    """Oil that fills the new hoses, and the cylinders at their fullest, US gallons; what is not known is not counted."""
+    hoses = sum(oil_gal(line.hose.hose, line.hose.length_in * 25.4) for line in lines
+                if line.hose is not None and line.hose.length_in is not None)
+    cylinders = 0.0
+    for component in job.component:
+        shape = shape_of(component)
+        if shape is not None and shape.stroke_in is not None:
+            cylinders += shape.cap_in2 * shape.stroke_in / 231
+    return hoses, cylinders
+
+
+def _oil(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
+    hoses, cylinders = oil_needed_gal(job, lines)
+    total = hoses + cylinders
+    if total:
+        units = cast(Units, job.units)
+        qty, unit = (total * L_PER_GAL, "litres") if units == "metric" else (total, "US gallons")
+        yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", tuple(
+            line.name for line in lines if line.hose is not None), False, "oil", (),
+            f"{format_volume(hoses, units)} in the new hoses, {format_volume(cylinders, units)} in the cylinders when they are out")

@@ -1,0 +1,184 @@
+"""From a hose to a port: which crimped end, and which adapters behind it.
+
+A hose end that mates the port directly beats any adapter; a jump in size belongs into the hose end first; and one end of
+every hose must turn freely, or it cannot be tightened without a twist.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import cache
+from math import ceil
+from typing import NamedTuple
+
+from fittings.ends import End, end
+from fittings.parts import parts_with
+from fittings.planner import Chain, Fact, Joint, Limits, Refusal, Used, chain_through, join
+from fittings.ratings import rated_by_hose, rating
+from fittings.reasons import Reason
+
+MOST_ADAPTERS = 3
+"""Adapters between a hose end and a port when nothing else is asked: a longer stack is a lever that breaks its port."""
+
+TWO_KINDS = 30
+"""Points against a hose with two kinds of ends: two spanners, two spares (common practice, no source)."""
+
+SHOWN = 8
+"""Chains looked at for each side of a hose."""
+
+
+class Wanted(NamedTuple):
+    """What a side of a line asks for: pressure in psi, families to avoid, adapters at most, shape at the port (`straight`,
+    `45`, `90`), and the hose end that is settled already."""
+
+    psi: int
+    avoid: tuple[str, ...] = ()
+    max_adapters: int = MOST_ADAPTERS
+    shape: str | None = None
+    hose_end: End | None = None
+
+
+class Way(NamedTuple):
+    """A chain from a plain hose to a port, the crimped end first.
+
+    `free`: one of its joints turns, so that it can be tightened while the hose is held; `unrated`: ends of it that our
+    tables hold no pressure for.
+    """
+
+    chain: Chain
+    free: bool
+    unrated: tuple[End, ...]
+
+    @property
+    def crimped(self) -> Used:
+        """The hose end."""
+        return self.chain.parts[0]
+
+    @property
+    def adapters(self) -> tuple[Used, ...]:
+        """The adapters from the hose end to the port."""
+        return self.chain.parts[1:]
+
+    @property
+    def joints(self) -> tuple[Joint, ...]:
+        """The joints from the hose end to the port; the crimp is not one of them."""
+        return self.chain.joints[1:]
+
+
+@cache
+def ways(size: str, port: End, wanted: Wanted) -> tuple[Way, ...]:
+    """Ways from a hose of `size` (`-8`) to a port, cheapest first; none when our tables know none.
+
+    Ends that our tables hold no pressure for are only used when nothing else is left; an end that is known not to hold
+    never is.
+
+    >>> [used.part.say for used in ways("-8", end("orb", "-8", "port"), Wanted(2750))[0].adapters]
+    ['straight, ORB -8 male stud × JIC -8 male']
+    """
+    for psi in (wanted.psi, None):
+        found = {
+            chain.parts: Way(chain, any("turns" in (joint.a.moves, joint.b.moves) for joint in chain.joints[1:]), _unrated(chain))
+            for limits in _limits(wanted, psi)
+            for chain in _chains(size, port, wanted, limits)
+            if _can_be_set(chain) and _bends_as_asked(chain, wanted.shape) and _known_to_hold(chain, wanted.psi)
+        }
+        if found:
+            return tuple(sorted(found.values(), key=lambda way: way.chain.cost))
+    return ()
+
+
+def _limits(wanted: Wanted, psi: int | None) -> Iterator[Limits]:
+    bare = Limits(psi=psi or None, avoid=wanted.avoid, max_parts=wanted.max_adapters + 1)
+    shapes = [bare] if wanted.shape is None else [bare._replace(shape_to=wanted.shape), bare._replace(shape_from=wanted.shape)]
+    for limits in shapes:
+        yield limits
+        yield limits._replace(fixed=True)
+
+
+def _chains(size: str, port: End, wanted: Wanted, limits: Limits) -> Iterator[Chain]:
+    bore = end("hose", size, "bore")
+    if wanted.hose_end is None:
+        yield from join(bore, port, limits, best=SHOWN).chains
+        return
+    for crimped in _crimped(size, wanted.hose_end):
+        if limits.shape_from not in (None, crimped.part.shape):
+            continue
+        rest = limits._replace(shape_from=None, max_parts=(limits.max_parts or 1) - 1)
+        if limits.shape_to == crimped.part.shape and _meet(wanted.hose_end, port):
+            rest = rest._replace(shape_to=None, max_parts=0)
+        for chain in join(wanted.hose_end, port, rest, best=SHOWN).chains:
+            yield chain_through(bore, port, (crimped, *chain.parts))
+
+
+def _crimped(size: str, hose_end: End) -> list[Used]:
+    tail = end("hose", size, "tail")
+    return [Used(part, tail, hose_end) for part in parts_with(tail) if sorted(part.ends) == sorted((tail, hose_end))]
+
+
+def _meet(hose_end: End, port: End) -> bool:
+    return bool(join(hose_end, port, Limits(max_parts=0)).chains)
+
+
+def _unrated(chain: Chain) -> tuple[End, ...]:
+    ends = [each for joint in chain.joints[1:] for each in (joint.a, joint.b)]
+    return tuple(dict.fromkeys(each for each in ends if rating(each) is None and not rated_by_hose(each)))
+
+
+def _known_to_hold(chain: Chain, psi: int) -> bool:
+    known = [rating(each) for joint in chain.joints[1:] for each in (joint.a, joint.b)]
+    return all(of is None or of.psi >= psi for of in (*known, *(joint.rating for joint in chain.joints[1:])))
+
+
+def _bends(used: Used) -> bool:
+    return used.part.shape.endswith(("45", "90"))
+
+
+def _bends_as_asked(chain: Chain, shape: str | None) -> bool:
+    """With a shape asked for at the port, nothing else on the way bends."""
+    bends = [used for used in chain.parts if _bends(used)]
+    return shape is None or len(bends) == (shape != "straight")
+
+
+def _can_be_set(chain: Chain) -> bool:
+    """Whether every elbow can be pointed where it must go by the joint on its port side: the port stands still."""
+    return all(
+        number == 0 or not _bends(used)
+        or {chain.joints[number + 1].a.moves, chain.joints[number + 1].b.moves} != {"rigid"}
+        for number, used in enumerate(chain.parts)
+    )
+
+
+def best_pair(from_ways: Sequence[Way], to_ways: Sequence[Way]) -> tuple[Way, Way] | None:
+    """The cheapest way at either end of one hose of which at least one can be tightened while the hose is held, or None."""
+    pairs = [
+        (a.chain.cost + b.chain.cost + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family), number_a, number_b)
+        for number_a, a in enumerate(from_ways) for number_b, b in enumerate(to_ways) if a.free or b.free
+    ]
+    if not pairs:
+        return None
+    _, number_a, number_b = min(pairs)
+    return from_ways[number_a], to_ways[number_b]
+
+
+def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
+    """Why there is no way from a hose of `size` to a port: the planner's own reasons, or what nobody makes."""
+    start = wanted.hose_end or end("hose", size, "bore")
+    if wanted.hose_end is not None and not _crimped(size, wanted.hose_end):
+        return impossible(Reason("no-hose-end", f"no {size} hose end with {wanted.hose_end.say} is made, as far as our tables know"))
+    most = wanted.max_adapters + (wanted.hose_end is None)
+    for shape in dict.fromkeys((wanted.shape, None)):
+        limits = Limits(wanted.psi or None, wanted.avoid, most, shape_to=shape)
+        refused = join(start, port, limits).refused
+        if refused is not None:
+            return refused
+    return impossible(Reason("no-way-from-hose", f"no hose end and at most {wanted.max_adapters} adapters lead from a {size} hose to "
+                             f"{port.say}" + (f" with a {wanted.shape} part at the port" if wanted.shape else "")))
+
+
+def impossible(*reasons: Reason) -> Refusal:
+    """A refusal of plain facts that all stand against the line."""
+    facts = tuple(Fact(number, each.code, each.text, each.sources) for number, each in enumerate(reasons, 1))
+    return Refusal("impossible", facts, (tuple(fact.n for fact in facts),), ())
+
+
+def whole_psi(psi: float) -> int:
+    """A pressure as a limit in whole psi, never rounded down."""
+    return ceil(psi - 1e-9)

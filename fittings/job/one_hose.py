@@ -1,0 +1,300 @@
+"""One hose between two ports that are held: which hose, how long, which ends and adapters, what every joint needs."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple, cast
+
+from fittings.circuit import BadCircuit, Finding, LineKind
+from fittings.circuit import route as routes
+from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, line_drop_psi, velocity_fps
+from fittings.circuit.hose import Fit, Hose, choose, end_bore_in, hose, judge, lowest_psi
+from fittings.circuit.oil import density_kg_l, viscosity_cst
+from fittings.ends import End, family
+from fittings.job.ends_of_hose import MOST_ADAPTERS, Wanted, Way, best_pair, impossible, no_way, ways, whole_psi
+from fittings.job.model import AtPort, GivenHose, Job, Route
+from fittings.job.result import Demand, HoseAssembly, PlannedJoint, PlannedLine
+from fittings.mating import mate
+from fittings.planner import Joint, Refusal, Used
+from fittings.reasons import Reason
+from fittings.units import Units, format_length, format_pressure, inch
+
+SIZES_TRIED = 3
+"""Sizes of hose that are tried before a line is given up: the one by velocity, and the next that serve."""
+
+
+class Side(NamedTuple):
+    """One side of a line: the port as `component.port`, its end, what the room there asks for."""
+
+    reference: str
+    port: End
+    at: AtPort | None
+
+
+class Ask(NamedTuple):
+    """One hose to be planned; `tee_loss` when its oil has gone round the corner of a tee."""
+
+    name: str
+    kind: LineKind
+    start: Side
+    finish: Side
+    demand: Demand
+    route: Route | None
+    given: GivenHose | None
+    tee_loss: bool = False
+
+
+def plan_hose(job: Job, ask: Ask) -> PlannedLine:
+    """The line, planned; or the line, refused with its reasons."""
+    fits, refusal = _hoses(job, ask)
+    tried: list[str] = []
+    last: Refusal | None = refusal
+    kept: tuple[tuple[Finding, ...], Refusal] | None = None
+    for fit in fits:
+        if fit.hose.size not in tried and len(tried) == SIZES_TRIED:
+            break
+        pair = _pair(job, ask, fit.hose.size)
+        if isinstance(pair, Refusal):
+            if fit.hose.size not in tried:
+                last = last or pair
+                tried.append(fit.hose.size)
+            continue
+        if fit.hose.size not in tried:
+            tried.append(fit.hose.size)
+        laid = _laid(job, ask, fit.hose)
+        if laid is not None and not laid.possible:
+            kept = kept or (laid.findings, _route_refusal(laid))
+            continue
+        return _finished(job, ask, fit, pair, laid)
+    if kept is not None:
+        return refused_line(ask, kept[1], (*ask.demand.findings, *kept[0]))
+    return refused_line(ask, last or impossible(Reason("no-hose", "no hose of our tables serves this line")), ask.demand.findings)
+
+
+def refused_line(ask: Ask, refusal: Refusal, findings: Iterable[Finding]) -> PlannedLine:
+    """A line that cannot be done, and why."""
+    return PlannedLine(ask.name, ask.kind, ask.start.reference, ask.finish.reference, ask.start.port, ask.finish.port, ask.demand,
+                       None, (), (), (), None, "", None, None, None, tuple(findings), refusal, way=ask.route)
+
+
+def _route_refusal(laid: routes.Route) -> Refusal:
+    wrong = [Reason(finding.code, finding.text, finding.sources) for finding in laid.findings if finding.level == "refuse"]
+    return impossible(*wrong)
+
+
+# --- which hose -------------------------------------------------------------------------------------------------------
+
+def _hoses(job: Job, ask: Ask) -> tuple[list[Fit], Refusal | None]:
+    units, given, demand = cast(Units, job.units), ask.given, ask.demand
+    warm = job.system.temperature_used
+    if given is not None and given.type and given.size:
+        try:
+            each = hose(given.type, given.size)
+        except BadCircuit as error:
+            return [], impossible(Reason("no-such-hose", str(error)))
+        found = judge(each, demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, units=units)
+        wrong = [finding for finding in found if finding.level == "refuse"]
+        if wrong:
+            return [], impossible(*(Reason(finding.code, finding.text, finding.sources) for finding in wrong))
+        return [Fit(each, velocity_fps(demand.flow_gpm, each.bore_in), found)], None
+    size = given.size if given is not None else None
+    choice = choose(demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, size=size, units=units)
+    fits = [fit for fit in choice.fits if given is None or given.type in (None, fit.hose.type)]
+    if fits:
+        return fits, None
+    against = [each for each in choice.refusals if given is None or given.type in (None, each.hose.type)]
+    return [], _no_hose(ask, size, against, units)
+
+
+def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units) -> Refusal:
+    """Why no hose serves: the strongest that there is, and what each of the best still lacks."""
+    from fittings.circuit.hose import Refusal as NoHose
+
+    refusals = [each for each in against if isinstance(each, NoHose) and not each.hose.legacy]
+    refusals.sort(key=lambda each: (len(each.reasons), -each.hose.pressure_psi))
+    which = f" in size {size}" if size else ""
+    head = Reason("no-hose", f"no hose of our tables{which} serves {format_pressure(ask.demand.max_psi, units)} and this flow on a "
+                  f"{ask.kind} line")
+    seen: dict[str, Reason] = {}
+    for each in refusals:
+        for finding in each.reasons:
+            seen.setdefault(finding.code, Reason(finding.code, finding.text, finding.sources))
+    return impossible(head, *list(seen.values())[:4])
+
+
+# --- ends and adapters -------------------------------------------------------------------------------------------------
+
+def _wanted(job: Job, ask: Ask, side: Side, number: int) -> Wanted:
+    most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
+    given = ask.given.ends[number].end if ask.given is not None and ask.given.ends else None
+    shape = side.at.shape if side.at is not None else None
+    return Wanted(whole_psi(ask.demand.max_psi), tuple(job.limits.avoid), most, shape, given)
+
+
+def _pair(job: Job, ask: Ask, size: str) -> tuple[Way, Way] | Refusal:
+    wanted = [_wanted(job, ask, side, number) for number, side in enumerate((ask.start, ask.finish))]
+    sides = (ask.start.port, ask.finish.port)
+    found = [ways(size, port, want) for port, want in zip(sides, wanted, strict=True)]
+    for some, port, want in zip(found, sides, wanted, strict=True):
+        if not some:
+            return no_way(size, port, want)
+    pair = best_pair(found[0], found[1])
+    if pair is None:
+        return impossible(Reason(
+            "both-ends-rigid", "neither end of the hose turns: whichever is tightened last would twist the hose; one end needs a "
+            "swivel"))
+    return pair
+
+
+def turned(way: Way) -> tuple[tuple[Used, ...], tuple[Joint, ...], Used]:
+    """Adapters, joints and hose end of a way, seen from the port."""
+    adapters = tuple(Used(used.part, used.far, used.near) for used in reversed(way.adapters))
+    joints = tuple(joint._replace(a=joint.b, b=joint.a) for joint in reversed(way.joints))
+    return adapters, joints, Used(way.crimped.part, way.crimped.far, way.crimped.near)
+
+
+def planned_joint(joint: Joint) -> PlannedJoint:
+    """A joint with the torque and turns of the half that is tightened."""
+    verdict = mate(joint.a, joint.b)
+    return PlannedJoint(joint, verdict.torque, verdict.turns)
+
+
+# --- length ------------------------------------------------------------------------------------------------------------
+
+def scheme(job: Job) -> str:
+    """Which length tolerances and steps a job's hoses are ordered by."""
+    return "metric" if job.units == "metric" else "inch"
+
+
+def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
+    units, way = cast(Units, job.units), ask.route
+    if way is None:
+        return None
+    if way.swing is not None:
+        swing = way.swing
+        motion = routes.Swing(swing.pivot_to_from_in * 25.4, swing.pivot_to_to_in * 25.4, (swing.angle_deg[0], swing.angle_deg[1]),
+                              swing.from_points_deg, swing.to_points_deg)
+        try:
+            return routes.swing(motion, each, scheme=scheme(job), max_psi=ask.demand.max_psi, units=units)
+        except BadCircuit as error:
+            return routes.Route(0, 0, 0, 0, (), (Finding("swing-impossible", "refuse", str(error), ("arithmetic",)),))
+    return routes.fixed((way.length_in or 0) * 25.4, each, scheme=scheme(job), units=units)
+
+
+# --- the line put together ----------------------------------------------------------------------------------------------
+
+def _finished(job: Job, ask: Ask, fit: Fit, pair: tuple[Way, Way], laid: routes.Route | None) -> PlannedLine:
+    from_parts, from_joints, from_end = turned(pair[0])
+    to_end, to_parts, to_joints = pair[1].crimped, pair[1].adapters, pair[1].joints
+    joints = (*from_joints, *to_joints)
+    length = None if laid is None else round(laid.build_length_mm / 25.4, 4)
+    assembly = HoseAssembly(
+        fit.hose, length, laid and laid.plus_mm / 25.4, laid and laid.minus_mm / 25.4, (from_end, to_end),
+        ask.given.angle_deg if ask.given else None, laid)
+    psi, weakest = _rating(fit.hose, joints)
+    drops = _drops(job, ask, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length)
+    found = [*ask.demand.findings, *fit.findings, *_unrated(pair), *(laid.findings if laid else _no_route()),
+             *_notes(job, ask, assembly, pair), *_drop_notes(job, ask, drops)]
+    return PlannedLine(
+        ask.name, ask.kind, ask.start.reference, ask.finish.reference, ask.start.port, ask.finish.port, ask.demand, assembly,
+        from_parts, to_parts, tuple(planned_joint(joint) for joint in joints), psi, weakest, fit.velocity_fps, drops[0], drops[1],
+        tuple(dict.fromkeys(found)), None, way=ask.route)
+
+
+def _rating(each: Hose, joints: Iterable[Joint]) -> tuple[float | None, str]:
+    """The rating of a line in psi, and what rules it; None when one end is not in our tables."""
+    rated = [(each.pressure_psi, f"the hose, {each.type} {each.size}")]
+    for joint in joints:
+        if joint.rating is None:
+            return None, ""
+        rated.append((float(joint.rating.psi), f"{joint.a.say} in {joint.b.say}: {joint.rating.context}"))
+    return lowest_psi([psi for psi, _ in rated]), min(rated)[1]
+
+
+def _unrated(pair: tuple[Way, Way]) -> Iterator[Finding]:
+    for each in dict.fromkeys((*pair[0].unrated, *pair[1].unrated)):
+        yield Finding("rating-unknown", "warn", f"our tables hold no pressure for {each.say}: go by its maker's figure before this "
+                      "line is used", ("memory",))
+
+
+def _no_route() -> Iterator[Finding]:
+    yield Finding("no-length", "warn", "no route was given, so no length: measure port to port along the way the hose will lie",
+                  ("practice",))
+
+
+def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: tuple[Way, Way]) -> Iterator[Finding]:
+    if assembly.bent_ends == 2 and assembly.angle_deg is None:
+        yield Finding(
+            "angle-unknown", "warn",
+            "both hose ends are bent: the shop needs the angle between them. Look along the hose from one end with the near end "
+            "hanging down; the angle is counted counter-clockwise from the near end to the far one (0 to 359)",
+            ("hose-assembly-makers-pages",))
+    for side, way in zip((ask.start, ask.finish), pair, strict=True):
+        for joint in way.joints:
+            if joint.condition:
+                yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} holds only if "
+                              f"{joint.condition}", ())
+        yield from _hard_to_get(way)
+
+
+def _hard_to_get(way: Way) -> Iterator[Finding]:
+    for used in way.chain.parts:
+        if used.part.had == "to order":
+            yield Finding("to-order", "warn", f"{used.part.say}: made to order, ask for the time it takes", (used.part.source,))
+
+
+# --- pressure drop -------------------------------------------------------------------------------------------------------
+
+def _bore_in(used: Used, most: float) -> float:
+    sizes = [each.nominal_16ths / 16 for each in (used.near, used.far) if each.nominal_16ths is not None]
+    return min((*sizes, most))
+
+
+def _stretch(used: Used, most: float) -> Stretch:
+    bend = "elbow-90" if used.part.shape.endswith("90") else "elbow-45" if used.part.shape.endswith("45") else "straight"
+    return Stretch(_bore_in(used, most), 0.0, (bend,))
+
+
+def _drops(job: Job, ask: Ask, each: Hose, before: Sequence[Used], behind: Sequence[Used], length_in: float | None,
+           ) -> tuple[float | None, float | None]:
+    """Pressure drop of a line in psi, with hot oil and at a cold start; None when its length is not known."""
+    if length_in is None:
+        return None, None
+    tight = end_bore_in(each)
+    corner = [Stretch(tight, 0.0, ("tee-branch",))] if ask.tee_loss else []
+    stretches = [*corner, *(_stretch(used, tight) for used in before if not _is_coupler(used)), Stretch(each.bore_in, length_in),
+                 *(_stretch(used, tight) for used in behind if not _is_coupler(used))]
+    couplers = sum(
+        drop.psi for used in (*before, *behind) if _is_coupler(used)
+        and (drop := coupler_drop(_coupler_end(used).size, ask.demand.flow_gpm)) is not None)
+    oil, warm = job.system.oil_used, job.system.temperature_used
+    hot, cold = (
+        line_drop_psi(stretches, ask.demand.flow_gpm, viscosity_cst(oil, celsius), density_kg_l(oil, celsius)) + couplers
+        for celsius in (warm.hot_c, warm.cold_c))
+    return hot, cold
+
+
+def _coupler_end(used: Used) -> End:
+    return used.near if family(used.near.family)["kin"] == "coupler" else used.far
+
+
+def _is_coupler(used: Used) -> bool:
+    return used.part.shape == "coupler"
+
+
+def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None]) -> Iterator[Finding]:
+    if drops[0] is not None and drops[1] is not None:
+        yield from drop_findings(drops[0], drops[1], ask.kind, cast(Units, job.units))
+
+
+def length_words(assembly: HoseAssembly, units: Units) -> str:
+    """The length of a hose with its tolerance, as ordered."""
+    if assembly.length_in is None or assembly.plus_in is None or assembly.minus_in is None:
+        return "length to be measured"
+    plus, minus = (_tolerance(each, units) for each in (assembly.plus_in, assembly.minus_in))
+    return f"{format_length(assembly.length_in * 25.4, units)} long, {'±' + plus if plus == minus else f'+{plus} -{minus}'}"
+
+
+def _tolerance(value_in: float, units: Units) -> str:
+    """A tolerance as the trade writes it: to the nearest 1/8 in (SAE J517), or whole millimetres."""
+    if units == "metric":
+        return f"{value_in * 25.4:.0f} mm"
+    return inch(round(value_in * 8) / 8 if value_in > 0.2 else value_in)

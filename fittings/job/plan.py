@@ -1,0 +1,110 @@
+"""A job, planned: every line with its hose, parts and joints, and what the job as a whole needs.
+
+A line that cannot be done is explained, and the others are planned all the same.
+"""
+
+from collections.abc import Callable
+from typing import cast
+
+from fittings.cautions import for_plan
+from fittings.circuit import Finding, LineKind
+from fittings.circuit.cylinder import answer, findings
+from fittings.ends import End
+from fittings.job.assembly import assembly_steps
+from fittings.job.bill import bill_of
+from fittings.job.demands import circuit_findings, demands, shape_of
+from fittings.job.model import Job, Line
+from fittings.job.one_hose import Ask, Side, plan_hose
+from fittings.job.reading import read_job, read_job_file
+from fittings.job.result import Plan, PlannedCylinder, PlannedLine
+from fittings.job.split import plan_split
+from fittings.units import Units, format_pressure
+
+
+def plan(job: Job, progress: Callable[[str], None] | None = None) -> Plan:
+    """The whole job, planned; `progress` is told the name of each line before it is begun.
+
+    Raises nothing for a job that `read_job` accepted.
+
+    >>> from fittings.job.reading import read_job
+    >>> job = read_job('''
+    ... [system]
+    ... relief = "2500 psi"
+    ... flow = "8 gpm"
+    ... [[component]]
+    ... name = "valve"
+    ... ports = { A = "ORB -8 port" }
+    ... [[component]]
+    ... name = "ram"
+    ... cylinder = { bore = "2 in", rod = "1.25 in" }
+    ... ports = { cap = "ORB -6 port" }
+    ... vented = ["rod"]
+    ... [[line]]
+    ... name = "lift"
+    ... from = "valve.A"
+    ... to = "ram.cap"
+    ... ''')
+    >>> plan(job).lines[0].hose.hose.size
+    '-8'
+    """
+    lines = tuple(_line(job, each, progress) for each in job.line)
+    cylinders = tuple(_cylinders(job))
+    found = (*circuit_findings(job), *_margin(job, lines))
+    return Plan(job, job.title, job.units, lines, bill_of(job, lines), assembly_steps(job, lines), cylinders, found, for_plan())
+
+
+def plan_text_of(text: str) -> Plan:
+    """The plan of a job file given as text. Raises BadJob."""
+    return plan(read_job(text))
+
+
+def plan_file(path: str, progress: Callable[[str], None] | None = None) -> Plan:
+    """The plan of a job file. Raises BadJob, and OSError when the file cannot be read."""
+    return plan(read_job_file(path), progress)
+
+
+def _line(job: Job, line: Line, progress: Callable[[str], None] | None) -> PlannedLine:
+    if progress is not None:
+        progress(line.name)
+    whole, legs = demands(job, line)
+    if legs:
+        return plan_split(job, line, whole, legs)
+    target = line.targets[0]
+    branch = next((each for each in line.branch if each.to == target), None)
+    start = Side(line.from_, _port(job, line.from_), line.at_from)
+    finish = Side(target, _port(job, target), (branch and branch.at_to) or line.at_to)
+    return plan_hose(job, Ask(line.name, cast(LineKind, line.kind), start, finish, whole, (branch and branch.route) or line.route,
+                              (branch and branch.hose) or line.hose))
+
+
+def _port(job: Job, reference: str) -> End:
+    component, name = job.port(reference)
+    return component.ports[name].end
+
+
+def _cylinders(job: Job) -> list[PlannedCylinder]:
+    found = []
+    for component in job.component:
+        shape, size = shape_of(component), component.cylinder
+        if shape is None or size is None:
+            continue
+        flow = job.system.flow_gpm
+        found.append(PlannedCylinder(
+            component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi,
+            answer(shape, job.system.relief_psi, flow, size.load_lbf),
+            findings(shape, job.system.relief_psi, component.psi, cast(Units, job.units))))
+    return found
+
+
+def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:
+    """What is left between the relief setting and the weakest of the lines that see it."""
+    rated = [(each.rating_psi, each) for line in lines for each in line.everything
+             if each.rating_psi is not None and each.kind in ("pressure", "work")]
+    if not rated:
+        return []
+    units = cast(Units, job.units)
+    psi, line = min(rated, key=lambda pair: pair[0])
+    return [Finding(
+        "margin", "info",
+        f"the weakest line is {line.name}, {format_pressure(psi, units)} by {line.weakest}; the relief is set to "
+        f"{format_pressure(job.system.relief_psi, units)} and must never be set above it", ("sae-j517-scope",))]

@@ -1,0 +1,153 @@
+"""What a planned job is made of. Plain tuples: nothing here decides or prints anything."""
+
+from typing import NamedTuple
+
+from fittings.cautions import Caution
+from fittings.circuit import Finding
+from fittings.circuit.cylinder import CylinderAnswer
+from fittings.circuit.hose import Hose
+from fittings.circuit.route import Route
+from fittings.ends import End
+from fittings.job.model import Job
+from fittings.job.model import Route as RouteAsked
+from fittings.parts import Part
+from fittings.planner import Joint, Refusal, Used
+from fittings.ratings import Torque, Turn
+
+
+class Demand(NamedTuple):
+    """What a line must carry and hold: US gpm (the greatest, and of which motion), psi, what was found on the way."""
+
+    flow_gpm: float
+    flow_why: str
+    max_psi: float
+    findings: tuple[Finding, ...]
+
+
+class PlannedJoint(NamedTuple):
+    """A joint of a line in the order of the line, with its torque bands (the one in use first) and turns."""
+
+    joint: Joint
+    torque: tuple[Torque, ...]
+    turns: tuple[Turn, ...]
+
+
+class HoseAssembly(NamedTuple):
+    """A hose to be made up: the hose, its length in inches (None: the route was not given), the crimped end at either
+    side, the angle between two bent ends (degrees; None where it does not matter or is not known)."""
+
+    hose: Hose
+    length_in: float | None
+    plus_in: float | None
+    minus_in: float | None
+    ends: tuple[Used, Used]
+    angle_deg: float | None
+    route: Route | None
+
+    @property
+    def bent_ends(self) -> int:
+        return sum(used.part.shape != "straight" for used in self.ends)
+
+
+class PlannedLine(NamedTuple):
+    """One line: from port to port, or to a tee and on in branches.
+
+    `from_parts` and `to_parts` are the adapters in the order of the line; `joints` run from port to port, without the
+    crimps. Pressures in psi, flow in US gpm, velocity in ft/s. A line that cannot be done is `refused` and has no hose.
+    """
+
+    name: str
+    kind: str
+    from_ref: str
+    to_ref: str
+    start: End
+    finish: End | None
+    demand: Demand
+    hose: HoseAssembly | None
+    from_parts: tuple[Used, ...]
+    to_parts: tuple[Used, ...]
+    joints: tuple[PlannedJoint, ...]
+    rating_psi: float | None
+    weakest: str
+    velocity_fps: float | None
+    drop_hot_psi: float | None
+    drop_cold_psi: float | None
+    findings: tuple[Finding, ...]
+    refused: Refusal | None
+    tees: tuple[Part, ...] = ()
+    branches: tuple["PlannedLine", ...] = ()
+    way: RouteAsked | None = None
+
+    @property
+    def everything(self) -> tuple["PlannedLine", ...]:
+        """This line and its branches."""
+        return (self, *(each for branch in self.branches for each in branch.everything))
+
+
+class BillItem(NamedTuple):
+    """One line of the bill: how many, in words, the standard designation where it is certain, for which lines."""
+
+    qty: float
+    say: str
+    spec: str
+    for_: tuple[str, ...]
+    from_stock: bool
+    sort: str
+    ends: tuple[End, ...]
+    note: str
+
+
+class Step(NamedTuple):
+    """One step of putting it together: the line, what to do, and for a joint everything that belongs to it.
+
+    `hold` says where the second spanner goes; `sealant` None where no joint is made.
+    """
+
+    n: int
+    line: str
+    do: str
+    joint: PlannedJoint | None
+    ring: str
+    lube: str
+    sealant: bool | None
+    sealant_why: str
+    hold: str
+
+
+class PlannedCylinder(NamedTuple):
+    """Force, speed and volumes of one cylinder of the job, and what to know of it."""
+
+    name: str
+    bore_in: float
+    rod_in: float
+    stroke_in: float | None
+    phi: float
+    answer: CylinderAnswer
+    findings: tuple[Finding, ...]
+
+
+class Plan(NamedTuple):
+    """A whole job, planned."""
+
+    job: Job
+    title: str
+    units: str
+    lines: tuple[PlannedLine, ...]
+    bill: tuple[BillItem, ...]
+    steps: tuple[Step, ...]
+    cylinders: tuple[PlannedCylinder, ...]
+    findings: tuple[Finding, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def every_line(self) -> tuple[PlannedLine, ...]:
+        """All lines, and the branches of those that split."""
+        return tuple(each for line in self.lines for each in line.everything)
+
+    @property
+    def refused(self) -> bool:
+        """Whether a line cannot be done, or something found forbids the job as it stands."""
+        levels = [finding.level for finding in self.findings]
+        levels += [finding.level for each in self.every_line for finding in each.findings]
+        levels += [finding.level for each in self.cylinders for finding in each.findings]
+        return any(each.refused for each in self.every_line) or "refuse" in levels

@@ -1,0 +1,182 @@
+"""A line that splits: the tee or cross, a hose to it, and a hose to each port behind it.
+
+Where the way to the tee is given, a hose leads there; where it is not, the tee sits at the port that the line begins at.
+"""
+
+from collections.abc import Iterator
+from functools import cache
+from typing import NamedTuple, cast
+
+from fittings.circuit import Finding, LineKind
+from fittings.circuit.hose import lowest_psi
+from fittings.ends import End
+from fittings.job.ends_of_hose import MOST_ADAPTERS, impossible, whole_psi
+from fittings.job.model import Branch, Job, Line
+from fittings.job.one_hose import Ask, Side, plan_hose, planned_joint
+from fittings.job.result import Demand, PlannedLine
+from fittings.network import part_cost
+from fittings.parts import Part, all_parts
+from fittings.planner import Chain, Joint, Limits, join, joint, part_psi
+from fittings.ratings import rating
+from fittings.reasons import Reason
+
+TRIED = 6
+"""Tees that are tried before a line that splits is given up."""
+
+
+class Body(NamedTuple):
+    """A tee, a cross, or a tee hung on a tee: the end that the line comes in at, the ends it goes out at, and the joints
+    inside."""
+
+    parts: tuple[Part, ...]
+    mouth: End
+    outlets: tuple[End, ...]
+    inner: tuple[Joint, ...]
+
+
+@cache
+def _with_three_or_four() -> tuple[Part, ...]:
+    return tuple(part for part in all_parts() if len(part.ends) in (3, 4) and not part.shape.startswith("bulkhead"))
+
+
+@cache
+def bodies(legs: int) -> tuple[Body, ...]:
+    """What divides a line into 2 or 3 legs that all leave by equal male ends, easiest had and fewest parts first."""
+    found = []
+    tees = [part for part in _with_three_or_four() if len(part.ends) == 3]
+    for part in _with_three_or_four():
+        for mouth, outlets in _ways_in(part):
+            if len(outlets) == legs:
+                found.append(Body((part,), mouth, outlets, ()))
+    if legs == 3:
+        for first in tees:
+            for mouth, outlets in _ways_in(first):
+                found += [
+                    Body((first, second), mouth, (outlets[0], *more), (joint(outlets[1], swivel),))
+                    for second in tees for swivel, more in _ways_in(second)
+                    if swivel.form == "swivel" and swivel[:2] == outlets[1][:2] and more[0] == outlets[0]
+                ]
+    return tuple(sorted(found, key=lambda body: (sum(part_cost(part) for part in body.parts), [part.id for part in body.parts])))
+
+
+def _ways_in(part: Part) -> Iterator[tuple[End, tuple[End, ...]]]:
+    """Each way to use a tee: one end to come in at, the rest, all alike and male, to go out at."""
+    for number, mouth in enumerate(part.ends):
+        rest = part.ends[:number] + part.ends[number + 1 :]
+        if len(set(rest)) == 1 and rest[0].sex == "male" and rest[0].form == "male" and rest[0].moves == "rigid" and (
+                mouth not in part.ends[:number]):
+            yield mouth, rest
+
+
+def plan_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> PlannedLine:
+    """The line with its tee and branches; the first tee with which nothing is refused, else the one that gets furthest."""
+    best: PlannedLine | None = None
+    for planned in _tried(job, line, whole, legs):
+        if not any(each.refused for each in planned.everything):
+            return planned
+        best = best or planned
+    if best is not None:
+        return best
+    words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
+    fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
+                  f"{whole_psi(whole.max_psi)} psi within the limits given")
+    return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
+                       None, whole.findings, impossible(fact))
+
+
+def _start(job: Job, line: Line) -> End:
+    component, name = job.port(line.from_)
+    return component.ports[name].end
+
+
+def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> Iterator[PlannedLine]:
+    allowed = [body for body in bodies(len(legs)) if _allowed(job, body, whole)]
+    if line.route is not None:
+        wanted = _hose_size(job, line, whole)
+        equal = [body for body in allowed if body.mouth == body.outlets[0]]
+        for body in sorted(equal, key=lambda body: abs((body.mouth.nominal_16ths or 99) - wanted))[:TRIED]:
+            yield _behind_hose(job, line, whole, legs, body)
+        return
+    wanted = _hose_size(job, line, legs[0])
+    near = [body for body in allowed if abs((body.outlets[0].nominal_16ths or 99) - wanted) <= 2]
+    reached = [(chain, body) for body in near for chain in _to_tee(job, line, whole, body)]
+    for chain, body in sorted(reached, key=lambda pair: _points(*pair))[:TRIED]:
+        yield _at_port(job, line, whole, legs, body, chain)
+
+
+def _points(chain: Chain, body: Body) -> int:
+    return chain.cost + sum(part_cost(part) for part in body.parts)
+
+
+def _allowed(job: Job, body: Body, whole: Demand) -> bool:
+    families = {each.family for part in body.parts for each in part.ends}
+    start = {each.family for each in (body.mouth,)}
+    return (
+        all(part_psi(part) >= whole_psi(whole.max_psi) for part in body.parts)
+        and not (families - start) & set(job.limits.avoid)
+    )
+
+
+def _hose_size(job: Job, line: Line, demand: Demand) -> int:
+    from fittings.circuit.hose import choose
+
+    if line.hose is not None and line.hose.size:
+        return int(line.hose.size.lstrip("-"))
+    best = choose(demand.max_psi, demand.flow_gpm, cast(LineKind, line.kind)).best
+    return int(best.size.lstrip("-")) if best else 8
+
+
+def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...]:
+    most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
+    limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0))
+    chains = join(_start(job, line), body.mouth, limits, best=1).chains
+    return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
+
+
+def _branches(job: Job, line: Line, legs: tuple[Demand, ...], body: Body) -> tuple[PlannedLine, ...]:
+    details = {each.to: each for each in line.branch}
+    return tuple(
+        plan_hose(job, _leg(job, line, target, demand, outlet, details.get(target)))
+        for target, demand, outlet in zip(line.targets, legs, body.outlets, strict=True))
+
+
+def _leg(job: Job, line: Line, target: str, demand: Demand, outlet: End, detail: Branch | None) -> Ask:
+    component, name = job.port(target)
+    at = detail.at_to if detail is not None and detail.at_to is not None else line.at_to
+    return Ask(f"{line.name} to {target}", cast(LineKind, line.kind), Side("tee", outlet, None),
+               Side(target, component.ports[name].end, at), demand, detail and detail.route, detail and detail.hose, True)
+
+
+def _behind_hose(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], body: Body) -> PlannedLine:
+    ask = Ask(line.name, cast(LineKind, line.kind), Side(line.from_, _start(job, line), line.at_from), Side("tee", body.mouth, None),
+              whole, line.route, line.hose)
+    trunk = plan_hose(job, ask)
+    joints = (*trunk.joints, *(planned_joint(each) for each in body.inner))
+    psi, weakest = _with_body(trunk.rating_psi, trunk.weakest, body)
+    return trunk._replace(joints=joints, rating_psi=psi, weakest=weakest, tees=body.parts, branches=_branches(job, line, legs, body),
+                          findings=(*trunk.findings, *_tee_notes(body)))
+
+
+def _at_port(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], body: Body, chain: Chain) -> PlannedLine:
+    joints = (*chain.joints, *body.inner)
+    rated = [each.rating.psi if each.rating else None for each in joints]
+    lowest = lowest_psi([None if psi is None else float(psi) for psi in rated])
+    psi, weakest = _with_body(lowest, f"{chain.joints[0].a.say} in {chain.joints[0].b.say}", body)
+    return PlannedLine(
+        line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
+        tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
+        (*whole.findings, *_tee_notes(body)), None, body.parts, _branches(job, line, legs, body))
+
+
+def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:
+    rated = [rating(each) for part in body.parts for each in part.ends]
+    lowest = min((float(each.psi) for each in rated if each is not None), default=None)
+    if psi is None or lowest is None or any(each is None for each in rated):
+        return None, ""
+    return (lowest, "the tee") if lowest < psi else (psi, weakest)
+
+
+def _tee_notes(body: Body) -> Iterator[Finding]:
+    for part in body.parts:
+        if part.had == "to order":
+            yield Finding("to-order", "warn", f"{part.say}: made to order, ask for the time it takes", (part.source,))

@@ -1,0 +1,104 @@
+"""What the pieces of one side say, gathered but not yet judged."""
+
+from typing import NamedTuple
+
+from fittings.notation.errors import NotCovered, NotUnderstood
+from fittings.notation.pieces import Piece
+from fittings.notation.sizes import Size
+from fittings.notation.words import Group, groups, nearest
+
+
+class Heard(NamedTuple):
+    """What was said of one end: family words (`strong`, and `weak` ones that yield), form words, genders, shapes, sizes,
+    questions that a word always raises (`asks`), the series of a 24° cone, and how a form was named (`given`)."""
+
+    typed: str
+    strong: tuple[Group, ...] = ()
+    weak: tuple[Group, ...] = ()
+    forms: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    sexes: tuple[tuple[str, str], ...] = ()
+    shapes: tuple[str, ...] = ()
+    sizes: tuple[Size, ...] = ()
+    asks: tuple[str, ...] = ()
+    series: str = ""
+    given: str = ""
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        return self.strong + self.weak
+
+    @property
+    def sex(self) -> str:
+        return self.sexes[0][1] if self.sexes else ""
+
+    @property
+    def names_nothing(self) -> bool:
+        return not (self.groups or self.sizes or self.forms or self.sexes or self.shapes or self.asks)
+
+
+def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
+    """Gather what the pieces of one side say.
+
+    Raises NotCovered for what is known but not in the tables (a banjo, another standard), NotUnderstood for words that
+    are unknown.
+    """
+    for piece in pieces:
+        if piece.word and piece.word.kind == "uncovered":
+            raise NotCovered(typed, f"our tables do not cover {piece.word.value}", piece.word.note or None)
+    for piece in pieces:
+        if piece.word is None and piece.size is None:
+            raise unknown_word(piece.text, typed)
+    strong, weak, forms, sexes, shapes, asks = [], [], [], [], [], []
+    sizes: list[Size] = []
+    series, given, role = "", "", ""
+    for number, piece in enumerate(pieces):
+        if piece.size:
+            sizes.append(_dash_of_short(piece.size, pieces[number + 1:number + 2]))
+            continue
+        word = piece.word
+        assert word is not None
+        for value in word.values("family"):
+            group = groups()[value]
+            (weak if group.weak else strong).append(group)
+        forms += [(piece.text, tuple(value.split())) for value in word.values("form")]
+        sexes += [(piece.text, value) for value in word.values("sex")]
+        shapes += list(word.values("shape"))
+        asks += list(word.values("ask"))
+        for value in word.values("given"):
+            given = value
+        for value in word.values("role"):
+            if value in ("light", "heavy"):
+                series = "L" if value == "light" else "S"
+            else:
+                role = value
+    if role == "tube" and not (strong or weak or forms or given):
+        given = "tube"
+    if role:
+        sizes = [size._replace(role=role) for size in sizes]
+    return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
+                 tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series, given)
+
+
+def _once(found: list[Group]) -> tuple[Group, ...]:
+    return tuple(dict.fromkeys(found))
+
+
+def _dash_of_short(size: Size, after: tuple[Piece, ...]) -> Size:
+    """In `8MP` the number is a dash size, for pipe too: 8MP is a 1/2 male pipe."""
+    if size.kind == "whole" and after and after[0].is_kind("short"):
+        return Size("dash", f"-{size.number}", number=size.number)
+    return size
+
+
+def unknown_word(word: str, typed: str) -> NotUnderstood:
+    """The error for a word that is in no table, with the words that are spelled like it."""
+    if word[:1].isdigit() or "/" in word:
+        return NotUnderstood(typed, f"“{word}” is no size", "write sizes like -6, 1/2, 1-1/16-12, M22x1.5 or 15L")
+    near = nearest(word)
+    ask = f"did you mean {_either(near)}?" if near else "name family, size and form, such as “ORB -6 port” or “NPT 1/2 male”"
+    return NotUnderstood(typed, f"“{word}” is not a word we know", ask)
+
+
+def _either(words: tuple[str, ...]) -> str:
+    quoted = [f"“{word}”" for word in words]
+    return quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " or " + quoted[-1]

@@ -1,0 +1,283 @@
+"""A text cut into pieces: words of the table, sizes, and what is neither."""
+
+import re
+from typing import NamedTuple
+
+from fittings.notation.errors import NotUnderstood
+from fittings.notation.sizes import Size, inch_text, inches_64, is_known_metric, is_known_thread
+from fittings.notation.words import LONGEST_TEXT, Folded, Word, fold, phrase_at
+
+
+class Piece(NamedTuple):
+    """One piece of a text: a `word` of the table, a `size`, or neither; `text` as folded, and its place there."""
+
+    text: str
+    start: int
+    stop: int
+    word: Word | None = None
+    size: Size | None = None
+
+    def is_kind(self, kind: str) -> bool:
+        return self.word is not None and self.word.kind == kind
+
+
+class Cut(NamedTuple):
+    """A text and its pieces."""
+
+    typed: str
+    folded: Folded
+    pieces: tuple[Piece, ...]
+
+    def sides(self) -> tuple[tuple[Piece, ...], ...]:
+        """The pieces between the pair words; sides with nothing in them are left out."""
+        found: list[list[Piece]] = [[]]
+        for piece in self.pieces:
+            if piece.is_kind("pair"):
+                found.append([])
+            else:
+                found[-1].append(piece)
+        return tuple(tuple(side) for side in found if side)
+
+    def typed_side(self, side: tuple[Piece, ...]) -> str:
+        """One side as it was typed."""
+        return self.folded.typed(self.typed, side[0].start, side[-1].stop)
+
+
+_METRIC = re.compile(
+    r"m(?P<gap> ?)(?P<mm>\d+(?:[.,]\d+)?)(?: ?mm)?(?: ?(?:x| by ) ?(?P<pitch>\d+(?:[.,]\d+)?)(?: ?mm)?)?(?![\d/])", re.ASCII)
+_METRIC_BARE = re.compile(
+    r"(?P<mm>\d+(?:[.,]\d+)?)(?P<unit> ?mm)? ?(?:x|by) ?(?P<pitch>\d+(?:[.,]\d+)?)(?: ?mm)?(?![\d/]|[.,]\d)", re.ASCII)
+_TUBE = re.compile(r"(?P<mm>\d{1,2})[ -]?(?P<series>ll|l|s)(?![a-z\d])", re.ASCII)
+_TUBE_TURNED = re.compile(r"(?P<series>ll|l|s)[ -]?(?P<mm>\d{1,2})(?![\d/]|[.,]\d)", re.ASCII)
+_NUMBER = re.compile(r"(?:\d+(?: ?- ?|[ .])(?=\d+/))?\d+/\d+|\d+[.,]\d+|[.,]\d+|\d+", re.ASCII)
+_THREADS = re.compile(r"(?P<link> ?- ?| ?x ?| by | +)(?P<tpi>\d+(?:[.,]\d+)?)(?![\d/]|[.,]\d)", re.ASCII)
+_ARROW = re.compile(r"[-=~]*>+", re.ASCII)
+_DASH = re.compile(r"-(?P<number>\d+)(?![\d/]|[.,]\d|-\d+/)", re.ASCII)
+_MARKED = re.compile(r"[ .:-]*(?P<number>\d+)(?![\d/]|[.,]\d)", re.ASCII)
+_MARKED_DN = re.compile(r"[ .:-]*(?P<number>\d+(?:[.,]\d+)?)(?![\d/])", re.ASCII)
+_SHORT_NEXT = re.compile(r"-(?=\d*[a-z])", re.ASCII)
+_STANDARD = re.compile(
+    r"(?P<body>iso|din|sae|jis|bs|en|asme|ansi|nfpa|gost)[ -]?(?P<letter>[a-z]{0,2}) ?(?P<number>\d{3,6}(?:[-.]\d+)*)"
+    r"(?![a-z\d/])", re.ASCII)
+_RUN = re.compile(r"[^\W\d_]+|\d+|\S", re.ASCII)
+_LETTERS = re.compile(r"[^\W\d_]+")
+_PUNCTUATION = frozenset(",;:()[]{}._/'\"!?-°|")
+
+
+def cut(typed: str) -> Cut:
+    """Cut a text into pieces.
+
+    Raises NotUnderstood for no text and for a text longer than 200 characters.
+
+    >>> [piece.text for piece in cut("ORB -6 port x 7/8 x 14 JIC").pieces]
+    ['orb', '-6', 'port', 'x', '7/8 x 14', 'jic']
+    """
+    if len(typed) > LONGEST_TEXT:
+        shown = typed[:40].strip() + " …"
+        raise NotUnderstood(shown, f"{len(typed)} characters are too long for an end or a part (at most {LONGEST_TEXT})",
+                            "name one end, such as “ORB -6 port”")
+    folded = fold(typed)
+    return Cut(typed, folded, tuple(_Cutter(folded.text).pieces()))
+
+
+class _Cutter:
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.found: list[Piece] = []
+
+    def pieces(self) -> list[Piece]:
+        place = 0
+        while place < len(self.text):
+            if self.text[place].isspace():
+                place += 1
+                continue
+            place = self._next(place)
+        return self.found
+
+    def _next(self, place: int) -> int:
+        sign = self.text[place]
+        arrow = _ARROW.match(self.text, place)
+        if arrow:
+            return self._word(Word("pair", "", (), "->"), place, arrow.end())
+        if sign == "-":
+            return self._hyphen(place)
+        if sign.isdigit() or (sign in ".," and _NUMBER.match(self.text, place)):
+            return self._numeral(place)
+        if sign.isalpha():
+            return self._letters(place)
+        found = phrase_at(self.text, place)
+        if found:
+            return self._mark_or_word(found.word, place, found.stop)
+        if sign not in _PUNCTUATION:
+            self.found.append(Piece(sign, place, place + 1))
+        return place + 1
+
+    def _word(self, word: Word, start: int, stop: int) -> int:
+        self.found.append(Piece(self.text[start:stop], start, stop, word=word))
+        return stop
+
+    def _size(self, size: Size, start: int, stop: int) -> int:
+        self.found.append(Piece(self.text[start:stop].strip(), start, stop, size=size))
+        return stop
+
+    def _mark_or_word(self, word: Word, start: int, stop: int) -> int:
+        if word.kind != "mark":
+            return self._word(word, start, stop)
+        match = (_MARKED_DN if word.value == "dn" else _MARKED).match(self.text, stop)
+        if not match:
+            return stop
+        if word.value == "dn":
+            millimetres = float(match["number"].replace(",", "."))
+            return self._size(Size("dn", f"DN{millimetres:g}", mm=millimetres), start, match.end())
+        number = int(match["number"])
+        return self._size(Size("dash", f"-{number}", number=number), start, match.end())
+
+    def _hyphen(self, place: int) -> int:
+        after = place + 1
+        glued = place > 0 and not self.text[place - 1].isspace()
+        if glued and (_TUBE.match(self.text, after) or self._bare_metric(after)):
+            return after
+        match = _DASH.match(self.text, place)
+        if match:
+            number = int(match["number"])
+            shape = phrase_at(self.text, after)
+            if shape and shape.word.kind == "shape" and number in (45, 90):
+                return self._word(shape.word, after, shape.stop)
+            if glued and self.found and self.found[-1].is_kind("short") and self._short_follows(match.end()):
+                return self._word(Word("pair", "", (), "-"), place, after)
+            return self._size(Size("dash", f"-{number}", number=number), place, match.end())
+        if glued and self.found and self.found[-1].is_kind("short") and self._short_follows(after):
+            return self._word(Word("pair", "", (), "-"), place, after)
+        return after
+
+    def _short_follows(self, place: int) -> bool:
+        found = phrase_at(self.text, place)
+        return found is not None and found.word.kind == "short"
+
+    def _letters(self, place: int) -> int:
+        metric = _METRIC.match(self.text, place)
+        if metric and not (metric["gap"] and not metric["pitch"]):
+            return self._metric(metric, place)
+        tube = _TUBE_TURNED.match(self.text, place)
+        if tube:
+            return self._size(_tube_size(tube), place, tube.end())
+        found = phrase_at(self.text, place)
+        standard = _STANDARD.match(self.text, place)
+        if standard and (found is None or found.stop < standard.start("number") + 3):
+            name = f"{standard['body']} {standard['letter']}{standard['number']}".upper()
+            return self._word(Word("uncovered", f"the standard {name}", (), name), place, standard.end())
+        if found:
+            return self._mark_or_word(found.word, place, found.stop)
+        run = _LETTERS.match(self.text, place)
+        stop = run.end() if run else place + 1
+        if self.text[place] == "x" and place > 0 and phrase_at(self.text, place + 1):
+            return self._word(Word("pair", "", (), "x"), place, place + 1)
+        if self.text[stop - 1] == "s":
+            single = phrase_at(self.text[:stop - 1], place)
+            if single and single.stop == stop - 1:
+                return self._word(single.word, place, stop)
+        self.found.append(Piece(self.text[place:stop], place, stop))
+        return stop
+
+    def _metric(self, match: re.Match[str], place: int) -> int:
+        across, pitch = _metric_figures(match)
+        shown = f"M{across:g}x{pitch:g}" if pitch else f"M{across:g}"
+        return self._size(Size("metric", shown, mm=across, pitch_mm=pitch), place, match.end())
+
+    def _bare_metric(self, place: int) -> re.Match[str] | None:
+        """A metric thread without its M: `22x1,5`, `10mm x 1.0`; `8 x 6` is a pair of sizes."""
+        match = _METRIC_BARE.match(self.text, place)
+        if not match:
+            return None
+        across, pitch = _metric_figures(match)
+        written_out = bool(match["unit"]) or any(sign in match["pitch"] for sign in ".,")
+        plausible = 0.25 <= pitch <= 6 and pitch * 3 <= across
+        return match if plausible and (written_out or is_known_metric(across, pitch)) else None
+
+    def _numeral(self, place: int) -> int:
+        found = phrase_at(self.text, place)
+        if found and not self._is_measure(found.word, found.stop):
+            return self._word(found.word, place, found.stop)
+        metric = self._bare_metric(place)
+        if metric:
+            return self._metric(metric, place)
+        tube = _TUBE.match(self.text, place)
+        if tube:
+            return self._size(_tube_size(tube), place, tube.end())
+        number = _NUMBER.match(self.text, place)
+        assert number is not None
+        return self._figure(number.group(), place, number.end())
+
+    def _is_measure(self, word: Word, stop: int) -> bool:
+        """`45` and `90` are shapes, but `45 mm` is a measure."""
+        return word.kind == "shape" and self._unit(stop)[0] in ("mm", "inch")
+
+    def _unit(self, place: int) -> tuple[str, int]:
+        """The unit that follows a number, and where it stops; `("", place)` when none does."""
+        start = place
+        while start < len(self.text) and self.text[start] in " -":
+            start += 1
+        found = phrase_at(self.text, start) if start < len(self.text) else None
+        if found and found.word.kind == "unit":
+            stop = found.stop
+            if self.text[stop:stop + 1] == ".":
+                stop += 1
+            return found.word.value, stop
+        return "", place
+
+    def _figure(self, text: str, start: int, stop: int) -> int:
+        unit, after = self._unit(stop)
+        if unit == "mm":
+            if "/" in text:
+                self.found.append(Piece(self.text[start:after], start, after))
+                return after
+            across = float(text.replace(",", "."))
+            return self._size(Size("mm", f"{across:g} mm", mm=across), start, after)
+        if unit == "tpi":
+            count = 0.0 if "/" in text else float(text.replace(",", ".")) * 2
+            if count != int(count):
+                self.found.append(Piece(self.text[start:after], start, after))
+                return after
+            return self._size(Size("tpi", f"{count / 2:g} threads per inch", tpi_x2=int(count)), start, after)
+        inches = inches_64(" ".join(text.replace("-", " ").split()) if "/" in text else text)
+        if inches is None:
+            if text.isdigit():
+                return self._size(Size("whole", text[:12], number=int(text)), start, stop)
+            self.found.append(Piece(self.text[start:stop], start, stop))
+            return stop
+        threads = self._threads_after(inches, text, after if unit else stop)
+        if threads:
+            return self._size(threads[0], start, threads[1])
+        if text.isdigit() and unit != "inch":
+            return self._size(Size("whole", str(int(text)), number=int(text)), start, stop)
+        return self._size(Size("inch", inch_text(inches), inch_64=inches), start, after)
+
+    def _threads_after(self, inches: int, text: str, stop: int) -> tuple[Size, int] | None:
+        """The thread that a diameter and a count make: `3/4-16`, `7/8 x 14`, `3/8 18`; None when they are two things."""
+        match = _THREADS.match(self.text, stop)
+        if not match:
+            return None
+        count = float(match["tpi"].replace(",", ".")) * 2
+        if count != int(count) or not 6 <= count <= 160:
+            return None
+        tpi_x2, link = int(count), match["link"]
+        unit, after = self._unit(match.end())
+        if unit in ("mm", "inch"):
+            return None
+        known, counted = is_known_thread(inches, tpi_x2), unit == "tpi"
+        whole, by_hyphen = text.isdigit(), link.strip() == "-"
+        one_size_twice = tpi_x2 * 2 == inches
+        bare = by_hyphen and not whole and link == "-" and not one_size_twice
+        if not (counted or bare or (known and (by_hyphen or not whole))):
+            return None
+        shown = f"{inch_text(inches)}-{count / 2:g}"
+        return Size("thread", shown, inch_64=inches, tpi_x2=tpi_x2), after if counted else match.end()
+
+
+def _metric_figures(match: re.Match[str]) -> tuple[float, float]:
+    return float(match["mm"].replace(",", ".")), float((match["pitch"] or "0").replace(",", "."))
+
+
+def _tube_size(match: re.Match[str]) -> Size:
+    across = int(match["mm"])
+    return Size("tube", f"{across}{match['series'].upper()}", number=across, mm=float(across))

@@ -1,0 +1,340 @@
+"""One end as people type it.
+
+Every word and size of the text narrows the ends that it can mean. What is left open is decided where one reading is
+usual, and said; where two are, it is asked back (`data/words-usual.csv` holds both).
+"""
+
+from collections.abc import Sequence
+from typing import Literal, NamedTuple
+
+from fittings.ends import End, UnknownEnd, all_ends, end_by_id, families, size_row, sizes
+from fittings.notation.asking import (
+    Candidate,
+    families_contradict,
+    missing_size,
+    nick,
+    no_such_form,
+    no_such_size,
+    which_family,
+    which_form,
+    which_size,
+    without_rare,
+)
+from fittings.notation.errors import Ambiguous, BadText, NotUnderstood
+from fittings.notation.hearing import Heard, hear
+from fittings.notation.pieces import cut
+from fittings.notation.sizes import Fit, fits, size_kind
+from fittings.notation.words import Group, Usual, fold, groups, usual
+
+Place = Literal["loose", "port", "part", "any"]
+
+
+class Reading(NamedTuple):
+    """An end that was read: the `end`, the text as `typed`, and what it was `taken` for when something was left out
+    ("" when the text said everything)."""
+
+    end: End
+    typed: str
+    taken: str
+
+
+def read_end(text: str, *, place: str = "loose") -> Reading:
+    """The end that a text means.
+
+    `text`: at most 200 characters, in the words of the trade, an end's `say` or its `id`. `place` decides what is usual
+    when words are left out: `loose` two pieces to be joined, `port` the port of a component, `part` one side of an
+    adapter, `any` as `loose`. Sizes and genders follow the standards named in `data/families.csv`; the words stand in
+    `data/words.csv`.
+
+    Raises NotUnderstood, Ambiguous (with the question and the candidates) or NotCovered, all BadText.
+
+    >>> read_end("9/16-18 o-ring boss").taken
+    'taken as ORB -6 port; 9/16-18 is the thread of ORB -6; say “male” if it is the stud'
+    >>> read_end("JIC -8 swivel").end.id
+    'jic-8-swivel'
+    """
+    typed = text.strip()
+    by_id = _by_id(typed)
+    if by_id:
+        return Reading(by_id, typed, "")
+    pieces = cut(typed)
+    sides = pieces.sides()
+    if not sides:
+        raise NotUnderstood(typed, "nothing was typed" if not typed else f"“{typed}” names no end",
+                            "name family, size and form, such as “ORB -6 port”")
+    if len(sides) > 1:
+        raise NotUnderstood(typed, f"“{typed}” names {len(sides)} ends, and one is wanted here",
+                            "give each end by itself, such as “ORB -6 port”")
+    try:
+        return interpret(hear(sides[0], typed), place)
+    except NotUnderstood as error:
+        raise _with_respelled(error, place) from None
+
+
+def _by_id(typed: str) -> End | None:
+    if len(typed) > 40 or "-" not in typed:
+        return None
+    for spelled in (typed, typed.lower(), _id_case(typed)):
+        try:
+            return end_by_id(spelled)
+        except UnknownEnd:
+            continue
+    return None
+
+
+def _id_case(typed: str) -> str:
+    """An id in the case that ids have: the M of a metric thread and the series of a tube are capitals."""
+    family, _, rest = typed.lower().partition("-")
+    size, _, form = rest.partition("-")
+    return f"{family}-{size.upper().replace('X', 'x')}-{form}"
+
+
+def _with_respelled(error: NotUnderstood, place: str) -> NotUnderstood:
+    """The error for an unknown word, with the end that the text would mean if the nearest word had been meant."""
+    if not error.ask or not error.ask.startswith("did you mean “") or error.candidates:
+        return error
+    wrong = error.text.split("“")[1].split("”")[0]
+    near = error.ask.split("“")[1].split("”")[0]
+    try:
+        pieces = cut(fold(error.typed).text.replace(wrong, near, 1))
+        end = interpret(hear(pieces.sides()[0], error.typed), place).end
+    except BadText:
+        return error
+    return NotUnderstood(error.typed, error.text, error.ask, (end,))
+
+
+def interpret(heard: Heard, place: str = "loose", elbow: bool = False) -> Reading:
+    """The end that was heard of. `elbow`: it belongs to an elbow or a tee, where studs are adjustable. Raises BadText."""
+    place = "loose" if place == "any" else place
+    _questions_first(heard)
+    asked, passed_over = _families(heard, place)
+    by_size = _candidates(heard, asked)
+    if not by_size:
+        raise no_such_size(heard, asked, place)
+    fitting = tuple(each for each in by_size if _form_fits(heard, each.end))
+    if not fitting:
+        raise no_such_form(heard, by_size, place)
+    said: list[str] = []
+    one_family = _choose_family(heard, fitting, place, said)
+    one_form = _choose_form(heard, one_family, place, elbow or bool({"90", "45", "elbow"} & set(heard.shapes)), said)
+    chosen = _choose_size(heard, one_form)
+    return Reading(chosen.end, heard.typed, _taken(heard, chosen, said, passed_over))
+
+
+def _questions_first(heard: Heard) -> None:
+    hose = any(group.key == "hose" for group in heard.groups)
+    for word in heard.asks:
+        if (word == "bung" and heard.groups) or (word == "r-hose" and hose):
+            continue
+        raise _ask_of(word, heard)
+    if heard.given == "nut" and not heard.groups and any(size.kind in ("mm", "inch", "whole") for size in heard.sizes):
+        raise _ask_of("wrench", heard)
+    if heard.groups or heard.sizes:
+        return
+    if heard.shapes and any("swivel" in forms for _, forms in heard.forms):
+        raise _ask_of("elbow-swivel", heard)
+    if heard.forms or heard.sexes or heard.shapes:
+        raise Ambiguous(heard.typed, f"“{heard.typed}” names no family and no size",
+                        "Which family and size, such as “JIC -8 male” or “NPT 1/2 female”?")
+    raise NotUnderstood(heard.typed, f"“{heard.typed}” names no end", "name family, size and form, such as “ORB -6 port”")
+
+
+def _ask_of(word: str, heard: Heard) -> Ambiguous:
+    rule = usual(word, "*", "*")
+    return Ambiguous(heard.typed, f"“{heard.typed}” can mean more than one thing", rule.text if rule else None)
+
+
+def _families(heard: Heard, place: str) -> tuple[tuple[str, ...], list[str]]:
+    """The families that the words allow, and the weak words that had to be passed over."""
+    for first in heard.groups:
+        for second in heard.groups:
+            rule = usual(f"{first.key} {second.key}", "*", place)
+            if rule and first is not second:
+                raise Ambiguous(heard.typed, f"{first.said} and {second.said} do not go together", rule.text,
+                                tuple(end for end in all_ends() if end.family in second.families + first.families
+                                      and any(fit.size == end.size for size in heard.sizes for fit in fits(size, end.family)))[:12])
+    allowed = families()
+    for group in heard.strong:
+        allowed = tuple(family for family in allowed if family in group.families)
+    if not allowed:
+        raise families_contradict(heard)
+    passed_over = []
+    for group in heard.weak:
+        narrower = tuple(family for family in allowed if family in group.families)
+        if narrower and (not heard.strong or _candidates(heard, narrower)):
+            allowed = narrower
+        else:
+            passed_over.append(group.said)
+    if not heard.groups:
+        allowed = _bare_families(heard)
+    if heard.strong or heard.weak:
+        order = (heard.strong or heard.weak)[0].families
+        allowed = tuple(sorted(allowed, key=lambda family: order.index(family) if family in order else len(order)))
+    return allowed, passed_over
+
+
+_SPECIAL = ("code61", "code62", "iso7241a", "iso7241b", "iso16028", "invflare")
+"""Families that must be named: nobody means a flange by a bare size."""
+
+
+def _bare_families(heard: Heard) -> tuple[str, ...]:
+    """The families that a size without any family word can mean."""
+    if any(size.kind == "dn" for size in heard.sizes):
+        return ("hose",)
+    if any(size.kind in ("thread", "metric", "tube", "tpi") for size in heard.sizes):
+        return families()
+    named_form = any(form in ("head", "pad", "tip", "body") for _, forms in heard.forms for form in forms[:1])
+    if named_form:
+        return families()
+    bare = _bare_group(heard)
+    if bare is None or (heard.forms and bare.key != "bare-tube") or (bare.key == "bare-inch" and not any(fits(size, "npt") for size in heard.sizes)):
+        if bare and bare.key == "bare-dash":
+            return tuple(family for family in families() if family not in _SPECIAL and size_kind(family) == "dash")
+        return tuple(family for family in families() if family not in _SPECIAL or (not heard.forms and family == "invflare"))
+    return bare.families
+
+
+def _bare_group(heard: Heard) -> Group | None:
+    kinds = {size.kind for size in heard.sizes}
+    if heard.given == "tube":
+        return groups()["bare-tube"]
+    for key, kind in (("bare-inch", "inch"), ("bare-dash", "dash"), ("bare-dash", "whole"), ("bare-mm", "mm")):
+        if kind in kinds:
+            return groups()[key]
+    return None
+
+
+def _candidates(heard: Heard, asked: Sequence[str]) -> tuple[Candidate, ...]:
+    """Every end of the families asked for that all the sizes allow, whatever its form."""
+    found = {}
+    for family in asked:
+        for fit in _fits_all(heard, family):
+            found[family, fit.size] = fit.by
+    ends: dict[tuple[str, str], list[End]] = {}
+    for each in all_ends():
+        ends.setdefault((each.family, each.size), []).append(each)
+    return tuple(Candidate(each, by) for key, by in found.items() for each in ends[key])
+
+
+def _fits_all(heard: Heard, family: str) -> tuple[Fit, ...]:
+    if heard.sizes:
+        left: dict[str, str] = {}
+        for number, written in enumerate(heard.sizes):
+            allowed = {fit.size: fit.by for fit in reversed(fits(written, family))}
+            kept = allowed if number == 0 else {size: min(by, allowed[size]) for size, by in left.items() if size in allowed}
+            left = dict(sorted(kept.items(), key=lambda each: sizes(family).index(each[0]))) if number else kept
+        found = tuple(Fit(size, by) for size, by in reversed(left.items()))
+    else:
+        found = tuple(Fit(size, "missing") for size in sizes(family))
+    if heard.series:
+        found = tuple(fit for fit in found if fit.size.endswith(heard.series) and not fit.size.endswith("LL"))
+    return found
+
+
+def _form_fits(heard: Heard, end: End) -> bool:
+    return all(end.form in forms for _, forms in heard.forms) and all(end.sex == sex for _, sex in heard.sexes)
+
+
+def _choose_family(heard: Heard, candidates: Sequence[Candidate], place: str, said: list[str]) -> tuple[Candidate, ...]:
+    left = {candidate.end.family for candidate in candidates}
+    if len(left) == 1:
+        return tuple(candidates)
+    given = heard.sex or heard.given
+    bare = _bare_group(heard) if not heard.groups else None
+    keys = [group.key for group in heard.groups] or ([bare.key] if bare else [])
+    metric = [size for size in heard.sizes if size.kind == "metric"]
+    if not keys and metric:
+        keys = ["thread-metric" if metric[0].pitch_mm else "thread-metric-bare"]
+    question: Usual | None = None
+    for key in keys:
+        rule = usual(key, given, place)
+        if rule and rule.asks:
+            question = question or rule
+        elif rule:
+            usual_ones = tuple(each for each in candidates if (each.end.family, each.end.form) == (rule.family, rule.form))
+            if usual_ones:
+                said.append(rule.text)
+                return usual_ones
+    if bare and (heard.forms or all(candidate.by == "thread" for candidate in candidates)):
+        question = None
+    if all(candidate.by == "missing" for candidate in candidates):
+        names = tuple(group.said for group in heard.groups)
+        raise Ambiguous(heard.typed, f"“{heard.typed}” names no size, and {' '.join(names)} can be several things",
+                        question.text if question else "Which family and size, such as “ORB -8 port”?")
+    if question and question.offers:
+        offered = tuple(each for each in candidates
+                        if {each.end.family, f"{each.end.family}:{each.end.form}"} & set(question.offers))
+        if len({each.end.family for each in offered}) == 1:
+            raise which_form(heard, offered, question.text)
+        candidates = offered or candidates
+    raise which_family(heard, candidates, place, question.text if question else None)
+
+
+def _choose_form(heard: Heard, candidates: Sequence[Candidate], place: str, elbow: bool, said: list[str]) -> tuple[Candidate, ...]:
+    left = tuple(dict.fromkeys(candidate.end.form for candidate in candidates))
+    family = candidates[0].end.family
+    if elbow and "stud-adj" in left and (heard.sex == "male" or heard.forms):
+        said.clear()
+        return _of_form(candidates, "stud-adj")
+    if elbow and said and left == ("stud",) and "stud-adj" in {end.form for end in all_ends() if end.family == family}:
+        adjustable = tuple(Candidate(each.end._replace(form="stud-adj"), each.by) for each in candidates)
+        said.clear()
+        return adjustable
+    if len(left) == 1:
+        return tuple(candidates)
+    if heard.forms and not heard.given:
+        for form in heard.forms[0][1]:
+            if form in left:
+                return _of_form(candidates, form)
+    given = heard.sex or heard.given
+    for key in (*(group.key for group in heard.groups), family):
+        rule = usual(key, given, place)
+        if rule and rule.asks:
+            if key not in families() and not rule.offers:
+                continue  # a question about the family, which is settled
+            if candidates[0].by == "missing":
+                raise missing_size(heard, candidates, rule.text)
+            raise which_form(heard, candidates, rule.text)
+        if rule and rule.family == family and rule.form in left:
+            said.append(rule.text)
+            return _of_form(candidates, rule.form)
+    raise which_form(heard, candidates)
+
+
+def _of_form(candidates: Sequence[Candidate], form: str) -> tuple[Candidate, ...]:
+    return tuple(candidate for candidate in candidates if candidate.end.form == form)
+
+
+def _choose_size(heard: Heard, candidates: Sequence[Candidate]) -> Candidate:
+    if candidates[0].by == "missing":
+        if len(candidates) > 1:
+            raise missing_size(heard, candidates)
+        return candidates[0]
+    common = without_rare(candidates)
+    if len(common) > 1:
+        raise which_size(heard, common)
+    return common[0]
+
+
+def _taken(heard: Heard, chosen: Candidate, said: list[str], passed_over: list[str]) -> str:
+    end, notes = chosen.end, [text for text in said if text]
+    first = heard.sizes[0] if heard.sizes else None
+    if first and chosen.by == "thread":
+        shown = size_row(end.family, end.size)["thread"]
+        same = first.text in (shown, "")
+        notes.insert(0, f"{shown} is the thread of {nick(end)}" if same else f"{first.text} is read as its thread, {shown}")
+    elif first and chosen.by in ("tube", "bore"):
+        notes.insert(0, f"{first.text} is read as its {chosen.by}")
+    elif first and chosen.by == "dash":
+        notes.insert(0, f"{first.text} is read in sixteenths of an inch")
+    elif chosen.by == "missing":
+        notes.insert(0, "it is made in one size only")
+    notes += [group.echo for group in heard.groups if group.echo]
+    notes += [f"“{word}” does not fit and was passed over" for word in passed_over]
+    if set(heard.shapes) - {"plug", "cap"}:
+        notes.append("the shape belongs to the part, not to the end")
+    other_family = any(group.key in families() and group.key != end.family for group in heard.groups)
+    bare = not heard.groups and not any(size.kind == "tube" for size in heard.sizes)
+    if not (notes or other_family or bare):
+        return ""
+    return "; ".join([f"taken as {end.say}", *notes])

@@ -1,0 +1,265 @@
+"""The words of the trade, as `data/words.csv` and its companions hold them.
+
+Words are compared in one folded spelling: lower case, no accents, one sign for each meaning. A new word, a new language
+or a new family is new rows there, not new code.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from functools import cache
+from typing import NamedTuple
+
+from fittings.tables import Row, table
+
+LONGEST_TEXT = 200
+"""Characters that a text may have: no end or part needs more, and a whole page pasted by mistake should say so."""
+
+MOST_WORDS = 7
+"""Words and numbers in the longest phrase of the table."""
+
+_ONE_SIGN = {
+    "‐": "-", "‑": "-", "‒": "-", "–": "-", "—": "-", "−": "-", "﹣": "-", "－": "-",
+    "“": '"', "”": '"', "„": '"', "″": '"', "‟": '"', "‘": "'", "’": "'", "′": "'", "‚": "'", "`": "'", "´": "'",
+    "⁄": "/", "∕": "/", "º": "°", "˚": "°", "×": "x", "✕": "x", "✖": "x", "∗": "x", "*": "x", "·": ".", "∅": " ", "⌀": " ",
+    "ø": " ", "→": " -> ", "⇒": " -> ", "⟶": " -> ", "№": "#", "（": "(", "）": ")",
+}
+
+_DEGREES = re.compile(r"[\s-]*\b(?:degrees?|degs?|grad|grados?|degres?)\b\.?", re.ASCII)
+_ATOM = re.compile(r"[a-z]+|\d+|[^\sa-z\d]", re.ASCII)
+_SKIPPED = frozenset("-.°,()_")
+
+
+class Folded(NamedTuple):
+    """A text in its folded spelling, with the place in the typed text that each of its characters came from."""
+
+    text: str
+    places: tuple[int, ...]
+
+    def typed(self, typed: str, start: int, stop: int) -> str:
+        """The stretch of the typed text from which characters `start` to `stop` came."""
+        if start >= stop:
+            return ""
+        after = self.places[stop] if stop < len(self.places) else len(typed)
+        return typed[self.places[start]:max(after, self.places[start] + 1)].strip()
+
+
+def fold(typed: str) -> Folded:
+    """The folded spelling of a text: lower case, no accents, fractions and degrees spelled one way.
+
+    >>> fold("1½” Außengewinde").text
+    '1 1/2" aussengewinde'
+    """
+    signs: list[str] = []
+    places: list[int] = []
+    for place, sign in enumerate(typed):
+        for each in _fold_sign(sign):
+            signs.append(each)
+            places.append(place)
+    text = "".join(signs)
+    for match in reversed(list(_DEGREES.finditer(text))):
+        if not text[:match.start()].rstrip()[-1:].isdigit():
+            continue
+        text = text[:match.start()] + "°" + text[match.end():]
+        places[match.start():match.end()] = [places[match.start()]]
+    return Folded(text, tuple(places))
+
+
+def _fold_sign(sign: str) -> str:
+    if sign in _ONE_SIGN:
+        return _ONE_SIGN[sign]
+    if sign.isascii():
+        return sign.lower() if sign.isprintable() else " "
+    if sign.isspace() or not sign.isprintable():
+        return " "
+    if unicodedata.category(sign) == "No":
+        plain = unicodedata.normalize("NFKC", sign)
+        return f" {plain.replace('⁄', '/')} " if "⁄" in plain else sign
+    plain = unicodedata.normalize("NFKD", sign).casefold()
+    return "".join(each for each in plain if unicodedata.category(each) != "Mn") or sign
+
+
+class Word(NamedTuple):
+    """What a word or phrase of the table means: `kind`, `value`, what it says besides (`also`), its spelling, and the
+    advice that goes with what is not covered (`note`)."""
+
+    kind: str
+    value: str
+    also: tuple[tuple[str, str], ...]
+    word: str
+    note: str = ""
+
+    def values(self, kind: str) -> Iterator[str]:
+        """Everything of one kind that the word says."""
+        if self.kind == kind or (kind == "family" and self.kind == "short"):
+            yield self.value
+        for name, value in self.also:
+            if name == kind:
+                yield value
+
+
+class Found(NamedTuple):
+    """A word of the table found in a text, and the place where it stops."""
+
+    word: Word
+    stop: int
+
+
+def atoms(text: str) -> tuple[str, ...]:
+    """A phrase as it is compared: its runs of letters, its runs of digits, its signs; hyphens and stops are left out.
+
+    >>> atoms("o-ring boss"), atoms("iso7241-a")
+    (('o', 'ring', 'boss'), ('iso', '7241', 'a'))
+    """
+    found = tuple(_ATOM.findall(text))
+    return tuple(each for each in found if each not in _SKIPPED) or found
+
+
+@cache
+def _words() -> dict[tuple[str, ...], tuple[Word, ...]]:
+    found: dict[tuple[str, ...], list[Word]] = {}
+    for row in table("words"):
+        also = tuple(_split_also(part) for part in row["also"].split(";") if part.strip())
+        spelled = fold(row["word"]).text.strip()
+        found.setdefault(atoms(spelled), []).append(Word(row["kind"], row["value"], also, row["word"], row["note"]))
+    return {key: tuple(words) for key, words in found.items()}
+
+
+def _split_also(part: str) -> tuple[str, str]:
+    kind, _, value = part.strip().partition(" ")
+    return kind, value
+
+
+def phrase_at(text: str, start: int) -> Found | None:
+    """The longest phrase of the table that begins at a place of a folded text, or None."""
+    stops: list[tuple[str, int]] = []
+    place = start
+    while place < len(text) and len(stops) < MOST_WORDS:
+        match = _ATOM.match(text, place)
+        if match is None:
+            place += 1
+            continue
+        if match.group() not in _SKIPPED:
+            stops.append((match.group(), match.end()))
+        elif not stops:
+            return None
+        place = match.end()
+    words = _words()
+    for count in range(len(stops), 0, -1):
+        key, stop = tuple(atom for atom, _ in stops[:count]), stops[count - 1][1]
+        for word in words.get(key, ()):
+            degrees = text[stop:stop + 1] == "°"
+            if word.word.endswith("°") and "°" not in text[start:stop + 1]:
+                continue
+            if key[-1].isdigit() and _number_goes_on(text, stop, word):
+                continue
+            return Found(word, stop + 1 if degrees else stop)
+    return None
+
+
+_GOES_ON = re.compile(r"\d|[./,]\d", re.ASCII)
+_BECOMES_MIXED = re.compile(r"[ .-]\d+/\d", re.ASCII)
+
+
+def _number_goes_on(text: str, stop: int, word: Word) -> bool:
+    if _GOES_ON.match(text, stop):
+        return True
+    # "R1" asks back, "R1-1/4" is a size; "90 1/2 NPT" is an elbow and a size
+    return word.kind == "ask" and _BECOMES_MIXED.match(text, stop) is not None
+
+
+def nearest(word: str) -> tuple[str, ...]:
+    """Words of the table that are spelled much like an unknown one, nearest first, at most three.
+
+    >>> nearest("orffs")
+    ('ORFS',)
+    """
+    from difflib import SequenceMatcher, get_close_matches  # only a failure pays for it
+
+    if len(word) < 3:
+        return ()
+    known = {fold(each.word).text.strip(): each.word for words in _words().values() for each in words if len(each.word) > 1}
+    close = [(each, SequenceMatcher(None, word, each).ratio()) for each in get_close_matches(word, known, n=3, cutoff=0.74)]
+    near = [(each, ratio) for each, ratio in close if ratio >= 0.8 or (each[0] == word[0] and abs(len(each) - len(word)) <= 1)]
+    return tuple(known[each] for each, ratio in near if ratio >= near[0][1] - 0.06)
+
+
+class Group(NamedTuple):
+    """What a family word can mean: `families` in order of likelihood; `weak` words yield when others contradict them;
+    `said` is its name in messages; `tell` how one sees that it is this family; `echo` what must always be said back."""
+
+    key: str
+    families: tuple[str, ...]
+    weak: bool
+    said: str
+    tell: str
+    echo: str
+
+
+@cache
+def groups() -> dict[str, Group]:
+    """All family words by their key."""
+    return {
+        row["group"]: Group(row["group"], tuple(row["families"].split()), row["weak"] == "yes", row["said"], row["tell"],
+                            row["echo"])
+        for row in table("words-groups")
+    }
+
+
+class Usual(NamedTuple):
+    """What is usual when something is left out: take `family` and `form`; or, when there is none, ask the question in
+    `text` and offer only the families or `family:form`s of `offers` (all, when it is empty)."""
+
+    family: str
+    form: str
+    text: str
+    offers: tuple[str, ...] = ()
+
+    @property
+    def asks(self) -> bool:
+        return not self.family
+
+
+@cache
+def _usual() -> dict[tuple[str, str, str], Usual]:
+    return {(row["said"], row["given"], row["place"]): _as_usual(row) for row in table("words-usual")}
+
+
+def _as_usual(row: Row) -> Usual:
+    first, *rest = row["take"].split()
+    if first == "ask":
+        return Usual("", "", row["text"], tuple(rest))
+    return Usual(first, rest[0], row["text"])
+
+
+def usual(said: str, given: str, place: str) -> Usual | None:
+    """What is usual for a family word when `given` (a gender, a form, or nothing) is said of it at a `place`."""
+    known = _usual()
+    for key in ((said, given, place), (said, given, "*"), (said, "*", place), (said, "*", "*")):
+        if key in known:
+            return known[key]
+    return None
+
+
+@cache
+def rare_sizes(family: str) -> frozenset[str]:
+    """Sizes that nobody means unless they are written out: a fraction is not read as one of these."""
+    return frozenset(size for row in table("words-rare") if row["family"] == family for size in row["sizes"].split())
+
+
+class Shape(NamedTuple):
+    """A shape word: the `part` shape it makes, how many `ends` it has, their genders where the word fixes them."""
+
+    part: str
+    ends: int
+    sexes: tuple[str, ...]
+    order: str
+
+
+@cache
+def shapes() -> dict[str, Shape]:
+    """All shape words by their key."""
+    return {
+        row["shape"]: Shape(row["part"], int(row["ends"]), tuple(row["sexes"].split()), row["order"])
+        for row in table("words-shapes")
+    }

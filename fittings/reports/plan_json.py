@@ -1,0 +1,129 @@
+"""A plan as plain dictionaries, with the field names that other programs rely on."""
+
+from collections.abc import Iterable
+
+from fittings.cautions import Caution
+from fittings.circuit import Finding
+from fittings.job.bill import end_of, hose_words
+from fittings.job.result import BillItem, HoseAssembly, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
+from fittings.parts import Part
+from fittings.planner import Refusal
+from fittings.reports.as_json import Json, end_json, joint_json, part_json, torque_json, turn_json
+
+
+def plan_json(of: Plan) -> Json:
+    """The whole plan."""
+    system = of.job.system
+    warm = system.temperature_used
+    return {
+        "title": of.title,
+        "units": of.units,
+        "system": {"relief_psi": _rounded(system.relief_psi), "flow_gpm": _rounded(system.flow_gpm), "oil": system.oil_used.name,
+                   "cold_c": warm.cold_c, "hot_c": warm.hot_c},
+        "limits": {"avoid": list(of.job.limits.avoid), "max_parts": of.job.limits.max_parts},
+        "lines": [line_json(each) for each in of.lines],
+        "bill": [bill_json(each) for each in of.bill],
+        "steps": [step_json(each) for each in of.steps],
+        "cylinders": [cylinder_json(each) for each in of.cylinders],
+        "findings": findings_json(of.findings),
+        "cautions": [caution_json(each) for each in of.cautions],
+    }
+
+
+def line_json(of: PlannedLine) -> Json:
+    """One line, its branches in the same shape."""
+    return {
+        "name": of.name,
+        "kind": of.kind,
+        "from": {"port": of.from_ref, "end": end_json(of.start)},
+        "to": {"port": of.to_ref, "end": end_json(of.finish) if of.finish else None},
+        "flow_gpm": _rounded(of.demand.flow_gpm),
+        "flow_why": of.demand.flow_why,
+        "max_psi": _rounded(of.demand.max_psi),
+        "route": None if of.way is None else of.way.model_dump(exclude_none=True),
+        "hose": hose_json(of.hose),
+        "from_parts": [part_json(used) for used in of.from_parts],
+        "to_parts": [part_json(used) for used in of.to_parts],
+        "tees": [tee_json(each) for each in of.tees],
+        "joints": [planned_joint_json(each) for each in of.joints],
+        "rating_psi": _rounded(of.rating_psi),
+        "weakest": of.weakest or None,
+        "velocity_fps": _rounded(of.velocity_fps),
+        "drop_psi": {"hot": _rounded(of.drop_hot_psi), "cold": _rounded(of.drop_cold_psi)},
+        "findings": findings_json(of.findings),
+        "refused": refusal_json(of.refused),
+        "branches": [line_json(each) for each in of.branches],
+    }
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 3)
+
+
+def hose_json(of: HoseAssembly | None) -> Json | None:
+    """A hose assembly: `ends` are what is screwed on, `end_parts` the crimped ends as they are bought."""
+    if of is None:
+        return None
+    return {
+        "type": of.hose.type, "size": of.hose.size, "length_in": _rounded(of.length_in),
+        "ends": [end_json(end_of(used)) for used in of.ends], "angle_deg": of.angle_deg,
+        "end_parts": [part_json(used) for used in of.ends],
+        "say": hose_words(of, "both"), "standard": of.hose.standard, "rating_psi": _rounded(of.hose.pressure_psi),
+        "source": ";".join(of.hose.sources), "confidence": of.hose.confidence, "bend_in": _rounded(of.hose.bend_in),
+        "plus_in": _rounded(of.plus_in), "minus_in": _rounded(of.minus_in),
+        "positions": [
+            {"angle_deg": each.angle_deg, "chord_in": _rounded(each.chord_mm / 25.4), "needed_in": _rounded(each.needed_mm / 25.4),
+             "radius_in": _rounded(None if each.radius_mm is None else each.radius_mm / 25.4)}
+            for each in (of.route.positions if of.route else ())
+        ],
+    }
+
+
+def tee_json(of: Part) -> Json:
+    return {"say": of.say, "shape": of.shape, "had": of.had, "ends": [end_json(each) for each in of.ends]}
+
+
+def planned_joint_json(of: PlannedJoint) -> Json:
+    """A joint with its torque bands and turns."""
+    return {**joint_json(of.joint), "torque": [torque_json(each) for each in of.torque],
+            "turns": [turn_json(each) for each in of.turns]}
+
+
+def findings_json(of: Iterable[Finding]) -> list[Json]:
+    return [{"code": each.code, "level": each.level, "text": each.text, "sources": list(each.sources)} for each in of]
+
+
+def refusal_json(of: Refusal | None) -> Json | None:
+    """Why a line cannot be done: the facts, and which of them stand against each other."""
+    if of is None:
+        return None
+    return {
+        "kind": of.kind,
+        "facts": [{"n": fact.n, "code": fact.code, "text": fact.text, "sources": list(fact.sources)} for fact in of.facts],
+        "because": [list(some) for some in of.because],
+        "hints": [hint._asdict() for hint in of.hints],
+    }
+
+
+def bill_json(of: BillItem) -> Json:
+    qty = int(of.qty) if of.qty == int(of.qty) else of.qty
+    return {"qty": qty, "say": of.say, "spec": of.spec, "for": list(of.for_), "from_stock": of.from_stock, "sort": of.sort,
+            "ends": [end_json(each) for each in of.ends], "note": of.note}
+
+
+def step_json(of: Step) -> Json:
+    return {"n": of.n, "line": of.line, "do": of.do, "joint": planned_joint_json(of.joint) if of.joint else None,
+            "ring": of.ring or None, "lube": of.lube or None, "sealant": of.sealant, "sealant_why": of.sealant_why or None,
+            "hold": of.hold}
+
+
+def cylinder_json(of: PlannedCylinder) -> Json:
+    """The fields of `cylinder --json`, with the name and measures of the cylinder."""
+    answer = {name: _rounded(value) for name, value in of.answer._asdict().items()}
+    return {"name": of.name, "bore_in": of.bore_in, "rod_in": of.rod_in, "stroke_in": of.stroke_in, "phi": _rounded(of.phi), **answer,
+            "findings": findings_json(of.findings)}
+
+
+def caution_json(of: Caution) -> Json:
+    return {"code": of.code, "stage": of.stage, "text": of.text, "why": of.why, "sources": list(of.sources),
+            "confidence": of.confidence}

@@ -1,0 +1,266 @@
+"""A plan in words, for a terminal of 80 columns and for the pocket; stands without colour.
+
+Documents are named by number, as in `[A 1 4]`, with their confidence before them; the list stands at the foot.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from math import ceil, floor
+from typing import cast
+
+from fittings.cautions import short
+from fittings.circuit import Finding
+from fittings.job.bill import MEASURED, hose_words, ring_words
+from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
+from fittings.mating import condition_do_for
+from fittings.planner import Used
+from fittings.ratings import Torque, Turn
+from fittings.reports.text import lines, memory, refusal_text
+from fittings.sources import register
+from fittings.units import (
+    NM_PER_LBF_FT,
+    Units,
+    format_flow,
+    format_force,
+    format_length,
+    format_pressure,
+    format_speed,
+    format_temperature,
+    format_torque,
+    format_volume,
+)
+
+SIGNS = {"refuse": "X", "warn": "!", "info": "-"}
+STAGE_HEADS = {"before": "before you begin", "during": "while you work", "after": "first start and after"}
+
+
+def plan_text(of: Plan) -> str:
+    """The whole plan: what it is for, every line, the bill, the steps, the cautions, and the documents it rests on."""
+    return "\n".join(_Writer(of).whole())
+
+
+def band_words(band: Torque, units: Units) -> str:
+    """A torque band, never wider than it was printed.
+
+    >>> band_words(Torque(56, 85, "light", "steel", True, (), "A", ""), "both")
+    '42-62 lbf·ft (56-85 N·m)'
+    """
+    low, high = band.low_nm / NM_PER_LBF_FT, band.high_nm / NM_PER_LBF_FT
+    if ceil(low) <= floor(high) and low >= 10:
+        inch = f"{ceil(low)}-{floor(high)} lbf·ft" if ceil(low) < floor(high) else f"{ceil(low)} lbf·ft"
+    else:
+        inch = f"{low:.1f}-{high:.1f} lbf·ft" if band.low_nm < band.high_nm else f"{low:.1f} lbf·ft"
+    metric = f"{band.low_nm:g}-{band.high_nm:g} N·m" if band.low_nm < band.high_nm else f"{band.low_nm:g} N·m"
+    return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
+
+
+class _Writer:
+    def __init__(self, of: Plan) -> None:
+        self.plan, self.units = of, cast(Units, of.units)
+        self.numbers: dict[str, int] = {}
+
+    def whole(self) -> Iterator[str]:
+        of = self.plan
+        yield from self._head()
+        if of.findings:
+            yield from ("", "THE CIRCUIT", *self._findings(of.findings))
+        for line in of.lines:
+            yield from ("", *self._line(line))
+        for each in of.cylinders:
+            yield from ("", *self._cylinder(each))
+        yield from ("", *self._bill(of.bill), "", *self._steps(of.steps), "", *self._cautions(), "", *self._documents())
+
+    def _mark(self, sources: Sequence[str], confidence: str = "") -> str:
+        numbers = [str(self.numbers.setdefault(each, len(self.numbers) + 1)) for each in sources]
+        inside = " ".join(each for each in (confidence, *numbers) if each)
+        return (f" [{inside}]" if inside else "") + memory(confidence)
+
+    def _documents(self) -> Iterator[str]:
+        known = register()
+        yield "WHAT IT RESTS ON (A two independent sources, B one, C from memory)"
+        for each, number in self.numbers.items():
+            what = f"{known[each].what} ({each})" if each in known else each
+            yield lines(f"{number:>3}  {what}", "", " " * 5)
+
+    def _head(self) -> Iterator[str]:
+        of, units = self.plan, self.units
+        system, warm = of.job.system, of.job.system.temperature_used
+        yield lines(of.title)
+        yield lines(f"relief {format_pressure(system.relief_psi, units)}, {format_flow(system.flow_gpm, units)}, "
+                    f"{system.oil_used.name}, {format_temperature(warm.cold_c, units)} to {format_temperature(warm.hot_c, units)}", "  ")
+        refused = [line.name for line in of.every_line if line.refused]
+        done = len(of.lines) - sum(any(each.refused for each in line.everything) for line in of.lines)
+        yield lines(f"{done} of {len(of.lines)} lines planned." + (f" CANNOT BE DONE: {', '.join(refused)}." if refused else ""), "  ")
+        forbidden = sum(finding.level == "refuse" for finding in _all_findings(of))
+        if forbidden:
+            yield lines(f"NOT SAFE AS IT STANDS: {forbidden} finding{'s' if forbidden > 1 else ''} marked X below.", "  ")
+        for taken in _taken(of):
+            yield lines(taken, "  ")
+        yield lines(short(), "  ")
+
+    def _findings(self, found: Iterable[Finding], indent: str = "  ") -> Iterator[str]:
+        """Findings, the gravest first, each with what it rests on."""
+        for each in sorted(found, key=lambda finding: list(SIGNS).index(finding.level)):
+            yield lines(f"{SIGNS[each.level]} {each.text}{self._mark(each.sources)}", indent, indent + "  ")
+
+    # --- a line ------------------------------------------------------------------------------------------------------
+
+    def _line(self, of: PlannedLine, indent: str = "") -> Iterator[str]:
+        units, inner = self.units, indent + "  "
+        yield lines(f"LINE {of.name} ({of.kind}): {of.from_ref} to {of.to_ref}", indent, inner)
+        yield lines(f"carries {format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; must hold "
+                    f"{format_pressure(of.demand.max_psi, units)}", inner)
+        if of.refused is not None:
+            yield "\n".join(inner + each for each in refusal_text(of.refused).split("\n"))
+            yield from self._findings(of.findings, inner)
+            return
+        yield lines(self._rated(of), inner)
+        if of.velocity_fps is not None:
+            yield lines(f"oil runs at {format_speed(of.velocity_fps, units)}{self._drops(of)}", inner)
+        yield from self._way(of, inner)
+        yield from self._findings(of.findings, inner)
+        for branch in of.branches:
+            yield from ("", *self._line(branch, inner))
+
+    def _rated(self, of: PlannedLine) -> str:
+        if of.rating_psi is None:
+            return "rated: not every end is in our tables"
+        return f"rated {format_pressure(of.rating_psi, self.units)} by its weakest, {of.weakest}"
+
+    def _drops(self, of: PlannedLine) -> str:
+        if of.drop_hot_psi is None or of.drop_cold_psi is None:
+            return ""
+        return (f"; it loses {format_pressure(of.drop_hot_psi, self.units)} with hot oil, "
+                f"{format_pressure(of.drop_cold_psi, self.units)} at a cold start (reckoned)")
+
+    def _way(self, of: PlannedLine, indent: str) -> Iterator[str]:
+        """The line from port to port: ends, parts, hose, and what seals each joint."""
+        inner = max(len(of.tees) - 1, 0)
+        pieces = [_part(used) for used in of.from_parts]
+        if of.hose is not None:
+            hose = of.hose.hose
+            pieces.append(f"= {hose_words(of.hose, self.units)}; {format_pressure(hose.pressure_psi, self.units)}"
+                          f"{self._mark(hose.sources, hose.confidence)}")
+        pieces += [_part(used) for used in of.to_parts]
+        yield lines(of.start.say, f"{indent}  ")
+        for joint, piece in zip(of.joints[: len(of.joints) - inner], [*pieces, ""], strict=False):
+            yield lines(f"|  {self._sealed(joint)}", f"{indent}    ", f"{indent}    |  ")
+            if piece:
+                yield lines(piece, f"{indent}  ", f"{indent}    ")
+        for part in of.tees:
+            yield lines(f"* [{part.had}] {part.say}", f"{indent}  ", f"{indent}    ")
+        if not of.tees and of.finish is not None:
+            yield lines(of.finish.say, f"{indent}  ")
+
+    def _sealed(self, of: PlannedJoint) -> str:
+        joint = of.joint
+        seal = joint.seal.says if joint.seal else ""
+        ring = f", {ring_words(joint.seal.ring)}" if joint.seal and joint.seal.ring else ""
+        rated = "; no pressure in our tables" if joint.rating is None else (
+            f"; {format_pressure(joint.rating.psi, self.units)}{self._mark(joint.rating.sources, joint.rating.confidence)}")
+        return f"{seal}{ring}{rated}"
+
+    # --- cylinders, bill, steps, cautions ---------------------------------------------------------------------------------
+
+    def _cylinder(self, of: PlannedCylinder) -> Iterator[str]:
+        answer, units = of.answer, self.units
+        said = [f"bore {format_length(of.bore_in * 25.4, units)}, rod {format_length(of.rod_in * 25.4, units)}"]
+        if answer.push_lbf is not None and answer.pull_lbf is not None:
+            said.append(f"pushes {format_force(answer.push_lbf, units)}, pulls {format_force(answer.pull_lbf, units)} at the relief")
+        if answer.extend_in_s is not None and answer.retract_in_s is not None:
+            times = "" if answer.extend_s is None or answer.retract_s is None else (
+                f"; out in {answer.extend_s:.1f} s, back in {answer.retract_s:.1f} s")
+            said.append(f"{self._per_second(answer.extend_in_s)} out, {self._per_second(answer.retract_in_s)} back{times}")
+        if answer.volume_extend_gal is not None:
+            said.append(f"takes {format_volume(answer.volume_extend_gal, units)} to go out")
+        if answer.psi_to_push is not None and answer.psi_to_pull is not None:
+            said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push, "
+                        f"{format_pressure(answer.psi_to_pull, units)} to pull")
+        yield f"CYLINDER {of.name}"
+        yield lines("; ".join(said), "  ")
+        yield from self._findings(of.findings)
+
+    def _per_second(self, speed_in_s: float) -> str:
+        inch, metric = f"{speed_in_s:.1f} in/s", f"{speed_in_s * 25.4:.0f} mm/s"
+        return inch if self.units == "inch" else metric if self.units == "metric" else f"{inch} ({metric})"
+
+    def _bill(self, of: Sequence[BillItem]) -> Iterator[str]:
+        yield "BILL OF MATERIALS"
+        for each in of:
+            spec = f" ({each.spec})" if each.spec else ""
+            yield lines(f"{each.qty:>5g}  {each.say}{spec}", "", " " * 9)
+            note = each.note.replace(f"; {MEASURED}", "")
+            yield lines(f"for {', '.join(each.for_)}" + (f"; {note}" if note else ""), " " * 9)
+        if any(each.sort == "hose" for each in of):
+            yield lines(f"hoses: {MEASURED}", " " * 7)
+
+    def _steps(self, of: Sequence[Step]) -> Iterator[str]:
+        yield "PUTTING IT TOGETHER, in this order"
+        line = ""
+        for step in of:
+            if step.line != line:
+                line = step.line
+                yield f"  {line}"
+            yield lines(f"[ ] {step.n}. {step.do}", "  ", " " * 8)
+            for said in self._step_notes(step):
+                yield lines(said, " " * 8, " " * 10)
+
+    def _step_notes(self, step: Step) -> Iterator[str]:
+        if step.joint is not None and step.joint.joint.condition and not step.sealant:
+            yield f"look first: {condition_do_for(step.joint.joint.condition)}"
+        if step.ring:
+            yield f"ring: {step.ring}"
+        if step.sealant is not None:
+            yield f"sealant: {'yes' if step.sealant else 'no'}" + (f"; {step.sealant_why}" if step.sealant_why else "")
+        if step.lube:
+            yield f"oil: {step.lube}"
+        if step.joint is not None:
+            yield from self._torque(step.joint.torque, step.joint.turns)
+        if step.hold:
+            yield f"second spanner: {step.hold}"
+
+    def _torque(self, bands: Sequence[Torque], turns: Sequence[Turn]) -> Iterator[str]:
+        """The torque band in use and how far to turn, each with school, source and confidence; other schools beside it."""
+        units = self.units
+        if bands:
+            first = bands[0]
+            yield f"torque: {band_words(first, units)}, {first.school}, {first.port}{self._mark(first.sources, first.confidence)}"
+            others = [band for band in bands[1:] if (band.low_nm, band.high_nm) != (first.low_nm, first.high_nm)]
+            if others:
+                yield "  other schools: " + "; ".join(
+                    f"{band_words(band, units)} {band.school}, {band.port}{self._mark(band.sources, band.confidence)}"
+                    for band in others[:3])
+        for turn in turns:
+            cap = f", at most {format_torque(turn.ceiling_nm, units)}" if turn.ceiling_nm else ""
+            yield (f"turn: {turn.low:g} to {turn.high:g} {turn.unit} from {turn.start}{cap}"
+                   f"{self._mark(turn.sources, turn.confidence)}")
+        if not bands and not turns:
+            yield "torque: not in our tables; by the maker's figure"
+
+    def _cautions(self) -> Iterator[str]:
+        yield "CAUTIONS"
+        stage = ""
+        for each in self.plan.cautions:
+            if each.stage != stage:
+                stage = each.stage
+                yield f"  {STAGE_HEADS[stage]}"
+            yield lines(f"- {each.text}{self._mark(each.sources)}", "  ", "    ")
+
+
+def _part(used: Used) -> str:
+    return f"* [{used.part.had}] {used.part.say}"
+
+
+def _taken(of: Plan) -> Iterator[str]:
+    """What an end was taken for where something was left out of the job file."""
+    for component in of.job.component:
+        for port, typed in component.ports.items():
+            if typed.taken:
+                yield f"{component.name}.{port}: {typed.taken}"
+
+
+def _all_findings(of: Plan) -> Iterator[Finding]:
+    yield from of.findings
+    for line in of.every_line:
+        yield from line.findings
+    for each in of.cylinders:
+        yield from each.findings
