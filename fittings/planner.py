@@ -21,6 +21,9 @@ from fittings.reasons import Reason, reason
 WORTH_SHOWING = 1600
 """Points by which an alternative may be dearer than the best chain: one part more and some trouble."""
 
+LONGEST_WITH_SPARE = 3
+"""Chains longer than this are looked for only where they could be the best: such a stack is bad enough as it is."""
+
 MOST_PARTS = 4
 """Parts that a chain may have when nothing else is asked: a longer stack is a lever that breaks its port."""
 
@@ -111,6 +114,7 @@ class _Tail(NamedTuple):
     """The rest of a chain, seen from the end it begins with."""
 
     steps: tuple[Used, ...]
+    names: tuple[str, ...]
     cost: int
     had: int
     psi: int
@@ -119,13 +123,14 @@ class _Tail(NamedTuple):
     bends: int
     narrowest: float
     turns: bool
+    bushings: int
 
     def beats(self, other: "_Tail") -> bool:
         """Whether no respect is worse than the other's."""
         return (
             self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi
             and self.tapers <= other.tapers and self.conditions <= other.conditions and self.bends <= other.bends
-            and self.narrowest >= other.narrowest and self.turns >= other.turns
+            and self.narrowest >= other.narrowest and self.turns >= other.turns and self.bushings <= other.bushings
         )
 
 
@@ -178,28 +183,54 @@ def _search(start: End, finish: End, limits: Limits) -> list[Chain]:
         return []
     direct = next((mouth for mouth in planned_partners(start) if mouth.end == finish), None)
     if direct is not None and not limits.shape_from and not limits.shape_to:
-        tail = _Tail((), joint_cost(direct.condition), 0, 0, 0, 0, 0, 0.0, _frees(start, finish))
-        return [chain_through(start, finish, ())] if tail.turns or not limits.fixed else []
+        return [chain_through(start, finish, ())] if _frees(start, finish) or not limits.fixed else []
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
-    found: list[_Tail] = []
-    forward = [{start}]
     search = _Search(start, finish, limits)
-    fewest = None
+    found: list[_Tail] = []
+    fewest = cheapest = 0
     for count in range(1, most + 1):
-        tails = search.chains(forward, count)
-        found += tails
-        if tails and fewest is None:
-            fewest = count
-        if fewest is not None and count > fewest:
-            break
-        forward.append(search.opened(forward[-1]))
+        if found:
+            # A chain of so many parts costs at least that many times the points of one part.
+            spare = WORTH_SHOWING if count <= min(fewest + 1, LONGEST_WITH_SPARE) else 0
+            search.dearest = cheapest + spare
+            if count * penalty("part", "one") > search.dearest:
+                break
+        tails = search.chains(count)
+        if tails:
+            found += tails
+            fewest = fewest or count
+            cheapest = min(tail.cost for tail in found)
     chains = [chain_through(start, finish, tail.steps) for tail in sorted(_unbeaten(found), key=_order)]
     chains = [chain for chain in chains if can_be_made_up(chain)]
     return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
 
 
 def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
-    return tail.cost, tuple(used.part.id for used in tail.steps)
+    return tail.cost, tail.names
+
+
+class Option(NamedTuple):
+    """One way to put a part on an open end, with what the part brings: points, psi, bore, and whether it bends."""
+
+    used: Used
+    cost: int
+    had: int
+    psi: int
+    bore: float
+    bends: int
+    bushing: int
+    coupler: bool
+    name: str
+
+
+@cache
+def options(near: End) -> tuple[Option, ...]:
+    """Every two-ended part that begins with `near`."""
+    return tuple(
+        Option(Used(part, near, far), part_cost(part), penalty("had", part.had), part_psi(part), part_bore(part),
+               int(part.shape not in ("straight", "bushing")), int(part.shape == "bushing"), part.shape == "coupler", part.id)
+        for part in parts_with(near) for far in far_ends(part, near)
+    )
 
 
 class Allowed:
@@ -214,22 +245,27 @@ class Allowed:
         sizes = [each.nominal_16ths for each in ends if each.nominal_16ths is not None]
         self.bore = min(sizes) if limits.full_bore and sizes else 0.0
         self.psi = limits.psi if limits.psi is not None else _UNRATED - 1
-        self._uses: dict[End, tuple[Used, ...]] = {}
+        self._uses: dict[End, tuple[Option, ...]] = {}
 
     def part(self, part: Part) -> bool:
         """Whether a part keeps to pressure, bore and families, and brings in no coupler that nobody asked for."""
         return (
-            part_psi(part) >= self.psi and part_bore(part) >= self.bore
-            and not any(each.family in self.avoid and each not in self.given for each in part.ends)
+            part_psi(part) >= self.psi and part_bore(part) >= self.bore and self._families(part.ends)
             and (self.couplers or part.shape != "coupler")
         )
 
-    def uses(self, near: End) -> tuple[Used, ...]:
+    def _families(self, ends: Sequence[End]) -> bool:
+        return not any(each.family in self.avoid and each not in self.given for each in ends)
+
+    def uses(self, near: End) -> tuple[Option, ...]:
         """Allowed two-ended parts that begin with `near`."""
         known = self._uses.get(near)
         if known is None:
+            psi, bore, couplers, avoid = self.psi, self.bore, self.couplers, self.avoid
             known = self._uses[near] = tuple(
-                Used(part, near, far) for part in parts_with(near) if self.part(part) for far in far_ends(part, near)
+                option for option in options(near)
+                if option.psi >= psi and option.bore >= bore and (couplers or not option.coupler)
+                and (not avoid or self._families(option.used.part.ends))
             )
         return known
 
@@ -238,66 +274,76 @@ class _Search:
     """One question's search: the unbeaten tails from an end, by number of parts."""
 
     def __init__(self, start: End, finish: End, limits: Limits) -> None:
-        self.finish, self.limits = finish, limits
+        self.start, self.finish, self.limits = start, finish, limits
         self.uses = Allowed((start, finish), limits).uses
+        self._opened: list[set[End]] = [{start}]
         self._reach: list[set[End]] = [{finish}]
+        self.dearest = 10**9
 
-    def opened(self, ends: Iterable[End]) -> set[End]:
-        """Ends left open after one more part on any of `ends`."""
-        return {used.far for each in ends for mouth in planned_partners(each) for used in self.uses(mouth.end)}
+    def _further(self, ends: Iterable[End]) -> set[End]:
+        mouths = {mouth.end for each in ends for mouth in planned_partners(each)}
+        return {option.used.far for each in mouths for option in self.uses(each)}
+
+    def opened(self, count: int) -> set[End]:
+        """Ends that can be open after `count` parts from the start."""
+        while len(self._opened) <= count:
+            self._opened.append(self._further(self._opened[-1]))
+        return self._opened[count]
 
     def reach(self, count: int) -> set[End]:
         """Ends that a tail of `count` parts can begin with; with no part left, the finish itself."""
         while len(self._reach) <= count:
-            takers = {mouth.end for each in self._reach[-1] for mouth in planned_partners(each)}
-            self._reach.append({used.far for taker in takers for used in self.uses(taker)})
+            self._reach.append(self._further(self._reach[-1]))
         return self._reach[count]
 
-    def chains(self, forward: Sequence[set[End]], count: int) -> list[_Tail]:
-        """Unbeaten chains of exactly `count` parts; `forward[j]` are the ends open after j parts."""
-        tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False)]}
+    def chains(self, count: int) -> list[_Tail]:
+        """Unbeaten chains of exactly `count` parts that are not too dear to show."""
+        near_start = {mouth.end: mouth for mouth in planned_partners(self.start)}
+        if near_start.keys().isdisjoint(self.reach(count)):
+            return []
+        tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)]}
         for left in range(1, count + 1):
-            open_before = forward[count - left]
+            open_before = self.opened(count - left)
             mouths = {mouth.end for each in open_before for mouth in planned_partners(each)} & self.reach(left)
-            tails = self._longer(tails, mouths, first=left == count, last=left == 1)
+            dearest = self.dearest - penalty("part", "one") * (count - left)
+            tails = self._longer(tails, mouths, left == count, left == 1, dearest)
             if not tails:
                 return []
-        (start,) = forward[0]
-        conditions = {mouth.end: mouth.condition for mouth in planned_partners(start)}
         whole = [
-            self._closed(tail, conditions[near], _frees(start, near))
-            for near, some in tails.items() if near in conditions
+            self._closed(tail, near_start[near].condition, _frees(self.start, near))
+            for near, some in tails.items() if near in near_start
             for tail in some
         ]
-        return [tail for tail in whole if tail.turns or not self.limits.fixed]
+        return [tail for tail in whole if (tail.turns or not self.limits.fixed) and tail.cost <= self.dearest]
 
-    def _longer(self, tails: dict[End, list[_Tail]], mouths: set[End], first: bool, last: bool) -> dict[End, list[_Tail]]:
+    def _longer(self, tails: dict[End, list[_Tail]], mouths: set[End], first: bool, last: bool,
+                dearest: int) -> dict[End, list[_Tail]]:
+        shapes = {self.limits.shape_from if first else None, self.limits.shape_to if last else None} - {None}
         longer: dict[End, list[_Tail]] = {}
         for near in mouths:
             some: list[_Tail] = []
-            for used in self.uses(near):
-                if not self._shape_fits(used.part, first, last):
+            for option in self.uses(near):
+                if shapes and any(option.used.part.shape != shape for shape in shapes):
                     continue
-                for mouth in planned_partners(used.far):
-                    for tail in tails.get(mouth.end, ()):
-                        some.append(self._put_before(used, mouth.condition, tail, _frees(used.far, mouth.end)))
+                for mouth in planned_partners(option.used.far):
+                    behind = tails.get(mouth.end)
+                    if behind is None:
+                        continue
+                    spent = option.cost + joint_cost(mouth.condition)
+                    frees = _frees(option.used.far, mouth.end)
+                    some += [self._put_before(option, spent, mouth.condition, tail, frees)
+                             for tail in behind if spent + tail.cost <= dearest and tail.bushings + option.bushing < 2]
             if some:
                 longer[near] = _unbeaten(some)
         return longer
 
-    def _shape_fits(self, part: Part, first: bool, last: bool) -> bool:
-        asked = {self.limits.shape_from} if first else set()
-        asked |= {self.limits.shape_to} if last else set()
-        return all(shape is None or part.shape == shape for shape in asked)
-
     @staticmethod
-    def _put_before(used: Used, condition: str, tail: _Tail, frees: bool) -> _Tail:
-        bend = 0 if used.part.shape == "straight" else 1
+    def _put_before(option: Option, spent: int, condition: str, tail: _Tail, frees: bool) -> _Tail:
         return _Tail(
-            (used, *tail.steps), tail.cost + part_cost(used.part) + joint_cost(condition),
-            tail.had + penalty("had", used.part.had), min(tail.psi, part_psi(used.part)),
+            (option.used, *tail.steps), (option.name, *tail.names), tail.cost + spent, tail.had + option.had, min(tail.psi, option.psi),
             tail.tapers + (condition == "sealant"), tail.conditions + (condition not in ("", "face-seal-fitted")),
-            tail.bends + bend, min(tail.narrowest, part_bore(used.part)), tail.turns or frees,
+            tail.bends + option.bends, min(tail.narrowest, option.bore), tail.turns or frees,
+            tail.bushings + option.bushing,
         )
 
     @staticmethod
@@ -308,6 +354,7 @@ class _Search:
         )
 
 
+@cache
 def _frees(a: End, b: End) -> bool:
     return "turns" in (a.moves, b.moves)
 

@@ -77,8 +77,9 @@ def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
             continue
         best[each] = known[each]
         for mouth in planned_partners(each):
-            for used in allowed.uses(mouth.end):
-                dearer = cost + joint_cost(mouth.condition) + part_cost(used.part)
+            for option in allowed.uses(mouth.end):
+                used = option.used
+                dearer = cost + joint_cost(mouth.condition) + option.cost
                 if used.far not in best and dearer <= DEAREST and (
                         used.far not in known or dearer < known[used.far].cost):
                     known[used.far] = _Way(dearer, ((joined, each),), used, None, (mouth.end,))

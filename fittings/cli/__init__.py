@@ -7,16 +7,19 @@ from collections.abc import Sequence
 
 import typer
 
+from fittings.cli.check import check
 from fittings.cli.frame import BAD_INPUT, OUR_FAULT, Failure, fail, note
 from fittings.cli.join import join
 from fittings.cli.mate import mate
+from fittings.cli.new import new
+from fittings.cli.plan import plan
 from fittings.cli.show import show
 from fittings.cli.sources import sources
 from fittings.tables import BadTable
 
 UsageError = typer.BadParameter.__mro__[1]
 
-VERBS = (show, mate, join, sources)
+VERBS = (show, mate, join, plan, check, new, sources)
 
 app = typer.Typer(
     name="fittings", rich_markup_mode=None, add_completion=False, pretty_exceptions_enable=False, no_args_is_help=True,

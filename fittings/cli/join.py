@@ -1,12 +1,16 @@
-from typing import Annotated, Optional
+from typing import TYPE_CHECKING, Annotated, NoReturn, Optional
 
 import typer
 
 from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, read_end, say, text_failure
 
+if TYPE_CHECKING:
+    from fittings.ends import End
+    from fittings.planner import Limits
+
 
 def join(
-    ends: Annotated[list[str], typer.Argument(help='Two ends: "ORB -6 port" "JIC -8 swivel".')],
+    ends: Annotated[list[str], typer.Argument(help='Two ends, or three or four for a tee or cross: "ORB -6 port" "JIC -8 swivel".')],
     psi: Annotated[Optional[str], typer.Option(help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
     avoid: Annotated[Optional[list[str]], typer.Option(help="A family to keep out: npt. May be given again.")] = None,
     max_parts: Annotated[Optional[int], typer.Option(min=0, max=5, help="At most so many parts.")] = None,
@@ -24,22 +28,42 @@ def join(
     from fittings.reports import text as words
 
     limits = Limits(_psi(psi), _families(avoid or []), max_parts, _shape(shape_from), _shape(shape_to), full_bore, fixed)
-    read = [read_end(each) for each in _split(ends)]
-    (start, taken_a), (finish, taken_b) = read
+    read = _read(ends)
+    taken = [said for _, said in read]
+    if len(read) > 2:
+        _join_all(tuple(each for each, _ in read), limits, taken, as_json)
+    start, finish = read[0][0], read[1][0]
     answer = find(start, finish, limits, best)
-    say(js.dumps(js.answer_json(answer)) if as_json else words.answer_text(answer, [taken_a, taken_b], limits))
+    say(js.dumps(js.answer_json(answer)) if as_json else words.answer_text(answer, taken, limits))
     leave(REFUSED if answer.refused else ANSWERED)
 
 
-def _split(ends: list[str]) -> list[str]:
-    if len(ends) == 1:
-        from fittings.notation import split_pair
+def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], as_json: bool) -> NoReturn:
+    from fittings.reports import as_json as js
+    from fittings.reports import text as words
+    from fittings.tree import join_all
 
-        ends = list(split_pair(ends[0]) or ends)
-    if len(ends) != 2:
-        raise Failure(BAD_INPUT, "not understood", " ".join(ends), f"two ends are needed, {len(ends)} read",
+    if limits.shape_from or limits.shape_to or limits.max_parts is not None or limits.fixed:
+        raise Failure(BAD_INPUT, "bad input", "", "with three or four ends only --psi, --avoid and --full-bore are kept to",
+                      "leave the other limits out, or join two ends at a time")
+    tree = join_all(ends, limits)
+    say(js.dumps(js.tree_json(ends, tree)) if as_json else words.tree_text(ends, tree, limits, taken))
+    leave(REFUSED if tree is None else ANSWERED)
+
+
+def _read(ends: list[str]) -> "list[tuple[End, str]]":
+    if len(ends) == 1:
+        from fittings.notation import BadText, read_pair
+
+        try:
+            pair = read_pair(ends[0])
+        except BadText as error:
+            raise text_failure(error) from None
+        return [(each.end, each.taken) for each in pair]
+    if not 2 <= len(ends) <= 4:
+        raise Failure(BAD_INPUT, "not understood", " ".join(ends), f"two to four ends are needed, {len(ends)} read",
                       'for example: fittings join "ORB -6 port" "JIC -8 swivel"')
-    return ends
+    return [read_end(each) for each in ends]
 
 
 def _psi(text: str | None) -> int | None:
@@ -60,12 +84,11 @@ def _families(typed: list[str]) -> tuple[str, ...]:
     from fittings.notation import BadText, read_family
 
     found = []
-    for word in typed:
-        for each in word.split(","):
-            try:
-                found.append(read_family(each))
-            except BadText as error:
-                raise text_failure(error) from None
+    for word in (each for some in typed for each in some.split(",")):
+        try:
+            found.append(read_family(word))
+        except BadText as error:
+            raise text_failure(error) from None
     return tuple(dict.fromkeys(found))
 
 

@@ -19,29 +19,29 @@ def show(
     from fittings.reports import as_json as js
     from fittings.reports import text as words
 
-    parts = _made(text)
-    if parts is not None:
+    try:
+        read, taken = read_end(text, "any")
+    except Failure as failure:
+        parts = _made(text, failure)
         say(js.dumps(js.parts_json(parts)) if as_json else words.parts_text(parts))
         return
-    read, taken = read_end(text, "any")
     say(js.dumps(js.show_json(read)) if as_json else words.show_text(read, taken))
 
 
-def _made(text: str) -> "tuple[Part, ...] | None":
-    """The parts that a text of several ends means, or None when it is a single end."""
-    from fittings.notation import BadText, looks_like_part, read_part
-
-    if not looks_like_part(text):
-        return None
-    from fittings.parts import find
+def _made(text: str, as_end: Failure) -> "tuple[Part, ...]":
+    """The parts that a text means which is not a single end; raises the failure that tells most."""
+    from fittings.notation import BadText, read_part
 
     try:
         reading = read_part(text)
     except BadText as error:
-        raise text_failure(error) from None
+        raise text_failure(error) if error.kind == "ambiguous" and as_end.kind != "ambiguous" else as_end from None
+    from fittings.parts import find, why_not_made
+
     found = find(reading.ends, reading.shape or None)
     if not found:
         words = " x ".join(each.say for each in reading.ends)
-        raise Failure(NOT_COVERED, "not covered", text, f"nobody makes {reading.shape or 'a part with'} {words}, as far as our tables know",
-                      "fittings join tells how two parts do it")
+        why = why_not_made(reading.ends, reading.shape or None)
+        text_ = f"nobody makes {reading.shape or 'a part with'} {words}, as far as our tables know" + (f": {why}" if why else "")
+        raise Failure(NOT_COVERED, "not covered", text, text_, "fittings join tells which parts do it together")
     return found

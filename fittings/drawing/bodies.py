@@ -16,6 +16,9 @@ FERRULE_FOOT_MM = 3.0
 """How far the hose stops short of the foot of its tail, as `other_ends.hose_tail` draws it."""
 
 
+_WORDS = {"A": "two sources", "B": "one source", "C": "from memory"}
+
+
 class Body(NamedTuple):
     """The body of a part: `first_mm` from the foot of its near end to its bend, `second_mm` on to the foot of its far
     end (0 for a straight part), how far it turns, its hexagon and bores. `says` the length in words; `guessed` when no
@@ -58,10 +61,10 @@ def _straight(found: Envelope | None, near: Shape, far: Shape, flats: float, bor
         other = far if tail is near else near
         length = found.cutoff_mm - FERRULE_FOOT_MM - other.tip_mm
         says = f"stands {found.cutoff_mm:g} mm beyond the hose"
-        return Body(max(length, least), 0.0, 0.0, flats, bores, True, f"{says} ({found.confidence})", False, length < least, None)
+        return Body(max(length, least), 0.0, 0.0, flats, bores, True, f"{says} ({_WORDS[found.confidence]})", False, length < least, None)
     if found is not None and found.overall_length_mm and not hose:
         length = found.overall_length_mm - near.tip_mm - far.tip_mm
-        says = f"{found.overall_length_mm:g} mm end to end ({found.confidence})"
+        says = f"{found.overall_length_mm:g} mm end to end ({_WORDS[found.confidence]})"
         return Body(max(length, least), 0.0, 0.0, flats, bores, False, says, False, length < least, found.overall_length_mm)
     length = (0.25 if hose else 0.45) * flats
     overall = length + near.tip_mm + far.tip_mm
@@ -78,13 +81,13 @@ def _bent(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: 
         leg = found.drop_mm / math.sin(math.radians(turn))
         along = found.cutoff_mm - FERRULE_FOOT_MM - leg * math.cos(math.radians(turn))
         legs = [along, leg - other.tip_mm]
-        says = f"stands {found.cutoff_mm:g} mm beyond the hose, drop {found.drop_mm:g} mm ({found.confidence})"
+        says = f"stands {found.cutoff_mm:g} mm beyond the hose, drop {found.drop_mm:g} mm ({_WORDS[found.confidence]})"
         first, second = legs if tail_first else legs[::-1]
         return Body(max(first, least), max(second, least), turn, flats, bores, True, says, False, min(legs) < least, None)
     if found is not None and found.leg_a_mm and found.leg_b_mm and not hose:
         legs = [found.leg_b_mm, found.leg_a_mm] if turned else [found.leg_a_mm, found.leg_b_mm]
         first, second = legs[0] - near.tip_mm, legs[1] - far.tip_mm
-        says = f"legs {legs[0]:g} and {legs[1]:g} mm from the centre ({found.confidence})"
+        says = f"legs {legs[0]:g} and {legs[1]:g} mm from the centre ({_WORDS[found.confidence]})"
         return Body(max(first, least), max(second, least), turn, flats, bores, False, says, False, min(first, second) < least, None)
     first = second = 0.75 * flats
     if hose:
@@ -128,7 +131,7 @@ def with_flats(of: Shape, flats: float) -> Shape:
         piece._replace(outline=tuple((x, radii.get(round(r, 6), r)) for x, r in piece.outline)) if piece.kind == "body" else piece
         for piece in of.pieces
     )
-    return of._replace(pieces=pieces, hexagons=(new,), neck_mm=flats / 2)
+    return of._replace(pieces=pieces, hexagons=(new,), neck_mm=new.corner)
 
 
 def stub(of: Shape) -> Shape:
@@ -141,7 +144,7 @@ def stub(of: Shape) -> Shape:
         outer = chamfered_bar(-length, 0.0, of.bore_mm, hexagon)
         outline = (*outer[:5], (0.0, min(of.neck_mm, outer[4][1])), outer[5])
         piece = Piece("barrel", outline, broken_at=-length, grown=grown)
-        return Shape(of.end, (piece,), (), (hexagon,), flats / 2, of.bore_mm, {}, frozenset())
+        return Shape(of.end, (piece,), (), (hexagon,), hexagon.corner, of.bore_mm, {}, frozenset())
     outline = bars((-length, of.bore_mm), (0.0, of.neck_mm))
     kind = "hose" if of.end.form == "bore" else "barrel"
     piece = Piece(kind, outline, broken_at=-length, grown=grown)
@@ -158,4 +161,4 @@ def in_a_part(of: Shape) -> Shape:
     hexagon = Hexagon(0.0, floor, 2 * face, first=False)
     outer = chamfered_bar(0.0, floor, of.bore_mm, hexagon)
     piece = Piece("body", (*hole, *reversed(outer[1:5])), grown=((0.0, 99.0),))
-    return of._replace(pieces=(piece,), hexagons=(hexagon,), neck_mm=face)
+    return of._replace(pieces=(piece,), hexagons=(hexagon,), neck_mm=hexagon.corner)

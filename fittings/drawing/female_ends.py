@@ -99,7 +99,7 @@ def taper_female(of: End, row: Row) -> Shape:
     screw = screw._replace(major_mm=2 * mouth)
     marks = {"thread": ((back, narrow - depth), (tip - depth, mouth - depth)), "mouth": ((tip, mouth),),
              "seal": ((tip - hand_tight / 2, mouth - depth / 2),), "face": ((tip, mouth),)}
-    return Shape(of, (Piece("body", body),), (screw,), (hexagon,), hexagon.flats_mm / 2, bore, marks,
+    return Shape(of, (Piece("body", body),), (screw,), (hexagon,), hexagon.corner, bore, marks,
                  frozenset({"hex"}), grip_mm=hand_tight + 2.0 * found.pitch_mm)
 
 
@@ -276,4 +276,4 @@ def flare_seat_female(of: End, row: Row) -> Shape:
     marks = {"thread": ((floor + rise, hole), (tip - depth, hole)), "seat": ((floor, wide), (floor + rise, bore + 0.6)),
              "seal": ((floor + rise / 2, (wide + bore) / 2),), "mouth": ((tip, major / 2),)}
     return Shape(of, (Piece("body", body),), (Screw("internal", floor + 0.5 * rise, tip - depth, major, depth),), (hexagon,),
-                 hexagon.flats_mm / 2, bore, marks, frozenset({"length", "hex"}))
+                 hexagon.corner, bore, marks, frozenset({"length", "hex"}))

@@ -8,9 +8,10 @@ from fittings.drawing.bodies import Body, barrel, body_of, in_a_part, stub, with
 from fittings.drawing.lettering import Box
 from fittings.drawing.section import Placed, Pose, axis, boxes, draw, free_hand
 from fittings.drawing.shapes import shape
-from fittings.drawing.solids import Shape, contact
+from fittings.drawing.solids import Contact, Shape, contact, seal_place
 from fittings.drawing.svg import PAPER, Canvas, Point
 from fittings.ends import End, end
+from fittings.mating import mate
 from fittings.planner import Used
 
 
@@ -24,12 +25,11 @@ class Elbow(NamedTuple):
 
 
 class LaidJoint(NamedTuple):
-    """A joint on the page: its two ends, where its seal is, where its thread is, the way the run goes there."""
+    """A joint on the page: its two ends, where its seal is, the way the run goes there."""
 
     a: End
     b: End
     seal: Point
-    thread: Point
     heading_deg: float
 
 
@@ -118,7 +118,7 @@ class _Layer:
         """Push `near` home on `last`; returns where its foot is, still looking the way the run goes."""
         met = contact(last, near)
         foot = pose.moved(met.apart_mm)
-        self.joints.append(_laid_joint(last, pose, near, foot))
+        self.joints.append(_laid_joint(last, pose, near, foot, met))
         return foot
 
     def _hose(self, pose: Pose, tail: Shape) -> tuple[Pose, Shape]:
@@ -166,14 +166,12 @@ def _turned(way: Point, turn: float) -> Point:
     return round(turned[0], 12), round(turned[1], 12)
 
 
-def _laid_joint(last: Shape, pose: Pose, near: Shape, foot: Pose) -> LaidJoint:
-    seal_of, seat = (last, pose) if "ring" in last.marks or "ring" not in near.marks else (near, foot.facing_back())
-    along, away = seal_of.marks.get("seal", ((seal_of.tip_mm, seal_of.bore_mm),))[0]
-    thread_of, held = (last, pose) if last.end.side == "external" else (near, foot.facing_back())
-    places = thread_of.marks.get("thread") or thread_of.marks.get("seal") or ((thread_of.tip_mm, thread_of.neck_mm),)
-    middle = sum(x for x, _ in places) / len(places)
+def _laid_joint(last: Shape, pose: Pose, near: Shape, foot: Pose, met: Contact) -> LaidJoint:
+    judged = mate(last.end, near.end)
+    of_last, (along, away) = seal_place(last, near, met, judged.seal is not None and judged.seal.kind == "metal-cone")
+    seat = pose if of_last else foot.facing_back()
     heading = math.degrees(math.atan2(pose.along[1], pose.along[0]))
-    return LaidJoint(last.end, near.end, seat.at(along, away), held.at(middle, 0.0), heading)
+    return LaidJoint(last.end, near.end, seat.at(along, away), heading)
 
 
 def render(canvas: Canvas, run: Run) -> None:

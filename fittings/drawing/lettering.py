@@ -43,6 +43,11 @@ class Box(NamedTuple):
         return (self.left < other.right + gap and other.left < self.right + gap
                 and self.top < other.bottom + gap and other.top < self.bottom + gap)
 
+    @property
+    def middle(self) -> tuple[float, float]:
+        """Its centre."""
+        return (self.left + self.right) / 2, (self.top + self.bottom) / 2
+
     def grown(self, by: float) -> "Box":
         """The rectangle with `by` mm more on every side."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)

@@ -160,7 +160,7 @@ def _outside(canvas: Canvas, placed: Placed, piece: Piece) -> None:
     for (x1, r1), (x2, r2) in zip([(line[0][0], 0.0), *line], [*line, (line[-1][0], 0.0)], strict=True):
         if piece.broken_at is not None and abs(x1 - piece.broken_at) + abs(x2 - piece.broken_at) < 1e-3:
             free_hand(canvas, pose.at(x1, -r1), pose.at(x2, -r2))
-        else:
+        elif not (abs(x1 - x2) < 1e-3 and any(abs(x1 - at) < 1e-3 and max(r1, r2) <= up_to + 1e-3 for at, up_to in piece.grown)):
             canvas.line(pose.at(x1, -r1), pose.at(x2, -r2), "outline", f"outside-{piece.kind}")
     smooth = piece.kind in ("ring", "seal")
     for before, (x, r), after in zip(line, line[1:], line[2:], strict=False):

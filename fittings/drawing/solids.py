@@ -194,6 +194,30 @@ def _reach(edges: Sequence[tuple[Point, Point]], radius: float) -> float | None:
     return max(found, default=None)
 
 
+def reach_at(of: Shape, radius: float) -> float | None:
+    """How far the metal of an end reaches at a radius, its thread left out of account; None where there is none."""
+    return _reach(list(_edges(of)), radius)
+
+
+def seal_place(a: Shape, b: Shape, met: Contact, cones: bool) -> tuple[bool, Point]:
+    """Where a good joint seals: whether the place is told in the frame of `a`, and the place.
+
+    `cones`: two cones press on each other, so it is where they touch; else where the ring or the thread is.
+    """
+    if cones and met.touching:
+        radius = (met.touching[0] + met.touching[-1]) / 2
+        along = reach_at(a, radius)
+        if along is not None:
+            return True, (along, radius)
+    for of_a, each in ((True, a), (False, b)):
+        if "ring" in each.marks and "seal" in each.marks:
+            return of_a, each.marks["seal"][0]
+    for of_a, each in ((True, a), (False, b)):
+        if "seal" in each.marks:
+            return of_a, each.marks["seal"][0]
+    return True, (a.tip_mm, a.bore_mm)
+
+
 def skyline(outline: Sequence[Point]) -> list[Point]:
     """The outer edge of an outline as it is seen from the side, from its first to its last place along the axis."""
     edges = list(zip(outline, [*outline[1:], outline[0]], strict=True))

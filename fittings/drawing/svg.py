@@ -146,6 +146,17 @@ class Canvas:
         size = 3.2 if len(mark) < 2 else 2.8
         self.text((centre[0], centre[1] + 0.36 * size), mark, size, "middle", bold=True, colour=colour)
 
+    def window(self, inside: "Canvas", looks_at: Box, left: float, top: float) -> None:
+        """Part of another canvas, cut off at the edge of `looks_at`, with its corner at left, top and a frame around it."""
+        wide, high = looks_at.right - looks_at.left, looks_at.bottom - looks_at.top
+        self.reach((left, top), (left + wide, top + high))
+        self._put(f'<svg x="{number(left)}" y="{number(top)}" width="{number(wide)}" height="{number(high)}" '
+                  f'viewBox="{number(looks_at.left)} {number(looks_at.top)} {number(wide)} {number(high)}" '
+                  f'overflow="hidden" data-scale="{number(inside.scale)}">')
+        self._parts += inside._parts
+        self._put("</svg>")
+        self.lines([(left, top), (left + wide, top), (left + wide, top + high), (left, top + high)], "thin", closed=True)
+
     def svg(self, margin: float = 4.0, page: tuple[float, float] | None = None, root: bool = True) -> str:
         """The drawing as SVG text. `page` fixes width and height in mm, else the page is as large as the drawing.
 

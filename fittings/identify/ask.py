@@ -114,9 +114,9 @@ def _worth_asking(found: Sequence[_Weighed]) -> _Weighed | None:
 def _sex_in_question(readings: Readings, now: Shares) -> str:
     if readings.sex:
         return readings.sex
-    if now.best is not None:
-        return now.best.sex
-    return "female" if readings.id_mm is not None else "male"
+    if readings.od_mm is not None or readings.id_mm is not None:
+        return "male" if readings.od_mm is not None else "female"
+    return now.best.sex if now.best is not None else "male"
 
 
 @cache

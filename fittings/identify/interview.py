@@ -7,6 +7,7 @@ command only prints and reads lines; a test gives a list of answers.
 from typing import NamedTuple
 
 from fittings.identify.answer import Answer, identify
+from fittings.identify.ask import next_reading
 from fittings.identify.noise import noise
 from fittings.identify.readings import BadReading, Readings, read_readings
 from fittings.identify.shares import shares
@@ -46,6 +47,9 @@ class _Step(NamedTuple):
 class Interview:
     """A dialogue about one unknown end, begun with readings that were given already.
 
+    `question` is the next one, None when the answer is clear or nothing more helps; `readings` what is known so far;
+    `notes` what was taken for granted; `cannot` the readings that could not be taken.
+
     >>> talk = Interview()
     >>> talk.question.reading
     'sex'
@@ -67,6 +71,13 @@ class Interview:
         self.notes = taken.notes
         self.cannot = tuple(step.reading for step in self._steps if step.typed is None)
         self._now = shares(self.readings)
+        self.question = self._next()
+
+    def _next(self) -> Question | None:
+        if self.clear:
+            return None
+        ask = next_reading(self.readings, self._now, self.cannot)
+        return Question(ask.reading, ask.ask, ask.why, _CHOICES[ask.reading]) if ask else None
 
     @property
     def count(self) -> int:
@@ -78,16 +89,6 @@ class Interview:
         """True when one kind of end, or none of the standard ones, is far ahead."""
         top = next(iter(self._now.kinds.values()), 0.0)
         return len(self.readings.given) > 1 and max(top, self._now.none) >= noise("clear_share")
-
-    @property
-    def question(self) -> Question | None:
-        """The next question; None when the answer is clear or nothing more helps."""
-        if self.clear:
-            return None
-        from fittings.identify.ask import next_reading
-
-        ask = next_reading(self.readings, self._now, self.cannot)
-        return Question(ask.reading, ask.ask, ask.why, _CHOICES[ask.reading]) if ask else None
 
     def answer(self, typed: str) -> None:
         """Takes the answer to the question that stands: a reading, “can't tell”, or “back”.

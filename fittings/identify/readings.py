@@ -249,7 +249,7 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     instrument = kept.get("instrument", "caliper")
     if "plus-minus" in texts:
         kept["plus_minus_mm"] = read_length("plus-minus", _with_unit(texts["plus-minus"]))[0]
-    elif step_mm > 0.3 * instrument_sd_mm(instrument, "id_mm" in kept):
+    elif step_mm > 0.6 * instrument_sd_mm(instrument, "id_mm" in kept):
         kept["plus_minus_mm"] = round(math.hypot(step_mm, instrument_sd_mm(instrument, "id_mm" in kept)), 3)
     return Taken(Readings(**kept), tuple(notes))
 

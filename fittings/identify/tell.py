@@ -125,8 +125,8 @@ def _diameter(read_mm: float, word: str, right_side: bool, of: Specimen, sd_mm: 
         return False, _wrong_side(read_mm, word, of, sd_mm)
     low, high = of.crests.span_mm
     where = " along its taper" if of.thread and of.thread.taper else ""
-    limits = f"{of.crests.low_mm:.2f} to {of.crests.high_mm:.2f} new" if not where else f"{low:.2f} to {high:.2f}{where}"
-    text = f"{read_mm:.2f} mm {word}; {limits}"
+    limits = f"new {of.crests.low_mm:.2f} to {of.crests.high_mm:.2f}" if not where else f"{low:.2f} to {high:.2f}{where}"
+    text = f"{read_mm:.2f} mm {word} ({limits})"
     if read_mm > high + 2.5 * sd_mm:
         return False, f"{text}: {read_mm - high:.2f} mm over"
     if read_mm < low - 2.5 * sd_mm:
@@ -167,7 +167,7 @@ def _pitch(readings: Readings, of: Thread | None) -> tuple[bool, str]:
     read = f"{tpi:g} TPI" if tpi else f"{pitch_mm:.4g} mm pitch"
     if off < 0.001 and (tpi is None) == (of.tpi is None):
         return True, read
-    text = f"{read}; {pitch_says(of)} here, {off:.1%} apart"
+    text = f"{read} ({pitch_says(of)} here, {off:.1%} apart)"
     if off < SAME_PITCH:
         return True, text
     leaf = leaf_of(pitch_mm, tpi)

@@ -28,6 +28,14 @@ def shape_of(component: Component) -> Cylinder | None:
     return None if size is None else cylinder(size.bore_in, size.rod_in, size.stroke_in)
 
 
+def ratio(component: Component) -> float:
+    """How much more leaves the cap end on retract than is fed in at the rod end; 1 when the rod end is not fed with oil."""
+    shape = shape_of(component)
+    fed = any(side_of(component, port) == "rod" for port in component.ports) and not any(
+        each.lower().startswith("rod") for each in component.vented)
+    return shape.phi if shape is not None and shape.rod_in and fed else 1.0
+
+
 def side_of(component: Component, port: str) -> str:
     """`cap` or `rod` for a cylinder's port, '' for any other."""
     if not component.is_cylinder:
@@ -80,12 +88,12 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
         if shape is None or not shape.rod_in:
             continue
         if side_of(component, port) == "cap":
-            out = flow * shape.phi
+            out = flow * ratio(component)
             if len(line.targets) == 1 and out > most:
                 most, why = out, f"out of the cap end of {component.name} while it retracts"
                 found.append(Finding(
                     "retract-flow", "info",
-                    f"while {component.name} retracts, {_gpm(job, out)} leaves its cap end: {shape.phi:.3f} times the "
+                    f"while {component.name} retracts, {_gpm(job, out)} leaves its cap end: {ratio(component):.3f} times the "
                     f"{_gpm(job, flow)} that goes in at the rod end", ("marine-engineering-reference", "arithmetic")))
         elif line.can_close:
             blocked = rod_side_psi(shape, relief)
@@ -134,9 +142,8 @@ def _return_flow(job: Job, start: Component) -> tuple[float, str]:
     for line in fed or [each for each in job.line if each.kind == "work"]:
         for reference in (line.from_, *line.targets):
             component, port = job.port(reference)
-            shape = shape_of(component)
-            if shape is not None and side_of(component, port) == "cap":
-                out = (line.flow_gpm or job.system.flow_gpm) * (shape.phi if shape.rod_in else 1.0)
+            if side_of(component, port) == "cap":
+                out = (line.flow_gpm or job.system.flow_gpm) * ratio(component)
                 if out > best:
                     best, why = out, f"out of the cap end of {component.name} while it retracts"
     return best, why
@@ -171,22 +178,22 @@ def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float) -> Iterato
 def _split(job: Job, line: Line, whole: Demand, flow: float) -> tuple[Demand, tuple[Demand, ...]]:
     """The legs behind a tee: in proportion to the areas when they all end in cylinders, else alike."""
     areas = []
-    shapes = []
+    capped_ends = []
     for target in line.targets:
         component, port = job.port(target)
         shape = shape_of(component)
         cap = side_of(component, port) == "cap"
-        shapes.append(shape if cap else None)
+        capped_ends.append(component if cap else None)
         areas.append(None if shape is None else shape.cap_in2 if cap else shape.annulus_in2)
     known = [area for area in areas if area]
     shares = [area / sum(known) if area and len(known) == len(areas) else 1 / len(areas) for area in areas]
     base = flow if line.kind in ("work", "pressure") else whole.flow_gpm
     legs, out = [], 0.0
-    for target, shape, share in zip(line.targets, shapes, shares, strict=True):
+    for target, capped, share in zip(line.targets, capped_ends, shares, strict=True):
         own, found = base * share, []
         why = f"its share, {share:.0%}, of what the line carries"
-        if shape is not None and shape.rod_in and line.kind == "work":
-            own *= shape.phi
+        if capped is not None and ratio(capped) > 1 and line.kind == "work":
+            own *= ratio(capped)
             why = f"its share, {share:.0%}, out of the cap end while it retracts"
         out += own
         found.append(Finding(
@@ -197,7 +204,7 @@ def _split(job: Job, line: Line, whole: Demand, flow: float) -> tuple[Demand, tu
         legs.append(Demand(own, why, whole.max_psi, tuple(found)))
     if out > whole.flow_gpm:
         whole = whole._replace(flow_gpm=out, flow_why="out of the cap ends while they retract")
-    if any(shape is not None for shape in shapes) and len(known) == len(areas):
+    if len(known) == len(areas):
         whole = whole._replace(findings=(*whole.findings, Finding(
             "cylinders-parallel", "warn",
             "cylinders on one line move together only when something ties them; the one with less load goes first, and either "

@@ -163,7 +163,8 @@ def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
     start = wanted.hose_end or end("hose", size, "bore")
     if wanted.hose_end is not None and not _crimped(size, wanted.hose_end):
         return impossible(Reason("no-hose-end", f"no {size} hose end with {wanted.hose_end.say} is made, as far as our tables know"))
-    most = wanted.max_adapters + (wanted.hose_end is None)
+    # the planner's own limit is no limit that somebody asked for
+    most = None if wanted.max_adapters == MOST_ADAPTERS else wanted.max_adapters + (wanted.hose_end is None)
     for shape in dict.fromkeys((wanted.shape, None)):
         limits = Limits(wanted.psi or None, wanted.avoid, most, shape_to=shape)
         refused = join(start, port, limits).refused

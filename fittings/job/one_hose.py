@@ -115,6 +115,8 @@ def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units
                   f"{ask.kind} line")
     seen: dict[str, Reason] = {}
     for each in refusals:
+        if len(each.reasons) > len(refusals[0].reasons):
+            break
         for finding in each.reasons:
             seen.setdefault(finding.code, Reason(finding.code, finding.text, finding.sources))
     return impossible(head, *list(seen.values())[:4])

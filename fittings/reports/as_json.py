@@ -13,6 +13,7 @@ from fittings.planner import Answer, Chain, Joint, Used
 from fittings.ratings import Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.threads import limits, thread
+from fittings.tree import Tree, legs_rating_psi
 
 Json = dict[str, Any]
 
@@ -108,6 +109,22 @@ def parts_json(parts: Sequence[Part]) -> Json:
          "source": part.source, "confidence": part.confidence, "note": part.note}
         for part in parts
     ]}
+
+
+def tree_json(ends: Sequence[End], tree: Tree | None) -> Json:
+    """Three or four ends joined: the tees and crosses, and the chains to and between them."""
+    if tree is None:
+        text = "no tree of made parts joins these ends under these limits"
+        return {"ends": [end_json(each) for each in ends], "bodies": [], "chains": [],
+                "refused": {"kind": "impossible", "facts": [{"n": 1, "code": "no-tree", "text": text, "sources": []}],
+                            "because": [[1]], "hints": []}}
+    return {
+        "ends": [end_json(each) for each in ends],
+        "bodies": parts_json(tree.bodies)["parts"],
+        "chains": [{"from": end_json(chain.start), "to": end_json(chain.finish), **chain_json(chain)}
+                   for chain in tree.chains],
+        "rating_psi": legs_rating_psi(tree.chains), "refused": None,
+    }
 
 
 def figure_json(of: Figure) -> Json:

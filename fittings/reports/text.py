@@ -12,6 +12,7 @@ from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
 from fittings.ratings import Rating, Torque, Turn
 from fittings.threads import limits, thread
+from fittings.tree import Tree, legs_rating_psi
 
 WIDTH = 80
 FROM_MEMORY = " (from memory)"
@@ -135,6 +136,21 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
             out.append(lines(f"[{used.part.had}] {used.part.say}", "   * ", "     "))
     out.append(f"     {chain.finish.say}")
     return out
+
+
+def tree_text(ends: Sequence[End], tree: Tree | None, limits_: Limits, taken: Iterable[str] = ()) -> str:
+    """Three or four ends joined by tees and crosses, chain by chain."""
+    out = taken_text(taken)
+    out.append(lines("  and  ".join(each.say for each in ends) + (f", {limits_.psi} psi" if limits_.psi else "")))
+    if tree is None:
+        return "\n".join([*out, lines("NO TREE: no tee or cross with chains of made parts joins these ends under these limits; "
+                                      "fittings join tells what stands between two of them.")])
+    psi = legs_rating_psi(tree.chains)
+    out.append(f"rated {psi} psi" if psi else "not every end is rated in our tables")
+    out += [lines(f"[{body.had}] {body.say}", "   * ", "     ") for body in tree.bodies]
+    for chain in tree.chains:
+        out += ["", *chain_lines(chain, 0)[1:]]
+    return "\n".join([*out, "", lines(short())])
 
 
 def refusal_text(of: Refusal) -> str:

@@ -300,6 +300,7 @@ MODELS: dict[str, type[Model]] = {
     "identify/machine-words": trade.MachineWord,
     "drawing/lengths": trade.DrawnLength,
     "drawing/profiles": trade.DrawnProfile,
+    "drawing/measures": trade.DrawnMeasure,
     "words": trade.Word,
     "words-groups": trade.WordGroup,
     "words-usual": trade.WordUsual,

@@ -452,3 +452,12 @@ class DrawnProfile(Sourced):
     length_plus_mm: MaybeAbove
     flats_share: MaybeAbove
     note: Note
+
+
+class DrawnMeasure(Model):
+    outline: Key
+    how: Key
+    place: Key
+    what: Text
+    tool: Text
+    value: Note

@@ -1,0 +1,129 @@
+import sys
+from typing import Annotated, Optional
+
+import typer
+
+from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, note, say
+
+EXAMPLE = 'for example: fittings identify --od "14.2 mm" --tpi 18 --male'
+
+Words = Optional[str]
+
+
+def identify(
+    od: Annotated[Words, typer.Option(help="Across the crests of a male: 14.2 mm, 9/16.")] = None,
+    id_: Annotated[Words, typer.Option("--id", help="Inside a female, crest to crest: 12.9 mm.")] = None,
+    pitch: Annotated[Words, typer.Option(help="1.5 mm, 18 TPI, or counted: 10 in 14.1 mm.")] = None,
+    tpi: Annotated[Words, typer.Option(help="Threads per inch.")] = None,
+    male: Annotated[Optional[bool], typer.Option("--male/--female", help="Thread outside, or inside.")] = None,
+    taper: Annotated[Optional[bool], typer.Option("--taper/--straight", help="Do the crests taper?")] = None,
+    seat: Annotated[Words, typer.Option(help="Angle of the cone: 37, 45, 30, 60, 24.")] = None,
+    nose: Annotated[Words, typer.Option(help="cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange, coupler.")] = None,
+    chamfer: Annotated[Optional[bool], typer.Option("--chamfer/--no-chamfer", help="Inner edge, or port mouth, cut to a cone.")] = None,
+    swivel: Annotated[Optional[bool], typer.Option("--swivel/--fixed", help="Does the nut turn by itself?")] = None,
+    bore: Annotated[Words, typer.Option(help="The bore that takes the tube, or the tube itself.")] = None,
+    hex_: Annotated[Words, typer.Option("--hex", help="Across the flats.")] = None,
+    flank: Annotated[Words, typer.Option(help="55 or 60, by a profile gauge.")] = None,
+    marking: Annotated[Words, typer.Option(help="What is stamped on it.")] = None,
+    country: Annotated[Words, typer.Option(help="Where the machine was built.")] = None,
+    came_off: Annotated[Words, typer.Option("--from", help='What it came off: "rear remote of a compact tractor".')] = None,
+    plus_minus: Annotated[Words, typer.Option("--plus-minus", help="How far off the diameter may be.")] = None,
+    instrument: Annotated[Words, typer.Option(help="caliper, ruler or guess.")] = None,
+    batch: Annotated[Words, typer.Option(help="A CSV, one fitting a row, columns named like these options.")] = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """What is this end? From any readings; and the one reading to take next. Bare, it asks one question at a time."""
+    texts = {"od": od, "id": id_, "pitch": pitch, "tpi": tpi, "seat": seat, "nose": nose, "bore": bore, "hex": hex_,
+             "flank": flank, "marking": marking, "country": country, "from": came_off, "plus-minus": plus_minus,
+             "instrument": instrument}
+    flags = {"sex": (male, "male", "female"), "taper": (taper, "yes", "no"), "chamfer": (chamfer, "yes", "no"),
+             "swivel": (swivel, "yes", "no")}
+    typed = {name: text for name, text in texts.items() if text is not None}
+    typed |= {name: yes if flag else no for name, (flag, yes, no) in flags.items() if flag is not None}
+    if batch is not None:
+        _batch(batch, bool(typed), as_json)
+        return
+    if not set(typed) - {"plus-minus", "instrument"}:
+        if as_json or not sys.stdin.isatty():
+            raise Failure(BAD_INPUT, "not understood", "", "no reading was given", EXAMPLE)
+        _talk(typed)
+        return
+    _answer(typed, as_json)
+
+
+def _answer(typed: dict[str, str], as_json: bool) -> None:
+    from fittings.identify import BadReading, read_readings
+    from fittings.identify import identify as find
+
+    try:
+        taken = read_readings(typed)
+    except BadReading as error:
+        raise Failure(BAD_INPUT, "bad input", error.typed, f"{error.reading}: “{error.typed}”: {error.why}", error.right) from None
+    if not taken.readings.given:
+        raise Failure(BAD_INPUT, "not understood", " ".join(typed.values()), "no reading was given", EXAMPLE)
+    answer = find(taken.readings, taken.notes)
+    if as_json:
+        from fittings.reports.as_json import dumps
+        from fittings.reports.identify_json import identify_json
+
+        say(dumps(identify_json(answer)))
+    else:
+        from fittings.reports.identify_text import identify_text
+
+        say(identify_text(answer))
+    leave(ANSWERED)
+
+
+def _batch(path: str, with_readings: bool, as_json: bool) -> None:
+    from fittings.identify.batch import BadBatch, read_batch
+
+    if with_readings:
+        raise Failure(BAD_INPUT, "bad input", path, "--batch takes its readings from the file alone", "leave the other readings out")
+    try:
+        with open(path, encoding="utf-8-sig", newline="") as file:
+            rows = read_batch(file)
+    except BadBatch as error:
+        raise Failure(BAD_INPUT, "bad input", path, f"{path}: {error}") from None
+    except UnicodeDecodeError:
+        raise Failure(BAD_INPUT, "bad input", path, f"{path} is not a text file", "save it as CSV in UTF-8") from None
+    except OSError as error:
+        raise Failure(BAD_INPUT, "bad input", path, f"{path} cannot be read: {error.strerror}") from None
+    if as_json:
+        from fittings.reports.as_json import dumps
+        from fittings.reports.identify_json import batch_json
+
+        say(dumps(batch_json(rows)))
+    else:
+        from fittings.reports.identify_text import batch_text
+
+        say(batch_text(rows))
+    leave(BAD_INPUT if rows and all(row.answer is None for row in rows) else ANSWERED)
+
+
+def _talk(typed: dict[str, str]) -> None:
+    """The dialogue: prints and reads lines, decides nothing."""
+    from fittings.identify import BadReading, read_readings
+    from fittings.identify.interview import Interview
+    from fittings.reports.identify_text import identify_text
+    from fittings.reports.text import lines, show_text
+
+    talk = Interview(read_readings(typed).readings)
+    note("One question at a time. Enter or ? when you can't tell, back for the one before, stop to see what is known.")
+    while talk.question is not None:
+        asked = talk.question
+        note("\n" + lines(f"{talk.count + 1}. {asked.ask}"))
+        note(lines(f"({asked.why}; for example {asked.answers})", "   "))
+        sys.stderr.write("> ")
+        sys.stderr.flush()
+        line = sys.stdin.readline()
+        if not line or line.strip().lower() in ("stop", "quit", "q", "exit"):
+            break
+        try:
+            talk.answer(line.strip())
+        except BadReading as error:
+            note(lines(f"{error.why}; {error.right}", "   "))
+    answer = talk.result
+    say("\n" + identify_text(answer))
+    if answer.clear and answer.candidates and answer.candidates[0].kind_share > answer.none_share:
+        say("\n" + show_text(answer.candidates[0].end))
+    leave(ANSWERED)

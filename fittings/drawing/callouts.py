@@ -1,0 +1,198 @@
+"""Marks, words and dimensions around a drawing, each put where nothing else lies."""
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from fittings.drawing.lettering import ASCENT, DESCENT, LINE, Box, width_mm, wrapped
+from fittings.drawing.svg import INK, Canvas, Point, number, on_circle
+
+BALLOON_MM = 2.9
+TEXT_MM = 3.2
+_AROUND = (0, 18, -18, 36, -36, 54, -54, 72, -72, 90, -90, 120, -120, 150, -150, 180)
+
+
+class Label(NamedTuple):
+    """A mark in a balloon with words beside it, led to a point of the drawing; `towards_deg` where it would rather lie."""
+
+    at: Point
+    towards_deg: float
+    mark: str
+    words: str = ""
+    nearest_mm: float = 10.0
+
+
+def place(canvas: Canvas, labels: Iterable[Label], taken: list[Box]) -> None:
+    """Set labels around a drawing, clear of `taken` rectangles and of one another; adds their own to `taken`."""
+    for label in labels:
+        wide = 2 * BALLOON_MM + (1.2 + width_mm(label.words, TEXT_MM) if label.words else 0.0)
+        centre = _free_place(label, wide, taken, canvas.texts)
+        leftwards = _leftwards(label, centre)
+        canvas.line(_edge(centre, label.at), label.at, "thin", "leader")
+        canvas.circle(label.at, 0.55, "none", INK)
+        canvas.balloon(centre, label.mark)
+        if label.words:
+            side = -BALLOON_MM - 1.2 if leftwards else BALLOON_MM + 1.2
+            canvas.text((centre[0] + side, centre[1] + 0.36 * TEXT_MM), label.words, TEXT_MM, "end" if leftwards else "start")
+        taken.append(_label_box(centre, wide, leftwards))
+
+
+def _leftwards(label: Label, centre: Point) -> bool:
+    return centre[0] < label.at[0] - 1.0
+
+
+def _label_box(centre: Point, wide: float, leftwards: bool) -> Box:
+    left = centre[0] + BALLOON_MM - wide if leftwards else centre[0] - BALLOON_MM
+    return Box(left, centre[1] - BALLOON_MM, left + wide, centre[1] + BALLOON_MM).grown(0.8)
+
+
+def _edge(centre: Point, at: Point) -> Point:
+    turn = math.degrees(math.atan2(at[1] - centre[1], at[0] - centre[0]))
+    return on_circle(centre, BALLOON_MM, turn)
+
+
+def _free_place(label: Label, wide: float, taken: Sequence[Box], texts: Sequence[Box]) -> Point:
+    for step in range(60):
+        for turn in _AROUND:
+            centre = on_circle(label.at, label.nearest_mm + 2.5 * step, label.towards_deg + turn)
+            box = _label_box(centre, wide, _leftwards(label, centre))
+            if any(box.meets(other) for other in taken):
+                continue
+            if any(crosses(label.at, centre, other) for other in texts):
+                continue
+            return centre
+    return on_circle(label.at, label.nearest_mm + 150.0, label.towards_deg)
+
+
+def crosses(start: Point, end: Point, box: Box) -> bool:
+    """Whether a straight line runs through a rectangle."""
+    count = max(2, int(math.dist(start, end) / 0.8))
+    return any(
+        box.left < start[0] + (end[0] - start[0]) * n / count < box.right
+        and box.top < start[1] + (end[1] - start[1]) * n / count < box.bottom
+        for n in range(count + 1)
+    )
+
+
+def across(canvas: Canvas, left: Point, right: Point, level: float, words: str, guessed: bool = False,
+           taken: list[Box] | None = None, name: str = "") -> None:
+    """A horizontal dimension at height `level` between two points; dashed where the figure is an estimate."""
+    pen = "estimate" if guessed else "thin"
+    (x1, y1), (x2, y2) = left, right
+    for x, y in ((x1, y1), (x2, y2)):
+        way = 1.0 if level > y else -1.0
+        canvas.line((x, y + way * 0.8), (x, level + way * 1.2), pen)
+    size = TEXT_MM
+    wide = width_mm(words, size)
+    inside = abs(x2 - x1) > wide + 7.0
+    if abs(x2 - x1) > 6.0:
+        canvas.line((x1, level), (x2, level), pen, name)
+        canvas.arrow((x1, level), 180.0)
+        canvas.arrow((x2, level), 0.0)
+    else:
+        canvas.line((x1 - 5.0, level), (x2 + 5.0, level), pen, name)
+        canvas.arrow((x1, level), 0.0)
+        canvas.arrow((x2, level), 180.0)
+    if inside:
+        set_at = canvas.text(((x1 + x2) / 2, level - 0.9), words, size, "middle")
+    else:
+        canvas.line((x2, level), (x2 + 6.0, level), pen)
+        set_at = canvas.text((x2 + 7.0, level + 0.35 * size), words, size)
+    if taken is not None:
+        taken.append(Box(min(x1, x2) - 3.0, level - 1.5, max(x1, x2) + 3.0, level + 1.5))
+        taken.append(set_at.grown(0.6))
+
+
+def upright(canvas: Canvas, top: Point, bottom: Point, at: float, words: str, guessed: bool = False,
+            taken: list[Box] | None = None, name: str = "") -> None:
+    """A vertical dimension at `at` between two points, its words lying level beside it."""
+    pen = "estimate" if guessed else "thin"
+    (x1, y1), (x2, y2) = top, bottom
+    for x, y in ((x1, y1), (x2, y2)):
+        way = 1.0 if at > x else -1.0
+        canvas.line((x + way * 0.8, y), (at + way * 1.2, y), pen)
+    size = TEXT_MM
+    if abs(y2 - y1) > 6.0:
+        canvas.line((at, y1), (at, y2), pen, name)
+        canvas.arrow((at, y1), -90.0)
+        canvas.arrow((at, y2), 90.0)
+    else:
+        canvas.line((at, y1 - 5.0), (at, y2 + 5.0), pen, name)
+        canvas.arrow((at, y1), 90.0)
+        canvas.arrow((at, y2), -90.0)
+    right = at > max(x1, x2)
+    set_at = canvas.text((at + (1.4 if right else -1.4), (y1 + y2) / 2 + 0.35 * size), words, size, "start" if right else "end")
+    if taken is not None:
+        taken.append(Box(at - 1.5, min(y1, y2) - 3.0, at + 1.5, max(y1, y2) + 3.0))
+        taken.append(set_at.grown(0.6))
+
+
+class Row(NamedTuple):
+    """A line of the list under a drawing: its mark, its first words in bold, and the rest."""
+
+    mark: str
+    head: str
+    lines: tuple[str, ...]
+
+
+def listing(canvas: Canvas, rows: Iterable[Row], left: float, top: float, wide: float, size: float = TEXT_MM) -> float:
+    """The list under a drawing; returns where it ends."""
+    y = top
+    for row in rows:
+        canvas.balloon((left + BALLOON_MM, y + BALLOON_MM), row.mark)
+        x, room = left + 2 * BALLOON_MM + 2.5, wide - 2 * BALLOON_MM - 2.5
+        y += BALLOON_MM + 0.36 * size
+        for line in wrapped(row.head, size, room, bold=True):
+            canvas.text((x, y), line, size, bold=True)
+            y += LINE * size
+        for each in row.lines:
+            for line in wrapped(each, size, room):
+                canvas.text((x, y), line, size)
+                y += LINE * size
+        y += 0.4 - ASCENT * size + BALLOON_MM / 2
+    return y
+
+
+def paragraph(canvas: Canvas, words: str, left: float, top: float, wide: float, size: float = 2.8, bold: bool = False) -> float:
+    """Words in lines no wider than `wide`; returns where they end."""
+    y = top + ASCENT * size
+    for line in wrapped(words, size, wide, bold=bold):
+        canvas.text((left, y), line, size, bold=bold)
+        y += LINE * size
+    return y - LINE * size + DESCENT * size + 0.5
+
+
+def scale_words(scale: float) -> str:
+    """A scale as drawings state it.
+
+    >>> scale_words(2), scale_words(0.5)
+    ('2:1', '1:2')
+    """
+    return f"{number(scale)}:1" if scale >= 1 else f"1:{number(1 / scale)}"
+
+
+def scale_bar(canvas: Canvas, left: float, top: float, scale: float) -> float:
+    """A bar of known length of the thing drawn, in steps of 10 mm, with the scale; returns where it ends."""
+    steps = 4 if scale <= 1 else 2
+    step = 10.0
+    while step * steps * scale > 60.0:
+        step /= 2
+    while step * steps * scale < 15.0:
+        step *= 5
+    for n in range(steps):
+        x1, x2 = left + n * step * scale, left + (n + 1) * step * scale
+        canvas.lines([(x1, top), (x2, top), (x2, top + 1.6), (x1, top + 1.6)], "thin", INK if n % 2 == 0 else "none", closed=True,
+                     name="bar")
+    words = f"{number(step * steps)} mm of the part; scale {scale_words(scale)} when printed without scaling"
+    canvas.text((left + steps * step * scale + 2.0, top + 1.9), words, 2.8)
+    return top + 4.0
+
+
+PREFERRED = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
+"""Scales of ISO 5455 that drawings here use."""
+
+
+def scale_for(wide_mm: float, high_mm: float, room: Point, largest: float = 2.0) -> float:
+    """The largest preferred scale (ISO 5455) at which a thing fits a room, both in mm."""
+    fits = [each for each in PREFERRED if each <= largest and wide_mm * each <= room[0] and high_mm * each <= room[1]]
+    return fits[0] if fits else PREFERRED[-1]

@@ -1,0 +1,201 @@
+"""A chain of parts as it stands when it is made up, to scale, each joint with its seal, thread, rating and torque."""
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from fittings.cautions import short
+from fittings.drawing.callouts import Label, Row, across, listing, paragraph, place, scale_bar, scale_for
+from fittings.drawing.layout import LaidJoint, LaidPart, Run, lay_out, render
+from fittings.drawing.lettering import Box
+from fittings.drawing.svg import Canvas
+from fittings.ends import End, family
+from fittings.mating import Seal, mate
+from fittings.planner import Chain, Joint, Used
+from fittings.ratings import Rating, Ring, Torque, Turn
+
+WIDE_MM = 172.0
+"""Width of a drawing with its list: an A4 or Letter page less its margins."""
+
+ROOM_MM = (140.0, 120.0)
+
+LBF_FT_PER_NM = 0.737562149
+
+CONFIDENCE = {"A": "two sources", "B": "one source", "C": "from memory"}
+"""Confidence in words: the letters of a drawing name its joints."""
+
+
+def chain_svg(chain: Chain, listed: bool = True, root: bool = True) -> str:
+    """A chain as SVG: its parts pushed together, to the scale it states, outside above the axis and section below.
+
+    Lengths are those of `data/parts/envelopes.csv`; where it has none they are estimates and their dimension lines are
+    dashed. `listed` False leaves out the list below the drawing; `root` False the XML line, for use inside a page.
+
+    >>> from fittings.ends import end
+    >>> from fittings.planner import join
+    >>> chain_svg(join(end("orb", "-8", "port"), end("jic", "-8", "swivel")).chains[0]).startswith("<?xml")
+    True
+    """
+    uses = chain.parts
+    words = " + ".join(used.part.say for used in uses) or "they join directly"
+    title = f"{chain.start.say} to {chain.finish.say}"
+    return run_svg(Sketch(title, words, chain.start, chain.finish, uses, chain.joints, chain.weakest), listed, root)
+
+
+class Sketch(NamedTuple):
+    """What is to be drawn as a run: words for it, its ends, the parts between them, its joints, the index of the weakest
+    joint (None when that is not asked). Two hose tails in a row have their hose between them; `hose` says it in words."""
+
+    title: str
+    about: str
+    start: End
+    finish: End
+    uses: Sequence[Used]
+    joints: Sequence[Joint]
+    weakest: int | None
+    hose: str = ""
+
+
+def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
+    """A run of parts as SVG; see `chain_svg`."""
+    run = lay_out(sketch.start, sketch.finish, sketch.uses, 1.0)
+    extent = run.extent
+    scale = scale_for(extent.right - extent.left, extent.bottom - extent.top, ROOM_MM)
+    run = lay_out(sketch.start, sketch.finish, sketch.uses, scale)
+    canvas = Canvas(sketch.title, sketch.about, scale)
+    render(canvas, run)
+    taken = run.taken()
+    _lengths(canvas, run, taken)
+    place(canvas, [*_joint_labels(run), *_part_labels(run)], taken)
+    held = canvas.extent
+    end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
+    if listed:
+        _words(canvas, sketch, run, held.left, end + 3.0)
+    return canvas.svg(root=root)
+
+
+def joint_mark(index: int) -> str:
+    """The letter of a joint, by its place in the run."""
+    return chr(ord("A") + index) if index < 26 else f"A{index - 25}"
+
+
+def _joint_labels(run: Run) -> Iterator[Label]:
+    for index, joint in enumerate(_made_joints(run)):
+        yield Label(joint.seal, joint.heading_deg + 90.0, joint_mark(index), _threads(joint.a, joint.b))
+
+
+def _made_joints(run: Run) -> list[LaidJoint]:
+    """Joints that a fitter makes; a hose on its tail is made by whoever crimps it."""
+    return [joint for joint in run.joints if "hose" not in (joint.a.family, joint.b.family)]
+
+
+def _threads(a: End, b: End) -> str:
+    if not a.thread and not b.thread:
+        return a.say.rpartition(" ")[0] if a.say == b.say else _nick(a)
+    return a.thread if a.thread == b.thread else f"{a.thread or '–'} in {b.thread or '–'}"
+
+
+def _nick(of: End) -> str:
+    return f"{family(of.family)['nick']} {of.size}"
+
+
+def _part_labels(run: Run) -> Iterator[Label]:
+    for index, part in enumerate(run.parts):
+        yield Label(_on_body(part), part.heading_deg - 90.0 + (45.0 if part.tips is None else 0.0), str(index + 1), "",
+                    part.half_mm + 6.0)
+
+
+def _on_body(part: LaidPart) -> tuple[float, float]:
+    """A point well inside the outside view of a part's body."""
+    turn = math.radians(part.heading_deg - 90.0)
+    reach = 0.0 if part.tips is None else 0.6 * part.half_mm
+    return part.middle[0] + reach * math.cos(turn), part.middle[1] + reach * math.sin(turn)
+
+
+def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
+    """Overall lengths of straight parts, above them, on two levels so that neighbours do not run into one another."""
+    for index, part in enumerate(run.parts):
+        if part.tips is None or abs(part.heading_deg) > 1.0 or part.body.overall_mm is None:
+            continue
+        left, right = part.tips
+        over = [each for each in taken if each.left < right[0] + 22.0 and each.right > left[0] - 2.0 and each.top < left[1]]
+        top = min((each.top for each in over), default=left[1])
+        level = top - 5.0 - 1.5 * (index % 2)
+        figure = f"{round(part.body.overall_mm, 1):g}"
+        words = f"≈ {round(part.body.overall_mm)} estimate" if part.body.guessed else figure
+        start, stop = ((x, y - part.half_mm * 0.3) for x, y in (left, right))
+        across(canvas, start, stop, level, words, part.body.guessed or part.body.stretched, taken, "overall")
+
+
+def _words(canvas: Canvas, sketch: Sketch, run: Run, left: float, top: float) -> None:
+    y = paragraph(canvas, sketch.title, left, top, WIDE_MM, 4.0, bold=True) + 2.0
+    y = listing(canvas, part_rows(sketch, run), left, y, WIDE_MM)
+    y = listing(canvas, joint_rows(sketch), left, y + 1.0, WIDE_MM)
+    paragraph(canvas, short(), left, y + 0.5, WIDE_MM, 2.6)
+
+
+def part_rows(sketch: Sketch, run: Run) -> Iterator[Row]:
+    """The list of the parts: words for the counter, how it is had, its length."""
+    for index, part in enumerate(run.parts):
+        length = part.body.says + ("; drawn longer than it is" if part.body.stretched else "")
+        yield Row(str(index + 1), part.used.part.say, (f"{part.used.part.had}; {length}",))
+    if sketch.hose:
+        yield Row("H", sketch.hose, ("drawn cut short",))
+
+
+def joint_rows(sketch: Sketch) -> Iterator[Row]:
+    """The list of the joints: both ends, the seal, thread, rating and torque, each with its confidence."""
+    for index, joint in enumerate(sketch.joints):
+        yield Row(joint_mark(index), f"{joint.a.say} × {joint.b.say}", joint_lines(joint, sketch.weakest == index, len(sketch.joints) > 1))
+
+
+def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
+    """What belongs to a joint, in words: seal and condition, rating, torque."""
+    seal = seal_words(joint.seal)
+    first = f"thread {_threads(joint.a, joint.b)}; {seal}" if joint.a.thread or joint.b.thread else seal
+    rating = rating_words(joint.rating)
+    if weakest and several:
+        rating += " — the weakest joint: it rules the chain"
+    judged = mate(joint.a, joint.b)
+    lines = [first]
+    if joint.condition:
+        lines.append(f"only if {joint.condition}")
+    return (*lines, f"{rating}; {torque_words(judged.torque, judged.turns)}")
+
+
+def seal_words(seal: Seal | None) -> str:
+    """What seals a joint, with its ring; a cone that seals metal to metal needs no bonded seal."""
+    if seal is None:
+        return ""
+    bonded_on_cone = seal.kind == "metal-cone" and seal.ring is not None and seal.ring.kind == "bonded"
+    return seal.says if seal.ring is None or bonded_on_cone else f"{seal.says}; {ring_words(seal.ring)}"
+
+
+def ring_words(ring: Ring) -> str:
+    """A seal ring in words, with its confidence."""
+    said = f"bonded seal {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
+    return f"{said}, {CONFIDENCE[ring.confidence]}"
+
+
+def rating_words(rating: Rating | None) -> str:
+    """A rating in both units with its confidence."""
+    if rating is None:
+        return "rating: not in our tables"
+    return f"{rating.psi} psi ({rating.bar:g} bar), {CONFIDENCE[rating.confidence]}"
+
+
+def torque_words(torque: Sequence[Torque], turns: Sequence[Turn]) -> str:
+    """The torque band in use, or the turns where that is the trade's method, with its confidence."""
+    if torque:
+        band = torque[0]
+        feet = [round(value * LBF_FT_PER_NM) for value in (band.low_nm, band.high_nm)]
+        nm = _band(band.low_nm, band.high_nm)
+        return f"torque {nm} N·m ({_band(*feet)} lbf·ft), {CONFIDENCE[band.confidence]}, school: {band.school}"
+    if turns:
+        turn = turns[0]
+        return f"{_band(turn.low, turn.high)} {turn.unit} past {turn.start}, {CONFIDENCE[turn.confidence]}"
+    return "torque: not in our tables"
+
+
+def _band(low: float, high: float) -> str:
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"

@@ -1,0 +1,39 @@
+"""What an unknown end may be, as plain dictionaries."""
+
+from fittings.identify import Answer, Ask
+from fittings.identify.batch import BatchRow
+from fittings.reports.as_json import Json, end_json
+
+
+def identify_json(of: Answer) -> Json:
+    """An answer of `identify`."""
+    return {
+        "readings": {name: value for name, value in of.readings._asdict().items() if value is not None},
+        "candidates": [
+            {"end": end_json(each.end), "share": round(each.share, 4), "kind_share": round(each.kind_share, 4),
+             "agrees": list(each.agrees), "differs": list(each.differs)}
+            for each in of.candidates
+        ],
+        "none_share": round(of.none_share, 4), "clear": of.clear,
+        "ask_next": _ask_json(of.ask_next) if of.ask_next else None,
+        "cannot_tell": list(of.cannot_tell),
+        "slips": [{"code": slip.code, "text": slip.text, "end": end_json(slip.end) if slip.end else None} for slip in of.slips],
+        "taken": list(of.notes),
+    }
+
+
+def _ask_json(of: Ask) -> Json:
+    return {
+        "reading": of.reading, "ask": of.ask, "why": of.why, "bits": of.bits,
+        "splits": [{"answer": split.answer, "share": split.share, "ends": [end_json(each) for each in split.ends]}
+                   for split in of.splits],
+    }
+
+
+def batch_json(rows: tuple[BatchRow, ...]) -> Json:
+    """The answers for a drawer of fittings."""
+    return {"rows": [
+        {"line": row.line, "name": row.name, "wrong": row.wrong or None,
+         "answer": identify_json(row.answer) if row.answer else None}
+        for row in rows
+    ]}

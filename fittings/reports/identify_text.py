@@ -1,0 +1,153 @@
+"""What an unknown end may be, in words: one screen of 80 columns."""
+
+from fittings.ends import End, family
+from fittings.identify import Answer, Ask, Candidate, Readings
+from fittings.identify.batch import BatchRow
+from fittings.lookalikes import lookalikes
+from fittings.reports.text import lines
+from fittings.threads import thread
+from fittings.units import MM_PER_IN
+
+SHOWN = 4
+"""Kinds of ends that are told in full; `--json` has them all."""
+
+_INSTRUMENTS = {"caliper": "by caliper", "ruler": "by ruler", "guess": "by guess"}
+
+
+def identify_text(of: Answer) -> str:
+    """An answer of `identify`: ranked ends, what agrees, what to measure next, what no caliper tells."""
+    out = [lines(readings_words(of.readings), "", "  ")]
+    out += [lines(f"({note})", "  ", "   ") for note in of.notes]
+    kinds = _kinds(of)
+    none_line = f"{_percent(of.none_share)}  none of the standard ends"
+    told_none = of.none_share < 0.005
+    for place, group in enumerate(kinds[:SHOWN]):
+        if not told_none and of.none_share > group[0].kind_share:
+            out.append(none_line)
+            told_none = True
+        out += _kind_lines(group, place)
+    if not told_none:
+        out.append(none_line)
+    rest = len(kinds) - SHOWN
+    if rest > 0:
+        out.append(f"       … and {rest} less likely (--json lists them)")
+    out += [lines(f"slip?  {slip.text}", "", "       ") for slip in of.slips]
+    out += _ask_lines(of)
+    out += [lines(text, "note   ", "       ") for text in of.cannot_tell[:2]]
+    out += _last_lines(of, kinds)
+    return "\n".join(out)
+
+
+def readings_words(of: Readings) -> str:
+    """The readings in one line, as they were understood.
+
+    >>> readings_words(Readings(sex="male", od_mm=14.2, tpi=18))
+    'male, 14.20 mm (0.559 in) outside, 18 TPI; by caliper'
+    """
+    said = [of.sex if of.sex != "none" else "no thread"] if of.sex else []
+    said += [f"{value:.2f} mm ({value / MM_PER_IN:.3f} in) {word}"
+             for value, word in ((of.od_mm, "outside"), (of.id_mm, "inside")) if value is not None]
+    said += [text for value, text in ((of.tpi, f"{of.tpi:g} TPI" if of.tpi else ""),
+                                      (of.pitch_mm, f"{of.pitch_mm:.4g} mm pitch" if of.pitch_mm else "")) if value]
+    flags = ((of.taper, "taper", "straight"), (of.chamfer, "edge cut to a cone", "edge not cut"), (of.turns, "nut turns", "fixed"))
+    said += [yes if value else no for value, yes, no in flags if value is not None]
+    said += [f"{word} {value:g}{unit}" for value, word, unit in (
+        (of.seat_deg, "seat", "°"), (of.flank_deg, "flanks", "°"), (of.tube_bore_mm, "bore", " mm"), (of.hex_mm, "hex", " mm"))
+        if value is not None]
+    said += [f"{word} {value}" for value, word in (
+        (of.nose, "nose"), (of.marking, "marked"), (of.country, "built in"), (of.came_off, "off")) if value]
+    how = f"; {_INSTRUMENTS[of.instrument]}" if of.od_mm is not None or of.id_mm is not None else ""
+    wide = f" ±{of.plus_minus_mm:g} mm" if of.plus_minus_mm else ""
+    return (", ".join(said) or "no reading yet") + how + wide
+
+
+def _kinds(of: Answer) -> list[list[Candidate]]:
+    groups: dict[tuple[str, str, str], list[Candidate]] = {}
+    for each in of.candidates:
+        groups.setdefault((each.end.family, each.end.size, each.end.sex), []).append(each)
+    return list(groups.values())
+
+
+def _percent(share: float) -> str:
+    return f"{share:5.0%}" if share >= 0.01 else " < 1%"
+
+
+def _kind_lines(group: list[Candidate], place: int) -> list[str]:
+    first, *others = group
+    forms = f" (or {', '.join(_short(each.end) for each in others[:2])})" if others else ""
+    name = f"{first.end.say}{forms}"
+    called = thread(first.end.thread).say if first.end.thread else ""
+    out = [lines(f"{_percent(first.kind_share)}  {name}" + (f", {called}" if called else ""), "", "       ")]
+    if place < 3 and first.agrees and place == 0:
+        out.append(lines("fits: " + "; ".join(first.agrees), "       ", "         "))
+    if first.differs:
+        out.append(lines("but: " + "; ".join(first.differs), "       ", "         "))
+    return out
+
+
+def _short(of: End) -> str:
+    words = of.say.removeprefix(f"{family(of.family)['nick']} {of.size} ")
+    return words.removeprefix("male ").removeprefix("female ")
+
+
+def _ask_lines(of: Answer) -> list[str]:
+    if of.ask_next is None or of.clear:
+        return []
+    out = [lines(f"next   {of.ask_next.ask}", "", "       ")]
+    return out + splits_lines(of.ask_next)
+
+
+def splits_lines(of: Ask) -> list[str]:
+    """What each answer to a question would leave on top."""
+    return [lines(f"- {split.answer}: {' or '.join(each.say for each in split.ends[:2])}", "       ", "         ")
+            for split in of.splits[:3]]
+
+
+def _last_lines(of: Answer, kinds: list[list[Candidate]]) -> list[str]:
+    if not kinds or of.none_share > kinds[0][0].kind_share:
+        return [lines("end    none of the standard ends: take it along, with what it screws into", "", "       ")]
+    best = kinds[0][0].end
+    alike = [each.end.say for each in lookalikes(best)
+             if each.end.sex == best.sex and (each.end.family, each.end.size) not in {(k[0].end.family, k[0].end.size) for k in kinds[:SHOWN]}]
+    out = []
+    if of.clear:
+        out.append(lines(f"say    {counter_words(best)}", "", "       "))
+        if alike:
+            out.append(lines(f"taken for {', '.join(dict.fromkeys(alike[:4]))}", "       ", "         "))
+    out.append(f'run    fittings show "{best.id}"' + (f'   fittings join "{best.id}" "…"' if of.clear else ""))
+    return out
+
+
+def counter_words(of: End) -> str:
+    """The words for the counter: end, thread, standard, gender in full.
+
+    >>> from fittings.ends import end
+    >>> counter_words(end("jic", "-6", "male"))
+    '“JIC -6 male, thread 9/16-18 UNF, SAE J514 / ISO 8434-2”'
+    """
+    called = f", thread {thread(of.thread).say}" if of.thread else ""
+    return f"“{of.say}{called}, {of.standard}”"
+
+
+def batch_text(rows: tuple[BatchRow, ...]) -> str:
+    """One line for each fitting of a drawer: best end, its share, and what to look at when it is not clear."""
+    out = []
+    for row in rows:
+        label = row.name or f"line {row.line}"
+        if row.answer is None:
+            out.append(lines(f"{label}: cannot be used: {row.wrong}", "", "    "))
+            continue
+        out.append(lines(f"{label}: {_in_short(row.answer)}", "", "    "))
+    return "\n".join(out) if out else "no fitting in the file"
+
+
+def _in_short(of: Answer) -> str:
+    kinds = _kinds(of)
+    if not kinds or of.none_share > kinds[0][0].kind_share:
+        hint = f"; {of.slips[0].text}" if of.slips else ""
+        return f"none of the standard ends ({of.none_share:.0%}){hint}"
+    first = kinds[0][0]
+    if of.clear:
+        return f"{first.end.say} ({first.kind_share:.0%})"
+    others = "; ".join(f"{group[0].end.say} ({group[0].kind_share:.0%})" for group in kinds[:3])
+    return f"{others}; next: {of.ask_next.ask}" if of.ask_next else f"{others}; nothing more helps"
