@@ -299,12 +299,11 @@ class _Search:
     def chains(self, count: int) -> list[_Tail]:
         """Unbeaten chains of exactly `count` parts that are not too dear to show."""
         near_start = {mouth.end: mouth for mouth in planned_partners(self.start)}
-        if near_start.keys().isdisjoint(self.reach(count)):
-            return []
         tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)]}
         for left in range(1, count + 1):
-            open_before = self.opened(count - left)
-            mouths = {mouth.end for each in open_before for mouth in planned_partners(each)} & self.reach(left)
+            # Ends are told from the nearer side: few lie within a part or two of either.
+            mouths = self.reach(left) if left <= count // 2 else {
+                mouth.end for each in self.opened(count - left) for mouth in planned_partners(each)}
             dearest = self.dearest - penalty("part", "one") * (count - left)
             tails = self._longer(tails, mouths, left == count, left == 1, dearest)
             if not tails:

@@ -64,4 +64,8 @@ def _dash_size(argument: str) -> str:
 
 def main() -> None:
     """Entry point of the `fittings` command."""
+    if "_FITTINGS_COMPLETE" in os.environ:
+        from typer.completion import completion_init
+
+        completion_init()
     sys.exit(run(sys.argv[1:]))

@@ -1,5 +1,5 @@
 import sys
-from typing import Annotated, Optional
+from typing import Annotated
 
 import typer
 
@@ -7,7 +7,7 @@ from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, no
 
 EXAMPLE = 'for example: fittings identify --od "14.2 mm" --tpi 18 --male'
 
-Words = Optional[str]
+Words = str | None
 
 
 def identify(
@@ -15,18 +15,24 @@ def identify(
     id_: Annotated[Words, typer.Option("--id", help="Inside a female, crest to crest: 12.9 mm.")] = None,
     pitch: Annotated[Words, typer.Option(help="1.5 mm, 18 TPI, or counted: 10 in 14.1 mm.")] = None,
     tpi: Annotated[Words, typer.Option(help="Threads per inch.")] = None,
-    male: Annotated[Optional[bool], typer.Option("--male/--female", help="Thread outside, or inside.")] = None,
-    taper: Annotated[Optional[bool], typer.Option("--taper/--straight", help="Do the crests taper?")] = None,
+    male: Annotated[bool | None, typer.Option("--male/--female", help="Thread outside, or inside.")] = None,
+    taper: Annotated[bool | None, typer.Option("--taper/--straight", help="Do the crests taper?")] = None,
     seat: Annotated[Words, typer.Option(help="Angle of the cone: 37, 45, 30, 60, 24.")] = None,
-    nose: Annotated[Words, typer.Option(help="cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange, coupler.")] = None,
-    chamfer: Annotated[Optional[bool], typer.Option("--chamfer/--no-chamfer", help="Inner edge, or port mouth, cut to a cone.")] = None,
-    swivel: Annotated[Optional[bool], typer.Option("--swivel/--fixed", help="Does the nut turn by itself?")] = None,
+    nose: Annotated[
+        Words, typer.Option(help="cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange, coupler.")
+    ] = None,
+    chamfer: Annotated[
+        bool | None, typer.Option("--chamfer/--no-chamfer", help="Inner edge, or port mouth, cut to a cone.")
+    ] = None,
+    swivel: Annotated[bool | None, typer.Option("--swivel/--fixed", help="Does the nut turn by itself?")] = None,
     bore: Annotated[Words, typer.Option(help="The bore that takes the tube, or the tube itself.")] = None,
     hex_: Annotated[Words, typer.Option("--hex", help="Across the flats.")] = None,
     flank: Annotated[Words, typer.Option(help="55 or 60, by a profile gauge.")] = None,
     marking: Annotated[Words, typer.Option(help="What is stamped on it.")] = None,
     country: Annotated[Words, typer.Option(help="Where the machine was built.")] = None,
-    came_off: Annotated[Words, typer.Option("--from", help='What it came off: "rear remote of a compact tractor".')] = None,
+    came_off: Annotated[
+        Words, typer.Option("--from", help='What it came off: "rear remote of a compact tractor".')
+    ] = None,
     plus_minus: Annotated[Words, typer.Option("--plus-minus", help="How far off the diameter may be.")] = None,
     instrument: Annotated[Words, typer.Option(help="caliper, ruler or guess.")] = None,
     batch: Annotated[Words, typer.Option(help="A CSV, one fitting a row, columns named like these options.")] = None,
@@ -58,7 +64,9 @@ def _answer(typed: dict[str, str], as_json: bool) -> None:
     try:
         taken = read_readings(typed)
     except BadReading as error:
-        raise Failure(BAD_INPUT, "bad input", error.typed, f"{error.reading}: “{error.typed}”: {error.why}", error.right) from None
+        raise Failure(
+            BAD_INPUT, "bad input", error.typed, f"{error.reading}: “{error.typed}”: {error.why}", error.right
+        ) from None
     if not taken.readings.given:
         raise Failure(BAD_INPUT, "not understood", " ".join(typed.values()), "no reading was given", EXAMPLE)
     answer = find(taken.readings, taken.notes)
@@ -78,7 +86,13 @@ def _batch(path: str, with_readings: bool, as_json: bool) -> None:
     from fittings.identify.batch import BadBatch, read_batch
 
     if with_readings:
-        raise Failure(BAD_INPUT, "bad input", path, "--batch takes its readings from the file alone", "leave the other readings out")
+        raise Failure(
+            BAD_INPUT,
+            "bad input",
+            path,
+            "--batch takes its readings from the file alone",
+            "leave the other readings out",
+        )
     try:
         with open(path, encoding="utf-8-sig", newline="") as file:
             rows = read_batch(file)

@@ -183,7 +183,7 @@ def scale_bar(canvas: Canvas, left: float, top: float, scale: float) -> float:
         x1, x2 = left + n * step * scale, left + (n + 1) * step * scale
         canvas.lines([(x1, top), (x2, top), (x2, top + 1.6), (x1, top + 1.6)], "thin", INK if n % 2 == 0 else "none", closed=True,
                      name="bar")
-    words = f"{number(step * steps)} mm of the part; scale {scale_words(scale)} when printed without scaling"
+    words = f"the bar is {number(step * steps)} mm; scale {scale_words(scale)} when printed without scaling"
     canvas.text((left + steps * step * scale + 2.0, top + 1.9), words, 2.8)
     return top + 4.0
 

@@ -22,7 +22,7 @@ AREA: Point = (186.0, 252.0)
 
 COMB_MM = 42.0
 SEAT_DEEP_MM = 14.0
-LARGEST_RING_MM = 46.0
+LARGEST_RING_MM = 42.5
 
 
 class UnknownPaper(ValueError):
@@ -91,7 +91,7 @@ def gauge_html(paper: str = "a4") -> str:
 def _head(canvas: Canvas, left: float, top: float, page: int, pages: int) -> float:
     canvas.text((left, top + 4.5), "Fittings gauge", 5.0, bold=True)
     canvas.text((left + AREA[0], top + 4.5), f"page {page} of {pages}", 3.2, "end")
-    canvas.text((left, top + 10.0), "Print at 100 % (“actual size”), then lay a steel rule on both bars. If either is off, so is all the rest: do not use it.", 3.0, room=AREA[0])
+    canvas.text((left, top + 10.0), "Print at 100 % (“actual size”), lay a steel rule on both bars. If one is off, so is all the rest.", 3.0)
     y = _bar(canvas, left, top + 13.0, 100.0, 10.0, "100 mm")
     return _bar(canvas, left, y + 1.5, 4 * IN, IN / 4, "4 in")
 
@@ -126,15 +126,16 @@ def _system(of: Thread) -> int:
 
 
 def _combs(canvas: Canvas, left: float, top: float) -> float:
-    canvas.text((left, top + 3.2), "Thread pitch: hold the thread against the teeth, against the light; no gap along the whole comb", 3.2, bold=True, room=AREA[0])
-    columns, high = 3, 14.2
+    canvas.text((left, top + 3.2), "Thread pitch: hold the thread to the teeth against the light; no gap along the whole comb", 3.2, bold=True, room=AREA[0])
+    columns, high = 3, 19.0
     wide = AREA[0] / columns
     for n, (of, ends) in enumerate(pitches()):
         x, y = left + n % columns * wide, top + 6.0 + n // columns * high
-        comb(canvas, (x, y + 5.5), of)
+        comb(canvas, (x, y + 6.6), of)
         name = f"{of.tpi:g} per inch" if of.tpi else f"{of.pitch_mm:g} mm"
         canvas.text((x, y + 3.0), f"{name}, {of.flank_deg:g}°", 3.0, bold=True)
-        canvas.text((x, y + 12.2), _who(ends), 2.3, room=wide - 3.0)
+        for line, words in enumerate(wrapped(_who(ends), 2.3, wide - 4.0, 2)):
+            canvas.text((x, y + 12.6 + 2.9 * line), words, 2.3)
     return top + 6.0 + math.ceil(len(pitches()) / columns) * high
 
 
@@ -183,7 +184,7 @@ def _seats(canvas: Canvas, left: float, top: float) -> None:
     x, y = left, top + 7.0
     for angle, families in seats():
         half = SEAT_DEEP_MM * math.tan(math.radians(angle))
-        block = max(2 * half + 12.0, 30.0)
+        block = max(2 * half + 8.0, 30.0)
         middle = x + block / 2
         canvas.lines([(middle - half, y), (middle, y + SEAT_DEEP_MM), (middle + half, y), (x + block, y),
                       (x + block, y + SEAT_DEEP_MM + 4.0), (x, y + SEAT_DEEP_MM + 4.0), (x, y)], "none", INK, closed=True,
@@ -195,7 +196,7 @@ def _seats(canvas: Canvas, left: float, top: float) -> None:
         canvas.text((x, label), f"{angle:g}°, {2 * angle:g}° across", 2.8, bold=True, room=block)
         for n, line in enumerate(wrapped(", ".join(families), 2.3, block, 4)):
             canvas.text((x, label + 3.2 + 3.0 * n), line, 2.3)
-        x += block + 5.0
+        x += block + 3.5
 
 
 # --- rings -----------------------------------------------------------------------------------------------------------
@@ -254,7 +255,7 @@ def _pages(paper: str) -> tuple[tuple[_Cell, ...], ...]:
 
 
 def _rings(canvas: Canvas, left: float, top: float, cells: Iterable[_Cell]) -> None:
-    canvas.text((left, top + 3.2), "Stand a male on the thick circle, a female on the thin one; a worn male is a little smaller. Then prove the pitch.", 3.2, bold=True, room=AREA[0])
+    canvas.text((left, top + 3.2), "Stand a male on the thick circle, a female on the thin one; then prove the pitch.", 3.2, bold=True, room=AREA[0])
     top += 6.0
     for x, y, (of, outer, inner, ends) in cells:
         centre = (left + x, top + y)

@@ -106,6 +106,16 @@ class Canvas:
         self._put(f'<path d="M{number(x1)} {number(y1)}A{number(radius)} {number(radius)} 0 {large} {sweep} '
                   f'{number(x2)} {number(y2)}" fill="none"{_named(name)}{_pen(pen)}/>')
 
+    def tube(self, points: Sequence[Point], across_mm: float, dashed: bool = False) -> None:
+        """A hose or pipe seen from the side: two lines `across_mm` apart along a path."""
+        half = across_mm / 2
+        for x, y in points:
+            self.reach((x - half, y - half), (x + half, y + half))
+        where = " ".join(f"{number(x)},{number(y)}" for x, y in points)
+        dashes = ' stroke-dasharray="5 2"' if dashed else ""
+        for width, colour, more in ((across_mm + THIN, INK, dashes), (max(across_mm - THIN, 0.1), PAPER, "")):
+            self._put(f'<polyline points="{where}" fill="none" stroke="{colour}" stroke-width="{number(width)}"{more}/>')
+
     def segments(self, pairs: Iterable[tuple[Point, Point]], pen: str, name: str = "") -> None:
         """Many short lines as one element, as hatching is."""
         run = list(pairs)

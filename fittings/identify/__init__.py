@@ -6,11 +6,12 @@
 
 from fittings.identify.answer import Answer, Candidate, identify
 from fittings.identify.ask import Ask, Split, next_reading
-from fittings.identify.readings import COLUMNS, BadReading, Readings, Taken, read_readings
+from fittings.identify.readings import COLUMN_OF, COLUMNS, BadReading, Readings, Taken, read_readings
 from fittings.identify.shares import Shares, shares
 from fittings.identify.slips import Slip
+from fittings.identify.tell import counter_words
 
 __all__ = [
-    "COLUMNS", "Answer", "Ask", "BadReading", "Candidate", "Readings", "Shares", "Slip", "Split", "Taken", "identify",
-    "next_reading", "read_readings", "shares",
+    "COLUMNS", "COLUMN_OF", "Answer", "Ask", "BadReading", "Candidate", "Readings", "Shares", "Slip", "Split", "Taken",
+    "counter_words", "identify", "next_reading", "read_readings", "shares",
 ]

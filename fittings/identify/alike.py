@@ -22,7 +22,7 @@ _PIPE_AGAINST_PIPE = ("taper", "marking", "country", "flank_deg")
 
 
 def cannot_tell(readings: Readings, now: Shares) -> tuple[str, ...]:
-    """Lines on the ends in question that share a thread, or that a caliper cannot part, each with what does part them."""
+    """Lines on the ends in question that share a thread or that a caliper cannot part, each with what parts them."""
     tops: list[Specimen] = []
     for kind, share in list(now.kinds.items())[:6]:
         if share >= WORTH_SAYING:
@@ -33,7 +33,8 @@ def cannot_tell(readings: Readings, now: Shares) -> tuple[str, ...]:
         names = _listed([of.end for of in group])
         thread = group[0].thread
         assert thread is not None
-        lines.append(f"{names} have one thread, {thread.say}: no caliper tells them apart; {_what_can(readings, group, _LOOKED_AT)}")
+        does = _what_can(readings, group, _LOOKED_AT)
+        lines.append(f"{names} have one thread, {thread.say}: no caliper tells them apart; {does}")
     lines += _near(readings, _one_of_each_thread(threaded))
     return tuple(lines[:4])
 
@@ -67,11 +68,15 @@ def _near(readings: Readings, tops: list[Specimen]) -> list[str]:
                 same = pitch_says(one.thread) if one.thread.tpi == other.thread.tpi else pitches
                 flanks = "" if one.thread.flank_deg == other.thread.flank_deg else (
                     f" (flanks {one.thread.flank_deg:g}° against {other.thread.flank_deg:g}°)")
-                lines.append(f"{names} have the same pitch, {same}, and diameters that overlap{flanks}: no caliper tells them "
-                             f"apart for certain; {_what_can(readings, [one, other], _PIPE_AGAINST_PIPE)}")
+                lines.append(
+                    f"{names} have the same pitch, {same}, and diameters that overlap{flanks}: no caliper tells them "
+                    f"apart for certain; {_what_can(readings, [one, other], _PIPE_AGAINST_PIPE)}"
+                )
             elif apart < 0.075:
-                lines.append(f"{names}: the diameters overlap, {pitches} are {apart:.1%} apart; only a close look with the right "
-                             "leaf of a thread gauge tells")
+                lines.append(
+                    f"{names}: the diameters overlap, {pitches} are {apart:.1%} apart; only a close look with the "
+                    "right leaf of a thread gauge tells"
+                )
     return lines
 
 
@@ -80,7 +85,13 @@ def overlap(one: Diameter, other: Diameter) -> float:
     low, high = min(one.span_mm[0], other.span_mm[0]), max(one.span_mm[1], other.span_mm[1])
     steps = 200
     width = (high - low) / steps
-    return sum(min(_exact(low + (step + 0.5) * width, one), _exact(low + (step + 0.5) * width, other)) for step in range(steps)) * width
+    return (
+        sum(
+            min(_exact(low + (step + 0.5) * width, one), _exact(low + (step + 0.5) * width, other))
+            for step in range(steps)
+        )
+        * width
+    )
 
 
 def _exact(at_mm: float, of: Diameter) -> float:

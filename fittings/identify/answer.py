@@ -59,5 +59,13 @@ def identify(readings: Readings, notes: tuple[str, ...] = (), cannot: tuple[str,
         candidates.append(Candidate(each, now.ends[each], *fits, now.kinds[now.kept[each].kind]))
     top = candidates[0].kind_share if candidates else 0.0
     clear = max(top, now.none) >= noise("clear_share")
-    return Answer(readings, tuple(candidates), now.none, next_reading(readings, now, cannot), cannot_tell(readings, now),
-                  find_slips(readings, now), clear, (*notes, *now.notes))
+    return Answer(
+        readings,
+        tuple(candidates),
+        now.none,
+        next_reading(readings, now, cannot),
+        cannot_tell(readings, now),
+        find_slips(readings, now),
+        clear,
+        (*notes, *now.notes),
+    )

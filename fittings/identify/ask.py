@@ -1,7 +1,7 @@
 """The one reading that is expected to narrow the answer most.
 
-For each reading that was not taken yet, every outcome it may have is weighed by how likely it is now, and by how much it
-would leave open. A reading that few people can take, or that takes a tool, counts for less.
+For each reading that was not taken yet, every outcome it may have is weighed by how likely it is now and by how much
+it would leave open. A reading that few people can take, or that takes a tool, counts for less.
 """
 
 import math
@@ -12,7 +12,6 @@ from typing import NamedTuple
 from fittings.ends import End
 from fittings.identify.likelihood import (
     bore_density,
-    diameter_density,
     diameter_sd_mm,
     gauge_share,
     hex_density,
@@ -21,6 +20,7 @@ from fittings.identify.likelihood import (
     none_diameter_density,
     nose_share,
     pitch_sd,
+    quick_density,
     seat_density,
 )
 from fittings.identify.noise import noise
@@ -33,6 +33,10 @@ from fittings.units import MM_PER_IN
 
 WORTH_ASKING_BITS = 0.03
 """A reading expected to tell less than this is not worth the walk."""
+
+
+MOST_OPEN = 50
+"""So many of the likeliest ends are weighed; the rest hardly move what is best to ask."""
 
 
 class Split(NamedTuple):
@@ -86,8 +90,13 @@ def next_reading(readings: Readings, now: Shares, cannot: Iterable[str] = ()) ->
                               if row["reading"] in _LAST and row["reading"] not in skip])
     if best is None:
         return None
-    return Ask(best.row["reading"], best.row["ask"], best.row["why"], _splits(best.row["reading"], best.outcomes, still),
-               round(best.bits, 3))
+    return Ask(
+        best.row["reading"],
+        best.row["ask"],
+        best.row["why"],
+        _splits(best.row["reading"], best.outcomes, still),
+        round(best.bits, 3),
+    )
 
 
 _LAST = ("hex_mm",)
@@ -153,7 +162,7 @@ def _ask_sex(still: _Open) -> Ask:
 
 
 def _still_open(now: Shares) -> _Open:
-    top = list(now.ends.items())[:80] if len(now.ends) > 80 else list(now.ends.items())
+    top = list(now.ends.items())[:MOST_OPEN]
     whole = sum(share for _, share in top) + now.none
     return _Open(tuple(now.kept[each] for each, _ in top), tuple(share / whole for _, share in top), now.none / whole)
 
@@ -229,8 +238,12 @@ def _outcomes(reading: str, readings: Readings, still: _Open) -> Outcomes:
             return _pitch_outcomes(readings, still)
         case "taper":
             seen, imagined = noise("taper_seen"), noise("taper_imagined")
-            return _yes_no("it tapers", "straight", [seen if of.thread and of.thread.taper else imagined for of in still.of],
-                           noise("none_taper"))
+            return _yes_no(
+                "it tapers",
+                "straight",
+                [seen if of.thread and of.thread.taper else imagined for of in still.of],
+                noise("none_taper"),
+            )
         case "nose":
             return {word: ([nose_share(word, of) for of in still.of], 1 / len(NOSES)) for word in NOSES}
         case "chamfer":
@@ -240,7 +253,9 @@ def _outcomes(reading: str, readings: Readings, still: _Open) -> Outcomes:
         case "seat_deg":
             return _seat_outcomes(still)
         case "tube_bore_mm":
-            return _grid_outcomes(still, [of.bore_mm for of in still.of], 0.5, lambda mm, of: bore_density(mm, of, noise("bore_sd")))
+            return _grid_outcomes(
+                still, [of.bore_mm for of in still.of], 0.5, lambda mm, of: bore_density(mm, of, noise("bore_sd"))
+            )
         case "hex_mm":
             return _grid_outcomes(still, [hex_mm for of in still.of for hex_mm in of.hexes_mm], 1.0, hex_density)
         case "flank_deg":
@@ -275,7 +290,7 @@ def _diameter_outcomes(readings: Readings, still: _Open, inside: bool) -> Outcom
     blurred = math.hypot(sd_mm, step / 3.5)
     raw = {
         f"{centre:.2f} mm": (
-            [diameter_density(centre, of.crests, blurred) * step if of.crests else 1 / len(centres) for of in still.of],
+            [quick_density(centre, of.crests, blurred) * step if of.crests else 1 / len(centres) for of in still.of],
             none_diameter_density(centre) * step)
         for centre in centres
     }
@@ -314,7 +329,10 @@ def _grid_outcomes(still: _Open, centres: Sequence[float | None], step: float, d
     grid = sorted({round((centre + 0.15) / step) * step for centre in centres if centre is not None})
     if not grid:
         return {}
-    raw = {f"{mm:g} mm": ([min(1.0, density(mm, of) * step) for of in still.of], none_diameter_density(mm) * step) for mm in grid}
+    raw = {
+        f"{mm:g} mm": ([min(1.0, density(mm, of) * step) for of in still.of], none_diameter_density(mm) * step)
+        for mm in grid
+    }
     raw["another size"] = (
         [max(0.02, 1 - sum(on_each[index] for on_each, _ in raw.values())) for index in range(len(still.of))], 0.5)
     return _normalised(raw, len(still.of))
@@ -333,5 +351,9 @@ def _mark_outcomes(still: _Open) -> Outcomes:
 def _country_outcomes(still: _Open) -> Outcomes:
     names = {row["region"]: row["says"] for row in table("identify/regions")}
     return _normalised(
-        {names[region]: ([weight * within_region(region)[of.end] for of in still.of], weight) for region, weight in regions().items()},
-        len(still.of))
+        {
+            names[region]: ([weight * within_region(region)[of.end] for of in still.of], weight)
+            for region, weight in regions().items()
+        },
+        len(still.of),
+    )

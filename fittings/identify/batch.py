@@ -24,8 +24,8 @@ class BadBatch(ValueError):
 def read_batch(lines: Iterable[str]) -> tuple[BatchRow, ...]:
     """The answer for each row of a CSV text; blank cells are readings that were not taken.
 
-    Columns are the long options without dashes (`od`, `id`, `pitch`, `tpi`, `sex`, `nose` …) in any order, and `name` for
-    a label. A bad cell spoils its own row only. Raises BadBatch when the header is not of that kind.
+    Columns are the long options without dashes (`od`, `id`, `pitch`, `tpi`, `sex`, `nose` …) in any order, and `name`
+    for a label. A bad cell spoils its own row only. Raises BadBatch when the header is not of that kind.
 
     >>> read_batch(["name,od,tpi,sex", "a,14.2 mm,18,male"])[0].answer.candidates[0].end.id
     'jic-6-male'

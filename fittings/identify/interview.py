@@ -9,17 +9,13 @@ from typing import NamedTuple
 from fittings.identify.answer import Answer, identify
 from fittings.identify.ask import next_reading
 from fittings.identify.noise import noise
-from fittings.identify.readings import BadReading, Readings, read_readings
+from fittings.identify.readings import COLUMN_OF, BadReading, Readings, read_readings
 from fittings.identify.shares import shares
 
-CANNOT_TELL = frozenset({"", "?", "can't tell", "cant tell", "cannot tell", "don't know", "dont know", "no idea", "skip", "unknown"})
+CANNOT_TELL = frozenset(
+    {"", "?", "can't tell", "cant tell", "cannot tell", "don't know", "dont know", "no idea", "skip", "unknown"}
+)
 BACK = frozenset({"back", "b", "<", "undo"})
-
-_COLUMN = {
-    "sex": "sex", "od_mm": "od", "id_mm": "id", "pitch": "pitch", "taper": "taper", "seat_deg": "seat", "nose": "nose",
-    "chamfer": "chamfer", "tube_bore_mm": "bore", "hex_mm": "hex", "marking": "marking", "country": "country",
-    "turns": "swivel", "flank_deg": "flank",
-}
 
 _CHOICES = {
     "sex": "male, female, none", "taper": "taper, straight", "turns": "turns, fixed", "chamfer": "yes, no",
@@ -58,15 +54,19 @@ class Interview:
     'od_mm'
     """
 
-    def __init__(self, start: Readings = Readings()) -> None:
-        self._start = start
+    def __init__(self, start: Readings | None = None) -> None:
+        self._start = start or Readings()
         self._steps: list[_Step] = []
         self._refresh()
 
     def _refresh(self) -> None:
-        texts = {_COLUMN[step.reading]: step.typed for step in self._steps if step.typed is not None}
+        texts = {COLUMN_OF[step.reading]: step.typed for step in self._steps if step.typed is not None}
         taken = read_readings(texts)
-        said = {name: value for name, value in taken.readings._asdict().items() if value is not None and name != "instrument"}
+        said = {
+            name: value
+            for name, value in taken.readings._asdict().items()
+            if value is not None and name != "instrument"
+        }
         self.readings = self._start._replace(**said)
         self.notes = taken.notes
         self.cannot = tuple(step.reading for step in self._steps if step.typed is None)

@@ -13,7 +13,10 @@ from fittings.tables import table
 from fittings.threads import UnknownThread, thread
 
 _THREADS = re.compile(
-    r"(?:\d+[ -])?\d+(?:/\d+)?\s*-\s*\d+(?:\.\d+)? ?(?:NPTF?|NPSM)|M\s*\d+(?:[.,]\d+)?\s*[X×*]\s*\d+(?:[.,]\d+)?|(?:\d+[ -])?\d+/\d+\s*-\s*\d+(?:\.\d+)?|(?<![A-Z])(?:G|RC|RP|R)\s*\d[\d/ -]*"
+    r"(?:\d+[ -])?\d+(?:/\d+)?\s*-\s*\d+(?:\.\d+)? ?(?:NPTF?|NPSM)"
+    r"|M\s*\d+(?:[.,]\d+)?\s*[X×*]\s*\d+(?:[.,]\d+)?"
+    r"|(?:\d+[ -])?\d+/\d+\s*-\s*\d+(?:\.\d+)?"
+    r"|(?<![A-Z])(?:G|RC|RP|R)\s*\d[\d/ -]*"
 )
 _TUBE = re.compile(r"\b(\d{1,2})\s*(LL|L|S)\b|\b(LL|L|S)\s*(\d{1,2})\b")
 

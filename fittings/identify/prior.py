@@ -7,6 +7,7 @@ import math
 import re
 from collections.abc import Mapping
 from functools import cache
+from itertools import pairwise
 from typing import NamedTuple
 
 from fittings.ends import End, all_ends
@@ -109,9 +110,12 @@ class UsualPorts(NamedTuple):
     says: str
 
 
-_IDLE = frozenset(
-    "the of a an on from my in at to for and or port ports fitting fittings hose hoses line lines end ends hydraulic hydraulics "
-    "side it its off old new big small with by is was unknown thread".split())
+_IDLE = frozenset((
+    "the", "of", "a", "an", "on", "from", "my", "in", "at", "to", "for", "and", "or", "port", "fitting", "hose", "line",
+    "end", "hydraulic", "side", "it", "its", "off", "old", "new", "big", "small", "with", "by", "is", "was", "unknown",
+    "thread",
+))
+"""Words that say nothing of a machine."""
 
 
 def _tokens(text: str) -> list[str]:
@@ -172,13 +176,16 @@ def usual_ports(came_off: str, region: str | None) -> UsualPorts:
         rows.append((row, weight))
     kept = [(row, weight) for row, weight in rows if weight >= 0.1 * max(weight for _, weight in rows)]
     names = dict.fromkeys(
-        row["component"] if row["machine"].startswith("any") else f"{row['component']} ({row['machine']})" for row, _ in kept)
+        row["component"] if row["machine"].startswith("any") else f"{row['component']} ({row['machine']})"
+        for row, _ in kept
+    )
     return UsualPorts(tuple(kept), "; ".join(list(names)[:2]) + (" and others" if len(names) > 2 else ""))
 
 
 def _region_in(text: str) -> str | None:
     words = re.findall(r"[a-z]+", text.lower())
-    found = [region_of(word) for word in words if len(word) > 3] + [region_of(" ".join(two)) for two in zip(words, words[1:], strict=False)]
+    found = [region_of(word) for word in words if len(word) > 3]
+    found += [region_of(f"{one} {two}") for one, two in pairwise(words)]
     return next((each for each in found if each), None)
 
 

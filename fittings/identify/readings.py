@@ -71,12 +71,20 @@ class Taken(NamedTuple):
 
 
 COLUMNS = ("od", "id", "pitch", "tpi", "sex", "male", "female", "taper", "straight", "seat", "nose", "chamfer",
-           "no-chamfer", "swivel", "fixed", "bore", "hex", "flank", "marking", "country", "from", "plus-minus", "instrument")
+           "no-chamfer", "swivel", "fixed", "bore", "hex", "flank", "marking", "country", "from", "plus-minus",
+           "instrument")
 """Names of readings as they are typed: the long options of the command, and the columns of a batch file."""
+
+COLUMN_OF = {
+    "sex": "sex", "od_mm": "od", "id_mm": "id", "pitch": "pitch", "taper": "taper", "seat_deg": "seat", "nose": "nose",
+    "chamfer": "chamfer", "tube_bore_mm": "bore", "hex_mm": "hex", "marking": "marking", "country": "country",
+    "came_off": "from", "turns": "swivel", "flank_deg": "flank",
+}
+"""The column, and the long option, for each reading."""
 
 SMALLEST_MM, LARGEST_MM = 0.1, 600.0
 _BARE_IS_INCH_BELOW = {"od": 4.0, "id": 4.0, "hex": 4.0, "bore": 2.2, "plus-minus": 0.0}
-"""A bare number below this many units is inches, above it mm: no thread is so small in mm nor so large in inches."""
+"""A bare number below this is inches, above it mm: no thread is so small in mm nor so large in inches."""
 
 _UNIT = re.compile(r"[a-zA-Z\"”″']")
 _FRACTION = re.compile(r"/\s*(\d+)|[½⅓¼⅔¾⅛⅜⅝⅞]")
@@ -111,7 +119,7 @@ def _yes(reading: str, typed: str) -> bool:
 
 
 def read_length(reading: str, typed: str) -> tuple[float, float, str]:
-    """A diameter as typed: mm, the standard deviation in mm that its last digit leaves, and a note when a unit was guessed.
+    """A diameter as typed: mm, the standard deviation in mm that its last digit leaves, a note when a unit was guessed.
 
     Takes `14.2 mm`, `9/16`, `0.56 in`, a range `13.7 to 13.9`, two units in one line `13.8 mm / 0.54 in`. Raises
     BadReading.
@@ -132,7 +140,9 @@ def read_length(reading: str, typed: str) -> tuple[float, float, str]:
     if len(halves) == 2 and all(_UNIT.search(half) for half in halves):
         (a_mm, a_sd, _), (b_mm, b_sd, _) = (read_length(reading, half) for half in halves)
         if abs(a_mm - b_mm) > 0.03 * a_mm:
-            raise BadReading(reading, typed, f"{a_mm:.2f} mm and {b_mm:.2f} mm are two sizes", "write the one you trust")
+            raise BadReading(
+                reading, typed, f"{a_mm:.2f} mm and {b_mm:.2f} mm are two sizes", "write the one you trust"
+            )
         return ((a_mm, a_sd, "") if a_sd < b_sd else (b_mm, b_sd, ""))
     return _one_length(reading, typed)
 
@@ -150,7 +160,9 @@ def _one_length(reading: str, typed: str) -> tuple[float, float, str]:
     except BadQuantity as error:
         raise BadReading(reading, typed, error.why, f"write it like {'14.2 mm, 9/16 in or 0.56 in'}") from None
     if not SMALLEST_MM <= value_mm <= LARGEST_MM:
-        raise BadReading(reading, typed, f"{value_mm:g} mm is no size of a connector", "write it like 14.2 mm or 9/16 in")
+        raise BadReading(
+            reading, typed, f"{value_mm:g} mm is no size of a connector", "write it like 14.2 mm or 9/16 in"
+        )
     return value_mm, _last_digit_mm(typed, fraction, unit) / math.sqrt(12), note
 
 
@@ -166,7 +178,7 @@ def _last_digit_mm(typed: str, fraction: "re.Match[str] | None", unit: str) -> f
 
 
 def read_pitch(typed: str, bare: str = "mm") -> tuple[float | None, float | None, str]:
-    """A pitch as typed: (pitch in mm, threads per inch, note); one of the two is None, or neither for “16 tpi or 1.5 mm”.
+    """A pitch as typed: (pitch in mm, threads per inch, note), one of the two None; both for “16 tpi or 1.5 mm”.
 
     `bare` is what a number without unit means, `mm` or `tpi`; a number that cannot be that is taken as the other.
     Also counted: `10 in 14.1 mm` is ten threads over 14.1 mm. Raises BadReading.
@@ -187,14 +199,20 @@ def read_pitch(typed: str, bare: str = "mm") -> tuple[float | None, float | None
         return _checked_mm(span_mm / int(counted[1]), typed), None, ""
     number = re.fullmatch(r"([\d.,]+(?:[ -]\d+/\d+)?|\d+/\d+)\s*(tpi|t|mm|in|inch|\")?", text)
     if not number:
-        raise BadReading("pitch", typed, "not a pitch", "write 1.5 mm, 18 TPI, or 10 in 14.1 mm for ten threads counted")
+        raise BadReading(
+            "pitch", typed, "not a pitch", "write 1.5 mm, 18 TPI, or 10 in 14.1 mm for ten threads counted"
+        )
     value, unit = _plain_number(number[1], typed), number[2] or ""
     if unit in ("in", "inch", '"'):
         return _checked_mm(value * MM_PER_IN, typed), None, ""
     if unit == "mm" or (not unit and bare == "mm" and value <= 6.5):
         return _checked_mm(value, typed), None, ""
     if not unit and bare == "tpi" and value < 4:
-        return _checked_mm(value, typed), None, f"{typed.strip()} threads per inch is no connector: taken as a pitch in mm"
+        return (
+            _checked_mm(value, typed),
+            None,
+            f"{typed.strip()} threads per inch is no connector: taken as a pitch in mm",
+        )
     note = f"pitch {typed.strip()} taken as threads per inch" if not unit and bare == "mm" else ""
     if not 4 <= value <= 80:
         raise BadReading("tpi", typed, f"{value:g} threads per inch is no connector", "they run from 8 to 28 per inch")
@@ -268,7 +286,11 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
             if kept.get("sex", flag) != flag:
                 raise BadReading("sex", texts[flag], f"both {kept['sex']} and {flag}", "keep one of the two")
             kept["sex"] = flag
-    for name, yes, no in (("taper", "taper", "straight"), ("turns", "swivel", "fixed"), ("chamfer", "chamfer", "no-chamfer")):
+    for name, yes, no in (
+        ("taper", "taper", "straight"),
+        ("turns", "swivel", "fixed"),
+        ("chamfer", "chamfer", "no-chamfer"),
+    ):
         said = [_yes(name, texts[yes])] if yes in texts else []
         said += [not _yes("yes-no", texts[no])] if no in texts else []
         if len(set(said)) > 1:

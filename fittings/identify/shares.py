@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping
 from functools import cached_property
-from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.identify.likelihood import likelihood, none_likelihood
@@ -11,20 +10,23 @@ from fittings.identify.readings import Readings
 from fittings.identify.specimen import Kind, Specimen, specimens
 
 LEAST_SHARE = 0.001
-"""An end with less than this share is no candidate."""
+"""An end with less than this share is no candidate …"""
+
+LEAST_PART = 0.01
+"""… unless it still has this part of the likeliest one: with few readings nothing stands out."""
 
 
 class Shares:
     """Share of every end that is still in question, and of none of them, given some readings.
 
-    `ends` shares by end, the largest first, ends below `LEAST_SHARE` left out; `none` share of no standard end;
-    `evidence` how well the readings fit any standard end at all (a plain number, to compare readings with); `notes`
-    what was taken for granted.
+    `ends` shares by end, the largest first, hopeless ones left out; `none` share of no standard end: together they are
+    one; `notes` what was taken for granted; `kept` the same ends as the model sees them.
     """
 
-    def __init__(self, ends: Mapping[End, float], none: float, evidence: float, notes: tuple[str, ...],
-                 kept: Mapping[End, Specimen]) -> None:
-        self.ends, self.none, self.evidence, self.notes, self.kept = ends, none, evidence, notes, kept
+    def __init__(self, kept: Mapping[Specimen, float], none: float, notes: tuple[str, ...]) -> None:
+        self.ends = {of.end: share for of, share in kept.items()}
+        self.kept = {of.end: of for of in kept}
+        self.none, self.notes = none, notes
 
     @cached_property
     def kinds(self) -> dict[Kind, float]:
@@ -44,22 +46,16 @@ class Shares:
         return next(each for each in self.ends if self.kept[each].kind == top)
 
 
-class _Weighed(NamedTuple):
-    of: Specimen
-    weight: float
-
-
 def shares(readings: Readings, only: Callable[[Specimen], bool] | None = None) -> Shares:
     """Shares of all ends given the readings; `only` leaves out ends that it does not hold for."""
     start = prior_of(readings)
-    given = readings.given
-    # the diameter first: it leaves a handful of ends, and the rest of the readings are then cheap
-    order = sorted((name for name in given if name not in ("country", "came_off")),
-                   key=lambda name: ("od_mm", "id_mm", "pitch", "sex").index(name) if name in _FIRST else 9)
+    # the diameter comes first: it leaves a handful of ends, and the loop below stops early for the rest
+    order = [name for name in (*_TELLING, *readings.given) if name in readings.given]
+    order = [name for name in dict.fromkeys(order) if name not in ("country", "came_off")]
     none = start.none
     for name in order:
         none *= none_likelihood(name, readings)
-    weighed = []
+    weights: dict[Specimen, float] = {}
     for of in specimens():
         if only is not None and not only(of):
             continue
@@ -68,12 +64,13 @@ def shares(readings: Readings, only: Callable[[Specimen], bool] | None = None) -
             weight *= likelihood(name, readings, of)
             if weight < none * 1e-7 and weight < 1e-18:
                 break
-        weighed.append(_Weighed(of, weight))
-    evidence = sum(each.weight for each in weighed)
-    total = evidence + none
-    kept = sorted((each for each in weighed if each.weight >= LEAST_SHARE * total), key=lambda each: -each.weight)
-    return Shares({each.of.end: each.weight / total for each in kept}, none / total, evidence, start.notes,
-                  {each.of.end: each.of for each in kept})
+        weights[of] = weight
+    total = sum(weights.values()) + none
+    best = max(weights.values(), default=0.0)
+    least = LEAST_SHARE * total if best < LEAST_SHARE * total else min(LEAST_SHARE * total, LEAST_PART * best)
+    kept = sorted((of for of in weights if weights[of] >= least), key=lambda of: -weights[of])
+    total = sum(weights[of] for of in kept) + none
+    return Shares({of: weights[of] / total for of in kept}, none / total, start.notes)
 
 
-_FIRST = ("od_mm", "id_mm", "pitch", "sex")
+_TELLING = ("od_mm", "id_mm", "pitch", "sex")

@@ -14,7 +14,6 @@ from fittings.tables import table
 from fittings.threads import Thread, limits, thread
 from fittings.units import MM_PER_IN
 
-
 Kind = tuple[str, str, str]
 """Family, size and sex: forms of one kind (a stud and an adjustable stud) take the same partner."""
 
@@ -130,7 +129,7 @@ def _crests(key: str, side: str) -> Diameter:
 
 @cache
 def _other_side(key: str, side: str) -> Diameter:
-    """What the wrong half, or the roots of this one, would read: the basic major of a female, the bore of a male's mate."""
+    """What the wrong half, or the roots of this one, would read: the major of a female, the bore of a male's mate."""
     spec = thread(key)
     if side == "internal":
         low = spec.major_mm - (0.9 if spec.taper else 0.3)
@@ -162,7 +161,9 @@ def _smooth(of: End) -> Diameter | None:
         high_mm = _figure_mm(tip, "probe_tip_dia_max_mm", "probe_od_mm")
         if low_mm is None or high_mm is None:
             return None
-        return Diameter(low_mm - 0.1, high_mm + 0.1, still) if of.form == "tip" else Diameter(low_mm, high_mm + 0.5, still)
+        return (
+            Diameter(low_mm - 0.1, high_mm + 0.1, still) if of.form == "tip" else Diameter(low_mm, high_mm + 0.5, still)
+        )
     if of.family == "hose" and of.nominal_16ths:
         bore_mm = of.nominal_16ths * MM_PER_IN / 16
         return Diameter(bore_mm - 0.4, bore_mm + 0.6, still)
@@ -170,7 +171,7 @@ def _smooth(of: End) -> Diameter | None:
 
 
 def _bore_mm(of: End) -> float | None:
-    """The tube that goes into the end or through its nut; the bore of a body is its maker's choice and tells nothing."""
+    """The tube that goes into the end or through its nut; the bore of a body is its maker's choice."""
     if of.family in ("cone24", "invflare") or of.form == "tube-nut" or (of.family, of.form) == ("sae45", "swivel"):
         return _figure_mm(of, "tube_od_mm", "tube_od_in")
     return None

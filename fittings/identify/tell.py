@@ -2,13 +2,14 @@
 
 from typing import NamedTuple
 
+from fittings.ends import End
 from fittings.identify.likelihood import diameter_sd_mm, leaf_of, leaves, nose_share
 from fittings.identify.marks import meant
 from fittings.identify.noise import noise
 from fittings.identify.prior import region_of, usual_ports, within_region
 from fittings.identify.readings import Readings
 from fittings.identify.specimen import Diameter, Specimen
-from fittings.threads import Thread
+from fittings.threads import Thread, thread
 from fittings.units import MM_PER_IN
 
 SAME_PITCH = 0.02
@@ -16,7 +17,8 @@ SAME_PITCH = 0.02
 
 NOSE_SAYS = {
     "cone": "a cone", "seat": "a funnel-shaped seat", "flat-groove": "a flat face with a groove", "flat": "a flat face",
-    "o-ring-at-hex": "a ring under the hex", "plain": "a plain end", "flange": "a four-bolt flange", "coupler": "a quick coupler",
+    "o-ring-at-hex": "a ring under the hex", "plain": "a plain end", "flange": "a four-bolt flange",
+    "coupler": "a quick coupler",
 }
 
 
@@ -64,7 +66,9 @@ def _one(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
             return False, f"{NOSE_SAYS[word]}, where {NOSE_SAYS[likely]} is usual"
         case "seat_deg":
             said = " or ".join(f"{deg:g}°" for deg, _ in of.seats[:2]) or "no cone"
-            return any(abs(deg - (readings.seat_deg or 0)) <= 3 for deg, _ in of.seats), f"seat {readings.seat_deg:g}°: {said} here"
+            return any(
+                abs(deg - (readings.seat_deg or 0)) <= 3 for deg, _ in of.seats
+            ), f"seat {readings.seat_deg:g}°: {said} here"
     return _rest(reading, readings, of)
 
 
@@ -74,19 +78,25 @@ def _rest(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
             has = "cut to a cone" if readings.chamfer else "not cut to a cone"
             return (of.chamfer if readings.chamfer else 1 - of.chamfer) >= 0.2, f"the edge is {has}"
         case "turns":
-            return (of.turns if readings.turns else 1 - of.turns) >= 0.2, "the nut turns" if readings.turns else "it is fixed"
+            return (
+                of.turns if readings.turns else 1 - of.turns
+            ) >= 0.2, "the nut turns" if readings.turns else "it is fixed"
         case "tube_bore_mm":
             if of.bore_mm is None:
                 return True, ""
             off = (readings.tube_bore_mm or 0.0) - of.bore_mm
-            return -0.4 <= off <= noise("bore_play") + 0.4, f"bore {readings.tube_bore_mm:.1f} mm: tube {of.bore_mm:g} mm here"
+            return -0.4 <= off <= noise(
+                "bore_play"
+            ) + 0.4, f"bore {readings.tube_bore_mm:.1f} mm: tube {of.bore_mm:g} mm here"
         case "hex_mm":
             if not of.hexes_mm:
                 return True, ""
             near = min(of.hexes_mm, key=lambda each: abs(each - (readings.hex_mm or 0.0)))
             return abs(near - (readings.hex_mm or 0.0)) < 0.8, f"hex {readings.hex_mm:.1f} mm: {near:g} mm is listed"
         case "flank_deg":
-            return bool(of.thread and of.thread.flank_deg == readings.flank_deg), f"flanks {_flank(of)}, read {readings.flank_deg:g}°"
+            return bool(
+                of.thread and of.thread.flank_deg == readings.flank_deg
+            ), f"flanks {_flank(of)}, read {readings.flank_deg:g}°"
         case "marking":
             speaks = meant(readings.marking or "")
             if not speaks:
@@ -102,7 +112,9 @@ def _rest(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
             return met, f"{'usual' if met else 'seldom met'} in {readings.country}"
         case "came_off":
             usual = usual_ports(readings.came_off or "", region_of(readings.country or "")).rows
-            here = [row for row, _ in usual if row["port_family"] == of.end.family and row["port_size"] in ("", of.end.size)]
+            here = [
+                row for row, _ in usual if row["port_family"] == of.end.family and row["port_size"] in ("", of.end.size)
+            ]
             return True, f"{here[0]['usual']} there" if here else ""
     return True, ""
 
@@ -125,7 +137,9 @@ def _diameter(read_mm: float, word: str, right_side: bool, of: Specimen, sd_mm: 
         return False, _wrong_side(read_mm, word, of, sd_mm)
     low, high = of.crests.span_mm
     where = " along its taper" if of.thread and of.thread.taper else ""
-    limits = f"new {of.crests.low_mm:.2f} to {of.crests.high_mm:.2f}" if not where else f"{low:.2f} to {high:.2f}{where}"
+    limits = (
+        f"new {of.crests.low_mm:.2f} to {of.crests.high_mm:.2f}" if not where else f"{low:.2f} to {high:.2f}{where}"
+    )
     text = f"{read_mm:.2f} mm {word} ({limits})"
     if read_mm > high + 2.5 * sd_mm:
         return False, f"{text}: {read_mm - high:.2f} mm over"
@@ -176,3 +190,14 @@ def _pitch(readings: Readings, of: Thread | None) -> tuple[bool, str]:
         if leaf[1] in near and off < 0.075:
             return True, f"{text}: the nearest leaf of {'an inch' if leaf[0] == 'tpi' else 'a metric'} gauge"
     return False, text
+
+
+def counter_words(of: End) -> str:
+    """The words for the counter: end, thread, standard.
+
+    >>> from fittings.ends import end
+    >>> counter_words(end("jic", "-6", "male"))
+    'JIC -6 male, thread 9/16-18 UNF, SAE J514 / ISO 8434-2'
+    """
+    called = f", thread {thread(of.thread).say}" if of.thread else ""
+    return f"{of.say}{called}, {of.standard}"

@@ -11,7 +11,7 @@ from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
-from fittings.units import format_flow, format_pressure
+from fittings.units import format_flow, format_pressure, format_temperature
 
 # common practice, no source: filter and cooler hold back this much, cold start included
 RETURN_PSI = 150.0
@@ -236,7 +236,9 @@ def _assumed(job: Job) -> Iterator[Finding]:
     if job.system.oil is None:
         yield Finding("oil-assumed", "info", f"no oil given: {job.system.oil_used.name} is reckoned with", ("practice",))
     if job.system.temperature is None:
-        yield Finding("temperature-assumed", "info", "no temperatures given: a start at 0 °C and oil at 60 °C are reckoned with",
+        warm = job.system.temperature_used
+        cold, hot = (format_temperature(each, job.units) for each in (warm.cold_c, warm.hot_c))  # type: ignore[arg-type]
+        yield Finding("temperature-assumed", "info", f"no temperatures given: a start at {cold} and oil at {hot} are reckoned with",
                       ("practice",))
 
 
@@ -283,7 +285,7 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
         "valve at the cylinder port, set at 1.3 times the pressure of the greatest load", ("check-valve-distributor-article",
                                                                                     "check-valve-maker-article",
                                                                                     "counterbalance-seller-page"))
-    if shape is not None and shape.rod_in:
+    if shape is not None and ratio(component) > 1:
         yield Finding(
             "single-rod", "warn",
             f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.3f} to 1), so a port "

@@ -21,6 +21,10 @@ MOST_ADAPTERS = 3
 TWO_KINDS = 30
 """Points against a hose with two kinds of ends: two spanners, two spares (common practice, no source)."""
 
+STRANGE_FAMILY = 300
+"""Points against a family of ends that the job has nowhere else: one more kind to stock and to mistake (common practice,
+no source)."""
+
 SHOWN = 8
 """Chains looked at for each side of a hose."""
 
@@ -146,16 +150,27 @@ def _can_be_set(chain: Chain) -> bool:
     )
 
 
-def best_pair(from_ways: Sequence[Way], to_ways: Sequence[Way]) -> tuple[Way, Way] | None:
-    """The cheapest way at either end of one hose of which at least one can be tightened while the hose is held, or None."""
+def best_pair(from_ways: Sequence[Way], to_ways: Sequence[Way], home: frozenset[str]) -> tuple[Way, Way] | None:
+    """The cheapest way at either end of one hose of which at least one can be tightened while the hose is held, or None.
+
+    `home`: families of ends that the job has anyway.
+    """
     pairs = [
-        (a.chain.cost + b.chain.cost + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family), number_a, number_b)
+        (a.chain.cost + b.chain.cost + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family)
+         + STRANGE_FAMILY * len(_strange(a, home) | _strange(b, home)), number_a, number_b)
         for number_a, a in enumerate(from_ways) for number_b, b in enumerate(to_ways) if a.free or b.free
     ]
     if not pairs:
         return None
     _, number_a, number_b = min(pairs)
     return from_ways[number_a], to_ways[number_b]
+
+
+def _strange(way: Way, home: frozenset[str]) -> set[str]:
+    """Families that a way brings in beside those at home; what its port itself takes does not count."""
+    families = {each.family for used in way.chain.parts for each in (used.near, used.far)}
+    last = way.chain.joints[-1]
+    return families - home - {last.a.family, last.b.family, "hose"}
 
 
 def no_way(size: str, port: End, wanted: Wanted) -> Refusal:

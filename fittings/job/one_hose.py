@@ -5,17 +5,17 @@ from typing import NamedTuple, cast
 
 from fittings.circuit import BadCircuit, Finding, LineKind
 from fittings.circuit import route as routes
-from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, line_drop_psi, velocity_fps
+from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, line_drop_psi, velocity_fps, velocity_limits
 from fittings.circuit.hose import Fit, Hose, choose, end_bore_in, hose, judge, lowest_psi
 from fittings.circuit.oil import density_kg_l, viscosity_cst
-from fittings.ends import End, family
+from fittings.ends import End, families, family
 from fittings.job.ends_of_hose import MOST_ADAPTERS, Wanted, Way, best_pair, impossible, no_way, ways, whole_psi
 from fittings.job.model import AtPort, GivenHose, Job, Route
 from fittings.job.result import Demand, HoseAssembly, PlannedJoint, PlannedLine
 from fittings.mating import mate
 from fittings.planner import Joint, Refusal, Used
 from fittings.reasons import Reason
-from fittings.units import Units, format_length, format_pressure, inch
+from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, inch
 
 SIZES_TRIED = 3
 """Sizes of hose that are tried before a line is given up: the one by velocity, and the next that serve."""
@@ -134,16 +134,35 @@ def _wanted(job: Job, ask: Ask, side: Side, number: int) -> Wanted:
 def _pair(job: Job, ask: Ask, size: str) -> tuple[Way, Way] | Refusal:
     wanted = [_wanted(job, ask, side, number) for number, side in enumerate((ask.start, ask.finish))]
     sides = (ask.start.port, ask.finish.port)
-    found = [ways(size, port, want) for port, want in zip(sides, wanted, strict=True)]
+    strange = tuple(each for each in families() if each not in home_families(job))
+    found = []
+    for port, want in zip(sides, wanted, strict=True):
+        # the search keeps what is best on its own; what is at home in the job must be looked for by itself
+        at_home = want._replace(avoid=tuple(dict.fromkeys((*want.avoid, *strange))))
+        found.append(tuple(dict.fromkeys((*ways(size, port, at_home), *ways(size, port, want)))))
     for some, port, want in zip(found, sides, wanted, strict=True):
         if not some:
             return no_way(size, port, want)
-    pair = best_pair(found[0], found[1])
+    pair = best_pair(found[0], found[1], home_families(job))
     if pair is None:
         return impossible(Reason(
             "both-ends-rigid", "neither end of the hose turns: whichever is tightened last would twist the hose; one end needs a "
             "swivel"))
     return pair
+
+
+WORLDS = (
+    frozenset({"orb", "jic", "orfs", "npt", "npsm"}), frozenset({"bspp", "bsp60", "bspt"}),
+    frozenset({"iso6149", "iso9974", "cone24"}), frozenset({"jis30", "metric30", "bspp"}),
+)
+"""Families that are met on one machine together (common practice, no source)."""
+
+
+def home_families(job: Job) -> frozenset[str]:
+    """Families of ends that a job has anyway: those of its ports and what goes with them, and the 37° flare."""
+    ports = {port.end.family for component in job.component for port in component.ports.values()}
+    worlds = [world for world in WORLDS if world & ports] or [WORLDS[0]]
+    return frozenset({"jic"}).union(ports, *worlds)
 
 
 def turned(way: Way) -> tuple[tuple[Used, ...], tuple[Joint, ...], Used]:
@@ -194,7 +213,7 @@ def _finished(job: Job, ask: Ask, fit: Fit, pair: tuple[Way, Way], laid: routes.
     psi, weakest = _rating(fit.hose, joints)
     drops = _drops(job, ask, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length)
     found = [*ask.demand.findings, *fit.findings, *_unrated(pair), *(laid.findings if laid else _no_route()),
-             *_notes(job, ask, assembly, pair), *_drop_notes(job, ask, drops)]
+             *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops)]
     return PlannedLine(
         ask.name, ask.kind, ask.start.reference, ask.finish.reference, ask.start.port, ask.finish.port, ask.demand, assembly,
         from_parts, to_parts, tuple(planned_joint(joint) for joint in joints), psi, weakest, fit.velocity_fps, drops[0], drops[1],
@@ -235,6 +254,24 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: tuple[Way, Way]) ->
                 yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} holds only if "
                               f"{joint.condition}", ())
         yield from _hard_to_get(way)
+
+
+def _narrow(job: Job, ask: Ask, pair: tuple[Way, Way], each: Hose) -> Iterator[Finding]:
+    """A passage much narrower than the hose: short, but fast."""
+    units = cast(Units, job.units)
+    for side, way in zip((ask.start, ask.finish), pair, strict=True):
+        ends = [end_ for used in way.adapters for end_ in (used.near, used.far)] + [side.port]
+        sizes = [end_.nominal_16ths / 16 for end_ in ends if end_.nominal_16ths is not None]
+        if not sizes or min(sizes) >= each.bore_in:
+            continue
+        limits = velocity_limits(ask.kind, ask.demand.max_psi)
+        fps = velocity_fps(ask.demand.flow_gpm, min(sizes))
+        if fps > limits.refuse_fps:
+            yield Finding(
+                "narrow-port", "warn",
+                f"at {side.reference} the way narrows to a nominal {format_length(min(sizes) * 25.4, units)}: "
+                f"{format_flow(ask.demand.flow_gpm, units)} runs at {format_speed(fps, units)} or more there; short, but it heats the "
+                "oil and slows the motion", (*limits.sources, "arithmetic"))
 
 
 def _hard_to_get(way: Way) -> Iterator[Finding]:

@@ -12,7 +12,7 @@ from fittings.circuit.cylinder import answer, findings
 from fittings.ends import End
 from fittings.job.assembly import assembly_steps
 from fittings.job.bill import bill_of
-from fittings.job.demands import circuit_findings, demands, shape_of
+from fittings.job.demands import circuit_findings, demands, ratio, shape_of
 from fittings.job.model import Job, Line
 from fittings.job.one_hose import Ask, Side, plan_hose
 from fittings.job.reading import read_job, read_job_file
@@ -88,11 +88,14 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
         shape, size = shape_of(component), component.cylinder
         if shape is None or size is None:
             continue
-        flow = job.system.flow_gpm
-        found.append(PlannedCylinder(
-            component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi,
-            answer(shape, job.system.relief_psi, flow, size.load_lbf),
-            findings(shape, job.system.relief_psi, component.psi, cast(Units, job.units))))
+        told = answer(shape, job.system.relief_psi, job.system.flow_gpm, size.load_lbf)
+        notes = findings(shape, job.system.relief_psi, component.psi, cast(Units, job.units))
+        if ratio(component) == 1 and shape.rod_in:
+            # nothing is fed into the rod end: the cylinder goes back by its load
+            told = told._replace(pull_lbf=None, retract_in_s=None, retract_s=None, return_gpm=None, rod_side_psi=None,
+                                 psi_to_pull=None)
+            notes = tuple(each for each in notes if each.code != "intensification")
+        found.append(PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes))
     return found
 
 

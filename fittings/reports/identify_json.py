@@ -1,7 +1,8 @@
 """What an unknown end may be, as plain dictionaries."""
 
-from fittings.identify import Answer, Ask
+from fittings.identify import COLUMN_OF, Answer, Ask, counter_words
 from fittings.identify.batch import BatchRow
+from fittings.lookalikes import lookalikes
 from fittings.reports.as_json import Json, end_json
 
 
@@ -10,21 +11,23 @@ def identify_json(of: Answer) -> Json:
     return {
         "readings": {name: value for name, value in of.readings._asdict().items() if value is not None},
         "candidates": [
-            {"end": end_json(each.end), "share": round(each.share, 4), "kind_share": round(each.kind_share, 4),
-             "agrees": list(each.agrees), "differs": list(each.differs)}
+            {"end": end_json(each.end), "share": round(each.share, 6), "kind_share": round(each.kind_share, 6),
+             "agrees": list(each.agrees), "differs": list(each.differs), "counter": counter_words(each.end),
+             "looks_like": [other.end.id for other in lookalikes(each.end)] if each.share >= 0.05 else []}
             for each in of.candidates
         ],
-        "none_share": round(of.none_share, 4), "clear": of.clear,
+        "none_share": round(of.none_share, 6), "clear": of.clear,
         "ask_next": _ask_json(of.ask_next) if of.ask_next else None,
         "cannot_tell": list(of.cannot_tell),
-        "slips": [{"code": slip.code, "text": slip.text, "end": end_json(slip.end) if slip.end else None} for slip in of.slips],
+        "slips": [{"code": slip.code, "text": slip.text, "end": end_json(slip.end) if slip.end else None}
+                  for slip in of.slips],
         "taken": list(of.notes),
     }
 
 
 def _ask_json(of: Ask) -> Json:
     return {
-        "reading": of.reading, "ask": of.ask, "why": of.why, "bits": of.bits,
+        "reading": COLUMN_OF[of.reading], "ask": of.ask, "why": of.why, "bits": of.bits,
         "splits": [{"answer": split.answer, "share": split.share, "ends": [end_json(each) for each in split.ends]}
                    for split in of.splits],
     }

@@ -1,7 +1,7 @@
 """What an unknown end may be, in words: one screen of 80 columns."""
 
 from fittings.ends import End, family
-from fittings.identify import Answer, Ask, Candidate, Readings
+from fittings.identify import Answer, Ask, Candidate, Readings, counter_words
 from fittings.identify.batch import BatchRow
 from fittings.lookalikes import lookalikes
 from fittings.reports.text import lines
@@ -49,11 +49,22 @@ def readings_words(of: Readings) -> str:
              for value, word in ((of.od_mm, "outside"), (of.id_mm, "inside")) if value is not None]
     said += [text for value, text in ((of.tpi, f"{of.tpi:g} TPI" if of.tpi else ""),
                                       (of.pitch_mm, f"{of.pitch_mm:.4g} mm pitch" if of.pitch_mm else "")) if value]
-    flags = ((of.taper, "taper", "straight"), (of.chamfer, "edge cut to a cone", "edge not cut"), (of.turns, "nut turns", "fixed"))
+    flags = (
+        (of.taper, "taper", "straight"),
+        (of.chamfer, "edge cut to a cone", "edge not cut"),
+        (of.turns, "nut turns", "fixed"),
+    )
     said += [yes if value else no for value, yes, no in flags if value is not None]
-    said += [f"{word} {value:g}{unit}" for value, word, unit in (
-        (of.seat_deg, "seat", "°"), (of.flank_deg, "flanks", "°"), (of.tube_bore_mm, "bore", " mm"), (of.hex_mm, "hex", " mm"))
-        if value is not None]
+    said += [
+        f"{word} {value:g}{unit}"
+        for value, word, unit in (
+            (of.seat_deg, "seat", "°"),
+            (of.flank_deg, "flanks", "°"),
+            (of.tube_bore_mm, "bore", " mm"),
+            (of.hex_mm, "hex", " mm"),
+        )
+        if value is not None
+    ]
     said += [f"{word} {value}" for value, word in (
         (of.nose, "nose"), (of.marking, "marked"), (of.country, "built in"), (of.came_off, "off")) if value]
     how = f"; {_INSTRUMENTS[of.instrument]}" if of.od_mm is not None or of.id_mm is not None else ""
@@ -107,26 +118,19 @@ def _last_lines(of: Answer, kinds: list[list[Candidate]]) -> list[str]:
     if not kinds or of.none_share > kinds[0][0].kind_share:
         return [lines("end    none of the standard ends: take it along, with what it screws into", "", "       ")]
     best = kinds[0][0].end
-    alike = [each.end.say for each in lookalikes(best)
-             if each.end.sex == best.sex and (each.end.family, each.end.size) not in {(k[0].end.family, k[0].end.size) for k in kinds[:SHOWN]}]
+    alike = [
+        each.end.say
+        for each in lookalikes(best)
+        if each.end.sex == best.sex
+        and (each.end.family, each.end.size) not in {(k[0].end.family, k[0].end.size) for k in kinds[:SHOWN]}
+    ]
     out = []
     if of.clear:
-        out.append(lines(f"say    {counter_words(best)}", "", "       "))
+        out.append(lines(f"say    “{counter_words(best)}”", "", "       "))
         if alike:
             out.append(lines(f"taken for {', '.join(dict.fromkeys(alike[:4]))}", "       ", "         "))
     out.append(f'run    fittings show "{best.id}"' + (f'   fittings join "{best.id}" "…"' if of.clear else ""))
     return out
-
-
-def counter_words(of: End) -> str:
-    """The words for the counter: end, thread, standard, gender in full.
-
-    >>> from fittings.ends import end
-    >>> counter_words(end("jic", "-6", "male"))
-    '“JIC -6 male, thread 9/16-18 UNF, SAE J514 / ISO 8434-2”'
-    """
-    called = f", thread {thread(of.thread).say}" if of.thread else ""
-    return f"“{of.say}{called}, {of.standard}”"
 
 
 def batch_text(rows: tuple[BatchRow, ...]) -> str:

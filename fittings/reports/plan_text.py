@@ -110,7 +110,8 @@ class _Writer:
         yield lines(f"carries {format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; must hold "
                     f"{format_pressure(of.demand.max_psi, units)}", inner)
         if of.refused is not None:
-            yield "\n".join(inner + each for each in refusal_text(of.refused).split("\n"))
+            told = refusal_text(of.refused).replace("NO CHAIN", "CANNOT BE DONE", 1)
+            yield "\n".join(inner + each for each in told.split("\n"))
             yield from self._findings(of.findings, inner)
             return
         yield lines(self._rated(of), inner)
@@ -164,17 +165,19 @@ class _Writer:
     def _cylinder(self, of: PlannedCylinder) -> Iterator[str]:
         answer, units = of.answer, self.units
         said = [f"bore {format_length(of.bore_in * 25.4, units)}, rod {format_length(of.rod_in * 25.4, units)}"]
-        if answer.push_lbf is not None and answer.pull_lbf is not None:
-            said.append(f"pushes {format_force(answer.push_lbf, units)}, pulls {format_force(answer.pull_lbf, units)} at the relief")
-        if answer.extend_in_s is not None and answer.retract_in_s is not None:
-            times = "" if answer.extend_s is None or answer.retract_s is None else (
-                f"; out in {answer.extend_s:.1f} s, back in {answer.retract_s:.1f} s")
-            said.append(f"{self._per_second(answer.extend_in_s)} out, {self._per_second(answer.retract_in_s)} back{times}")
+        if answer.push_lbf is not None:
+            pulls = "" if answer.pull_lbf is None else f", pulls {format_force(answer.pull_lbf, units)}"
+            said.append(f"pushes {format_force(answer.push_lbf, units)}{pulls} at the relief")
+        for way, speed, seconds in (("out", answer.extend_in_s, answer.extend_s), ("back", answer.retract_in_s, answer.retract_s)):
+            if speed is not None:
+                said.append(f"{self._per_second(speed)} {way}" + ("" if seconds is None else f", {seconds:.1f} s"))
+        if answer.retract_in_s is None:
+            said.append("goes back by its load")
         if answer.volume_extend_gal is not None:
             said.append(f"takes {format_volume(answer.volume_extend_gal, units)} to go out")
-        if answer.psi_to_push is not None and answer.psi_to_pull is not None:
-            said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push, "
-                        f"{format_pressure(answer.psi_to_pull, units)} to pull")
+        if answer.psi_to_push is not None:
+            pull = "" if answer.psi_to_pull is None else f", {format_pressure(answer.psi_to_pull, units)} to pull"
+            said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push{pull}")
         yield f"CYLINDER {of.name}"
         yield lines("; ".join(said), "  ")
         yield from self._findings(of.findings)

@@ -1,0 +1,240 @@
+"""Symbols of hydraulic components after ISO 1219-1, in plain lines, and where their ports are.
+
+Each symbol is drawn around its own corner: x to the right, y downwards, in mm of the page.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
+
+from fittings.drawing.svg import INK, PAPER, Canvas, Point
+
+LINE_DASHES: Mapping[str, str] = {"drain": "estimate"}
+"""Pen by kind of line; all that carry the work are whole lines, drains are dashed (ISO 1219-1)."""
+
+
+class Symbol(NamedTuple):
+    """A component's symbol: width and height in mm, where each of its ports leaves (x along the top or bottom edge, and
+    which edge), and how it is drawn from its top left corner."""
+
+    wide: float
+    high: float
+    ports: Mapping[str, tuple[float, str]]
+    draw: Callable[[Canvas, Point], None]
+
+
+def spread(names: Sequence[str], wide: float) -> dict[str, float]:
+    """Places of ports along an edge, evenly."""
+    step = wide / max(1, len(names))
+    return {name: step * (n + 0.5) for n, name in enumerate(names)}
+
+
+def box(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
+    """Anything that has no symbol of its own: a box with its ports."""
+    wide = max(22.0, 12.0 * max(len(top), len(bottom)))
+    high = 13.0
+
+    def draw(canvas: Canvas, at: Point) -> None:
+        _frame(canvas, at, wide, high)
+
+    ports = {name: (x, "top") for name, x in spread(top, wide).items()}
+    ports |= {name: (x, "bottom") for name, x in spread(bottom, wide).items()}
+    return Symbol(wide, high, ports, draw)
+
+
+def _frame(canvas: Canvas, at: Point, wide: float, high: float, pen: str = "outline", fill: str = PAPER) -> None:
+    x, y = at
+    canvas.lines([(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)], pen, fill, closed=True)
+
+
+def valve(ports: Sequence[str], centre: str | None) -> Symbol:
+    """A 4/3 directional valve by a lever, spring-centred: crossed, centre, straight. Ports A, B above, P, T below."""
+    side, high = 16.0, 16.0
+    places = {"A": (side + 4.0, "top"), "B": (side + 12.0, "top"), "P": (side + 4.0, "bottom"), "T": (side + 12.0, "bottom")}
+
+    def draw(canvas: Canvas, at: Point) -> None:
+        x, y = at
+        for n in range(3):
+            _frame(canvas, (x + n * side, y), side, high)
+        _way(canvas, (x + 4.0, y + high), (x + 4.0, y))
+        _way(canvas, (x + 12.0, y), (x + 12.0, y + high))
+        _centre(canvas, (x + side, y), high, centre)
+        _way(canvas, (x + 2 * side + 4.0, y + high), (x + 2 * side + 12.0, y))
+        _way(canvas, (x + 2 * side + 4.0, y), (x + 2 * side + 12.0, y + high))
+        _spring(canvas, (x - 7.0, y + high - 4.0))
+        _spring(canvas, (x + 3 * side, y + high - 4.0))
+        canvas.line((x - 3.0, y + 4.0), (x, y + 4.0), "outline")
+        canvas.line((x - 3.0, y + 4.0), (x - 6.5, y - 1.5), "outline")
+        canvas.circle((x - 6.9, y - 2.1), 0.8, "thin", PAPER)
+
+    return Symbol(3 * side, high, {name: places[name] for name in ports}, draw)
+
+
+def _way(canvas: Canvas, start: Point, end: Point) -> None:
+    from fittings.drawing.svg import direction_deg
+
+    canvas.line(start, end, "thin")
+    canvas.arrow(end, direction_deg(start, end), length=3.0)
+
+
+def _centre(canvas: Canvas, at: Point, high: float, centre: str | None) -> None:
+    x, y = at
+    shut = ((4.0, 0.0), (12.0, 0.0), (4.0, high), (12.0, high))
+    if centre == "open":
+        middle = y + high / 2
+        for dx in (4.0, 12.0):
+            canvas.line((x + dx, y), (x + dx, y + high), "thin")
+        canvas.line((x + 4.0, middle), (x + 12.0, middle), "thin")
+        return
+    for dx, dy in shut:
+        inward = 3.5 if dy == 0.0 else high - 3.5
+        canvas.line((x + dx, y + dy), (x + dx, y + inward), "thin")
+        canvas.line((x + dx - 1.8, y + inward), (x + dx + 1.8, y + inward), "outline")
+
+
+def _spring(canvas: Canvas, at: Point) -> None:
+    x, y = at
+    points = [(x + 7.0 * n / 6, y + (2.0 if n % 2 else -2.0)) for n in range(7)]
+    canvas.lines(points, "thin")
+
+
+def cylinder(top: Sequence[str], bottom: Sequence[str], rod: bool = True) -> Symbol:
+    """A cylinder with its rod to the right; the cap end at the left."""
+    wide, high = 46.0, 12.0
+    names = [*top, *bottom]
+
+    def place(name: str) -> float:
+        lower = name.lower()
+        if lower.startswith("cap"):
+            return 3.5
+        if lower.startswith("rod"):
+            return wide - 3.5
+        return spread(names, wide)[name]
+
+    def draw(canvas: Canvas, at: Point) -> None:
+        x, y = at
+        _frame(canvas, at, wide, high)
+        canvas.line((x + 16.0, y), (x + 16.0, y + high), "outline")
+        canvas.line((x + 19.0, y), (x + 19.0, y + high), "outline")
+        if rod:
+            canvas.lines([(x + 19.0, y + 4.4), (x + wide + 12.0, y + 4.4), (x + wide + 12.0, y + 7.6), (x + 19.0, y + 7.6)],
+                         "outline", PAPER)
+
+    ports = {name: (place(name), "top") for name in top} | {name: (place(name), "bottom") for name in bottom}
+    return Symbol(wide, high, ports, draw)
+
+
+def pump(top: Sequence[str], bottom: Sequence[str], relief: str) -> Symbol:
+    """A pump with its relief valve and their own tank, in the chain-line box of one unit; pressure goes up."""
+    wide, high = max(48.0, 12.0 * len(top)), 38.0
+    first = next(iter(top), "")
+    others = spread([name for name in top if name != first], wide - 24.0)
+
+    def draw(canvas: Canvas, at: Point) -> None:
+        x, y = at
+        _frame(canvas, at, wide, high, "axis")
+        canvas.line((x + 12.0, y), (x + 12.0, y + 29.0), "outline")
+        centre = (x + 12.0, y + 20.0)
+        canvas.circle(centre, 6.5, "outline", PAPER)
+        canvas.lines([(centre[0] - 2.6, centre[1] - 2.0), (centre[0], centre[1] - 6.4), (centre[0] + 2.6, centre[1] - 2.0)],
+                     "none", INK, closed=True)
+        canvas.line((x + 3.0, y + 19.0), (x + 5.5, y + 19.0), "thin")
+        canvas.line((x + 3.0, y + 21.0), (x + 5.5, y + 21.0), "thin")
+        canvas.line((x + 12.0, y + 26.5), (x + 12.0, y + 31.0), "outline")
+        _tank(canvas, (x + 12.0, y + 29.0))
+        canvas.line((x + 12.0, y + 7.0), (x + 32.0, y + 7.0), "outline")
+        canvas.circle((x + 12.0, y + 7.0), 0.9, "none", INK)
+        canvas.line((x + 32.0, y + 7.0), (x + 32.0, y + 31.0), "outline")
+        _relief(canvas, (x + 32.0, y + 18.0))
+        _tank(canvas, (x + 32.0, y + 29.0))
+        canvas.text((x + 37.5, y + 13.0), relief, 2.5, room=wide + 18.0)
+
+    ports = {first: (12.0, "top")} if first else {}
+    ports |= {name: (24.0 + x, "top") for name, x in others.items()}
+    ports |= {name: (x, "bottom") for name, x in spread(bottom, wide).items()}
+    return Symbol(wide, high, ports, draw)
+
+
+def _relief(canvas: Canvas, centre: Point) -> None:
+    """A relief valve: a box whose arrow stands beside the way, a spring, a dashed pilot from the inlet."""
+    x, y = centre
+    _frame(canvas, (x - 4.0, y - 4.0), 8.0, 8.0)
+    _way(canvas, (x + 1.8, y - 4.0), (x + 1.8, y + 4.0))
+    canvas.lines([(x + 4.0 + 5.0 * n / 5, y + (1.6 if n % 2 else -1.6)) for n in range(6)], "thin")
+    canvas.lines([(x, y - 7.5), (x - 6.5, y - 7.5), (x - 6.5, y), (x - 4.0, y)], "estimate")
+
+
+def _tank(canvas: Canvas, at: Point) -> None:
+    """A tank, open at the top, its line ending in it."""
+    x, y = at
+    canvas.lines([(x - 5.0, y), (x - 5.0, y + 4.0), (x + 5.0, y + 4.0), (x + 5.0, y)], "outline")
+
+
+def tank(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
+    """A tank, open at the top."""
+    wide, high = max(20.0, 12.0 * len([*top, *bottom])), 9.0
+    places = spread([*top, *bottom], wide)
+
+    def draw(canvas: Canvas, at: Point) -> None:
+        x, y = at
+        canvas.lines([(x, y), (x, y + high), (x + wide, y + high), (x + wide, y)], "outline")
+        for place in places.values():
+            canvas.line((x + place, y), (x + place, y + high - 2.5), "outline")
+
+    return Symbol(wide, high, {name: (place, "top") for name, place in places.items()}, draw)
+
+
+def motor(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
+    """A motor for both directions."""
+    wide, high = max(26.0, 12.0 * max(len(top), len(bottom))), 16.0
+
+    def draw(canvas: Canvas, at: Point) -> None:
+        x, y = at
+        centre = (x + wide / 2, y + high / 2)
+        for edge, names in ((y, top), (y + high, bottom)):
+            for place in spread(names, wide).values():
+                canvas.lines([(x + place, edge), (x + place, centre[1]), centre], "outline")
+        canvas.circle(centre, 6.5, "outline", PAPER)
+        for side in (-1, 1):
+            canvas.lines([(centre[0] - 2.4, centre[1] + side * 6.4), (centre[0] + 2.4, centre[1] + side * 6.4),
+                          (centre[0], centre[1] + side * 2.2)], "none", INK, closed=True)
+
+    ports = {name: (x, "top") for name, x in spread(top, wide).items()}
+    ports |= {name: (x, "bottom") for name, x in spread(bottom, wide).items()}
+    return Symbol(wide, high, ports, draw)
+
+
+def filter_(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
+    """A filter."""
+    made = motor(top, bottom)
+
+    def draw(canvas: Canvas, at: Point) -> None:
+        x, y = at
+        centre = (x + made.wide / 2, y + made.high / 2)
+        for edge, names in ((y, top), (y + made.high, bottom)):
+            for place in spread(names, made.wide).values():
+                canvas.lines([(x + place, edge), (x + place, centre[1]), centre], "outline")
+        cx, cy = centre
+        canvas.lines([(cx, cy - 6.5), (cx + 6.5, cy), (cx, cy + 6.5), (cx - 6.5, cy)], "outline", PAPER, closed=True)
+        canvas.line((cx, cy - 6.5), (cx, cy + 6.5), "estimate")
+
+    return made._replace(draw=draw)
+
+
+def coupling(canvas: Canvas, at: Point) -> None:
+    """A quick coupler on an upright line: two halves, each with its own valve."""
+    x, y = at
+    canvas.lines([(x - 2.4, y - 5.0), (x + 2.4, y - 5.0), (x + 2.4, y + 5.0), (x - 2.4, y + 5.0)], "none", PAPER, closed=True)
+    for side in (-1, 1):
+        canvas.lines([(x - 2.4, y + side * 0.6), (x, y + side * 3.6), (x + 2.4, y + side * 0.6)], "outline")
+        canvas.circle((x, y + side * 1.7), 1.1, "thin", PAPER)
+        canvas.line((x, y + side * 3.6), (x, y + side * 5.0), "outline")
+
+
+def hose(canvas: Canvas, start: Point, end: Point, pen: str) -> None:
+    """A flexible line: a bow between two dots."""
+    (x1, y1), (x2, _) = start, end
+    sag = min(3.0, abs(x2 - x1) / 6)
+    points = [(x1 + (x2 - x1) * n / 16, y1 + 4 * sag * (n / 16) * (1 - n / 16)) for n in range(17)]
+    canvas.lines(points, pen, name="hose")
+    for x in (x1, x2):
+        canvas.circle((x, y1), 0.9, "none", INK)

@@ -1,0 +1,340 @@
+"""Unknown ends drawn from the standards' limits of size, measured by an imaginary hand, and put to `identify`.
+
+The hand is not the model's: diameters come from the limits of size of the thread standards, wear and the place on a
+taper from distributions written down here, the words for the nose from the drawings of the standards. Only the calibration
+draws words and ends from the tables of the program, since a share can be right only under the prior that it states.
+
+    python tests/identify_simulation.py > docs/identify-confusion.md      (about three minutes)
+"""
+
+import random
+import sys
+from collections import Counter, defaultdict
+from pathlib import Path
+from statistics import median
+from typing import NamedTuple
+
+if __name__ == "__main__":
+    sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from fittings.ends import End, all_ends
+from fittings.identify import Readings, shares
+from fittings.identify.interview import Interview
+from fittings.identify.prior import prior, regions, within_region
+from fittings.identify.specimen import specimens
+from fittings.threads import limits, thread
+
+CALIPER_SD_MM = 0.05
+
+NOSES = {
+    ("orb", "stud"): "o-ring-at-hex",
+    ("orb", "stud-adj"): "o-ring-at-hex",
+    ("orb", "port"): "plain",
+    ("jic", "male"): "cone",
+    ("jic", "swivel"): "seat",
+    ("jic", "tube-nut"): "seat",
+    ("jic", "swivel-dual"): "seat",
+    ("orfs", "male"): "flat-groove",
+    ("orfs", "swivel"): "flat",
+    ("npt", "male"): "plain",
+    ("npt", "female"): "plain",
+    ("npsm", "swivel"): "cone",
+    ("bspp", "stud"): "o-ring-at-hex",
+    ("bspp", "stud-adj"): "o-ring-at-hex",
+    ("bspp", "port"): "flat",
+    ("bsp60", "male"): "plain",
+    ("bsp60", "swivel"): "cone",
+    ("bspt", "male"): "plain",
+    ("bspt", "female"): "plain",
+    ("iso6149", "stud"): "o-ring-at-hex",
+    ("iso6149", "stud-adj"): "o-ring-at-hex",
+    ("iso6149", "port"): "plain",
+    ("iso9974", "stud"): "o-ring-at-hex",
+    ("iso9974", "port"): "flat",
+    ("cone24", "male"): "plain",
+    ("cone24", "swivel"): "cone",
+    ("cone24", "tube-nut"): "cone",
+    ("jis30", "male"): "cone",
+    ("jis30", "swivel"): "seat",
+    ("metric30", "male"): "cone",
+    ("metric30", "swivel"): "seat",
+    ("sae45", "male"): "cone",
+    ("sae45", "swivel"): "seat",
+    ("invflare", "male"): "plain",
+    ("invflare", "female"): "cone",
+}
+"""What the drawing of each standard shows at the end."""
+
+SEATS = {
+    "jic": "37",
+    "sae45": "45",
+    "jis30": "30",
+    "metric30": "30",
+    "bsp60": "60",
+    "cone24": "24",
+    "npsm": "30",
+    "invflare": "42",
+}
+CHAMFERED = {("orb", "port"), ("iso6149", "port"), ("bsp60", "male"), ("cone24", "male")}
+
+
+def threaded() -> list[End]:
+    """Every end that has a thread."""
+    return [each for each in all_ends() if each.thread]
+
+
+def diameter_mm(of: End, rng: random.Random) -> float:
+    """What a caliper reads across the crests: inside the limits of size, worn a little, somewhere on a taper."""
+    spec = thread(of.thread)
+    size = limits(spec, of.side)
+    if of.side == "external":
+        low, high = size.major_min, size.major_max
+        worn = min(0.3, rng.expovariate(1 / 0.06)) if rng.random() < 0.4 else 0.0
+        along = rng.uniform(0.5, 4) * spec.pitch_mm * spec.taper
+        true = rng.uniform(low, high) * size.unit_mm - worn + along
+    else:
+        low, high = size.minor_min, size.minor_max
+        worn = min(0.2, rng.expovariate(1 / 0.04)) if rng.random() < 0.25 else 0.0
+        along = rng.uniform(0.5, 3) * spec.pitch_mm * spec.taper
+        true = rng.uniform(low, high) * size.unit_mm + worn - along
+    return true + rng.gauss(0, CALIPER_SD_MM)
+
+
+def measured(of: End, rng: random.Random, looked: bool = False) -> Readings:
+    """Sex, diameter and pitch of an end; with `looked` its nose and taper too."""
+    spec = thread(of.thread)
+    read_mm = round(diameter_mm(of, rng), 2)
+    found = Readings(
+        sex=of.sex,
+        od_mm=read_mm if of.side == "external" else None,
+        id_mm=read_mm if of.side == "internal" else None,
+        tpi=spec.tpi,
+        pitch_mm=None if spec.tpi else spec.pitch_mm,
+    )
+    return found._replace(nose=NOSES[of.family, of.form], taper=bool(spec.taper)) if looked else found
+
+
+def same_to_the_hand(one: End, other: End) -> bool:
+    """Thread, sex, nose and taper are one: no reading of diameter, pitch, nose or taper tells the two apart."""
+    return (one.thread, one.sex, NOSES.get((one.family, one.form))) == (
+        other.thread,
+        other.sex,
+        NOSES.get((other.family, other.form)),
+    )
+
+
+class Tally(NamedTuple):
+    """How often the true end was kept, first, or first among ends that are the same to the hand."""
+
+    draws: int
+    kept: int
+    first: int
+    first_or_same: int
+    confused: Counter[tuple[str, str]]
+    lost: tuple[str, ...]
+
+
+def tally(draws_each: int, seed: int, looked: bool) -> Tally:
+    """Draws every threaded end some times and asks what it is."""
+    rng = random.Random(seed)
+    kept = first = same = draws = 0
+    confused: Counter[tuple[str, str]] = Counter()
+    lost = []
+    for of in threaded():
+        for _ in range(draws_each):
+            readings = measured(of, rng, looked)
+            now = shares(readings)
+            draws += 1
+            kept += of in now.ends
+            if of not in now.ends:
+                lost.append(f"{of.id} {readings.od_mm or readings.id_mm}")
+            best = now.best if not now.ends or now.none < max(now.kinds.values()) else None
+            right = best is not None and (best.family, best.size, best.sex) == (of.family, of.size, of.sex)
+            first += right
+            same += right or (best is not None and same_to_the_hand(best, of))
+            if not right:
+                confused[of.family, best.family if best else "none"] += 1
+    return Tally(draws, kept, first, same, confused, tuple(lost))
+
+
+def pick(weights: dict[End, float], rng: random.Random) -> End:
+    """An end, as often as it is met."""
+    return rng.choices(list(weights), list(weights.values()))[0]
+
+
+class Talked(NamedTuple):
+    """How a dialogue went: the true end, questions asked, whether it ended clear and right."""
+
+    of: End
+    questions: int
+    clear: bool
+    right: bool
+
+
+def talk(of: End, region: str, rng: random.Random) -> Talked:
+    """A dialogue with someone who holds this end: answers what can be seen, seldom has a profile gauge, finds no mark."""
+    dialogue = Interview()
+    spec = thread(of.thread)
+    tube = next((each.bore_mm for each in specimens() if each.end == of), None)
+    says = {
+        "sex": of.sex, "od_mm": f"{diameter_mm(of, rng):.2f} mm", "id_mm": f"{diameter_mm(of, rng):.2f} mm",
+        "pitch": (f"{spec.tpi:g} TPI" if spec.tpi else f"{spec.pitch_mm:g} mm") if rng.random() < 0.8 else "?",
+        "nose": NOSES[of.family, of.form], "taper": "taper" if spec.taper else "straight",
+        "turns": "turns" if of.moves == "turns" or (of.family, of.form) == ("invflare", "male") else "fixed",
+        "chamfer": "yes" if (of.family, of.form) in CHAMFERED else "no",
+        "seat_deg": SEATS.get(of.family, "?") if rng.random() < 0.5 else "?",
+        "tube_bore_mm": f"{tube + rng.uniform(0.05, 0.3):.1f} mm" if tube else "?",
+        "flank_deg": f"{spec.flank_deg:g}" if rng.random() < 0.25 else "?",
+        "marking": "?", "country": region.replace("-", " ") if rng.random() < 0.8 else "?", "hex_mm": "?",
+    }
+    while dialogue.question is not None and dialogue.count < 15:
+        dialogue.answer(says[dialogue.question.reading])
+    best = dialogue.result
+    top = best.candidates[0].end if best.candidates and best.candidates[0].kind_share > best.none_share else None
+    right = top is not None and (top.family, top.size, top.sex) == (of.family, of.size, of.sex)
+    return Talked(of, dialogue.count, dialogue.clear, right)
+
+
+def talks(count: int, seed: int) -> list[Talked]:
+    """Dialogues over ends drawn as often as they are met, somewhere in the world."""
+    rng = random.Random(seed)
+    found = []
+    for _ in range(count):
+        region = rng.choices(list(regions()), list(regions().values()))[0]
+        of = pick({each: share for each, share in within_region(region).items() if each.thread}, rng)
+        found.append(talk(of, region, rng))
+    return found
+
+
+def calibration(count: int, seed: int) -> dict[int, tuple[int, int, float]]:
+    """By tenth of the share of the best kind: answers, right ones, and the sum of the shares given.
+
+    Ends, odd threads and words are drawn with the program's own prior; any subset of readings is taken.
+    """
+    rng = random.Random(seed)
+    start = prior(None, None)
+    seen = {each.end: each for each in specimens()}
+    weights = {each: share for each, share in start.shares.items() if each.thread}
+    found: dict[int, list[tuple[bool, float]]] = defaultdict(list)
+    for _ in range(count):
+        odd = rng.random() < start.none
+        of = pick(weights, rng)
+        readings = _odd_thread(rng) if odd else measured(of, rng)
+        look = seen[of]
+        if rng.random() < 0.5:
+            readings = readings._replace(tpi=None, pitch_mm=None)
+        if rng.random() < 0.4 and not odd:
+            readings = readings._replace(nose=rng.choices(list(look.nose), list(look.nose.values()))[0])
+        if rng.random() < 0.2 and not odd:
+            tapers = bool(thread(of.thread).taper)
+            readings = readings._replace(taper=rng.random() < (0.93 if tapers else 0.04))
+        if rng.random() < 0.2 and not odd:
+            readings = readings._replace(chamfer=rng.random() < look.chamfer)
+        now = shares(readings)
+        top = next(iter(now.kinds.items()), (("", "", ""), 0.0))
+        if now.none > top[1]:
+            found[min(9, int(now.none * 10))].append((odd, now.none))
+        else:
+            found[min(9, int(top[1] * 10))].append((not odd and top[0] == look.kind, top[1]))
+    return {
+        tenth: (len(hits), sum(right for right, _ in hits), sum(share for _, share in hits))
+        for tenth, hits in found.items()
+    }
+
+
+def _odd_thread(rng: random.Random) -> Readings:
+    """A thread that is none of ours: any diameter and any leaf of a gauge, in proportion."""
+    read_mm = round(4 * (110 / 4) ** rng.random(), 2)
+    male = rng.random() < 0.55
+    pitch_mm = 0.6 * (4 / 0.6) ** rng.random()
+    inch = rng.random() < 0.5
+    leaves = (
+        [8, 10, 11, 11.5, 12, 13, 14, 16, 18, 19, 20, 22, 24, 26, 27, 28, 32]
+        if inch
+        else [0.75, 0.8, 1, 1.25, 1.5, 1.75, 2, 2.5, 3]
+    )
+    true = 25.4 / pitch_mm if inch else pitch_mm
+    leaf = min(leaves, key=lambda each: abs(each / true - 1))
+    return Readings(sex="male" if male else "female", od_mm=read_mm if male else None, id_mm=None if male else read_mm,
+                    tpi=leaf if inch else None, pitch_mm=None if inch else leaf)
+
+
+PAGE = """\
+# How often `identify` is right
+
+Made by `python tests/identify_simulation.py > docs/identify-confusion.md`; seeded, so it comes out the same each time.
+
+Every one of the {ends} threaded ends is drawn {each} times: a true diameter inside the standard's limits of size, four
+males in ten worn (0.06 mm on average, at most 0.3), taper threads measured half a pitch to four pitches in, and caliper
+noise of ±0.05 mm (one standard deviation). “The same to the hand” are ends with one thread, sex, nose and taper, such as
+15L and 14S, or JIC -4 and 45° flare -4: no reading so far tells them apart.
+
+| readings | draws | true end among the candidates | first | first, ends that are the same to the hand as one |
+| --- | --- | --- | --- | --- |
+{tallies}
+
+## What is taken for what, with nose and taper given
+
+Down: the family of the true end. Across: the family named first when it was not that very end, per hundred draws of the
+true family; blank is none.
+
+{confusion}
+
+## The dialogue
+
+{talks} dialogues over ends drawn as often as they are met. One in five has no thread gauge, half have no seat gauge, one
+in four has a profile gauge, none finds a marking, one in five does not know the country.
+
+* questions asked: median {median:g}, nine in ten within {ninth}
+* ended clear: {clear:.0%}; of these right: {clear_right:.1%}
+* right in all: {right:.1%}
+
+## Are the shares honest?
+
+Ends and odd threads drawn with the prior that the program states, any subset of the readings; by the share that the best
+kind was given.
+
+| share given | answers | mean share | right |
+| --- | --- | --- | --- |
+{honest}
+"""
+
+
+def page(each: int = 40, spoken: int = 400, drawn: int = 12000) -> str:
+    """The page `docs/identify-confusion.md`."""
+    plain, looked = tally(each, 1, False), tally(each, 2, True)
+    dialogues = talks(spoken, 3)
+    clear = [one for one in dialogues if one.clear]
+    asked = sorted(one.questions for one in dialogues)
+    return PAGE.format(
+        ends=len(threaded()), each=each,
+        tallies="\n".join((_line("diameter and pitch", plain), _line("diameter, pitch, nose, taper", looked))),
+        confusion="\n".join(_confusion(looked, each)),
+        talks=len(dialogues), median=median(asked), ninth=asked[int(0.9 * len(asked))],
+        clear=len(clear) / len(dialogues), clear_right=sum(one.right for one in clear) / len(clear),
+        right=sum(one.right for one in dialogues) / len(dialogues),
+        honest="\n".join(
+            f"| {tenth / 10:.1f} to {tenth / 10 + 0.1:.1f} | {count} | {total / count:.1%} | {right / count:.1%} |"
+            for tenth, (count, right, total) in sorted(calibration(drawn, 4).items()) if count >= 30),
+    )
+
+
+def _line(name: str, of: Tally) -> str:
+    return (f"| {name} | {of.draws} | {of.kept / of.draws:.2%} | {of.first / of.draws:.1%} | "
+            f"{of.first_or_same / of.draws:.1%} |")
+
+
+def _confusion(of: Tally, each_end: int) -> list[str]:
+    drawn = Counter(each.family for each in threaded())
+    families = list(dict.fromkeys(end.family for end in threaded()))
+    columns = [each for each in (*families, "none") if any(of.confused[family, each] for family in families)]
+    out = [f"| true | {' | '.join(columns)} |", "| --- |" + " --- |" * len(columns)]
+    for family in families:
+        draws = each_end * drawn[family]
+        cells = [100 * of.confused[family, column] / draws for column in columns]
+        out.append(f"| {family} | " + " | ".join(f"{cell:.0f}" if cell >= 0.5 else "" for cell in cells) + " |")
+    return out
+
+
+if __name__ == "__main__":
+    print(page(), end="")
