@@ -1,19 +1,15 @@
 """Chains: against networkx on the same graph, against the second opinion, and against what a counter would say."""
 
-import random
 from functools import cache
-from itertools import combinations
 
 import networkx
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 import fittings
 from fittings.check import Asked, Piece, chain_flaws
-from fittings.ends import End, all_ends, end_by_id, families
+from fittings.ends import End, all_ends
 from fittings.network import joint_cost, planned_partners, steps
-from fittings.planner import MOST_PARTS, Chain, Limits, can_be_made_up, join
+from fittings.planner import MOST_PARTS, Chain, Limits, join
 
 CORE = ("orb", "jic", "orfs", "npt", "npsm", "bspp", "bsp60", "bspt", "iso6149")
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)

@@ -17,7 +17,8 @@ from fittings.cli.show import show
 from fittings.cli.sources import sources
 from fittings.tables import BadTable
 
-UsageError = typer.BadParameter.__mro__[1]
+# What typer raises for a line it cannot read; it does not export the base class by name.
+UsageError: type[Exception] = typer.BadParameter.__mro__[1]
 
 VERBS = (show, mate, join, plan, check, new, sources)
 
@@ -32,14 +33,14 @@ for _verb in VERBS:
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command line and return its exit code; never raises for anything a person can type."""
-    typed = [_dash_size(each) for each in arguments]
+    typed = [_dash_size(each) for each in arguments] or ["--help"]
     as_json = "--json" in typed
     try:
         return app(typed, prog_name="fittings", standalone_mode=False) or 0
     except Failure as failure:
         return fail(failure, as_json)
     except UsageError as error:
-        text = str(getattr(error, "message", error))
+        text = error.format_message() if hasattr(error, "format_message") else str(error)
         return fail(Failure(BAD_INPUT, "bad input", " ".join(arguments), text, "see: fittings --help"), as_json)
     except (KeyboardInterrupt, EOFError, typer.Abort):
         note("stopped")
@@ -65,7 +66,7 @@ def _dash_size(argument: str) -> str:
 def main() -> None:
     """Entry point of the `fittings` command."""
     if "_FITTINGS_COMPLETE" in os.environ:
-        from typer.completion import completion_init
+        from typer.completion import completion_init  # type: ignore[attr-defined]
 
         completion_init()
     sys.exit(run(sys.argv[1:]))

@@ -1,4 +1,4 @@
-from typing import TYPE_CHECKING, Annotated, NoReturn, Optional
+from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
@@ -11,11 +11,11 @@ if TYPE_CHECKING:
 
 def join(
     ends: Annotated[list[str], typer.Argument(help='Two ends, or three or four for a tee or cross: "ORB -6 port" "JIC -8 swivel".')],
-    psi: Annotated[Optional[str], typer.Option(help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
-    avoid: Annotated[Optional[list[str]], typer.Option(help="A family to keep out: npt. May be given again.")] = None,
-    max_parts: Annotated[Optional[int], typer.Option(min=0, max=5, help="At most so many parts.")] = None,
-    shape_from: Annotated[Optional[str], typer.Option(help="Shape of the first part: straight, 45 or 90.")] = None,
-    shape_to: Annotated[Optional[str], typer.Option(help="Shape of the last part: straight, 45 or 90.")] = None,
+    psi: Annotated[str | None, typer.Option(help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
+    avoid: Annotated[list[str] | None, typer.Option(help="A family to keep out: npt. May be given again.")] = None,
+    max_parts: Annotated[int | None, typer.Option(min=0, max=5, help="At most so many parts.")] = None,
+    shape_from: Annotated[str | None, typer.Option(help="Shape of the first part: straight, 45 or 90.")] = None,
+    shape_to: Annotated[str | None, typer.Option(help="Shape of the last part: straight, 45 or 90.")] = None,
     full_bore: Annotated[bool, typer.Option("--full-bore", help="No part narrower than the narrower end.")] = False,
     fixed: Annotated[bool, typer.Option("--fixed", help="Both ends are held and cannot be turned.")] = False,
     best: Annotated[int, typer.Option(min=1, max=20, help="Show at most so many chains.")] = 3,

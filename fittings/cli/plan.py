@@ -1,4 +1,4 @@
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 def plan(
     file: Annotated[str, typer.Argument(help="A job file; `fittings new` writes one to start from.")],
-    bill: Annotated[Optional[str], typer.Option(help="Also write the bill of materials to this CSV file.")] = None,
+    bill: Annotated[str | None, typer.Option(help="Also write the bill of materials to this CSV file.")] = None,
     counter: Annotated[bool, typer.Option("--counter", help="Print only what to say at the counter, one line an item.")] = False,
     as_json: JsonFlag = False,
 ) -> None:

@@ -1,4 +1,4 @@
-from typing import Annotated, Optional
+from typing import Annotated
 
 import typer
 
@@ -6,7 +6,7 @@ from fittings.cli.frame import BAD_INPUT, Failure, JsonFlag, say
 
 
 def sources(
-    key: Annotated[Optional[str], typer.Argument(help="Id of one document; without it, the whole register.")] = None,
+    key: Annotated[str | None, typer.Argument(help="Id of one document; without it, the whole register.")] = None,
     as_json: JsonFlag = False,
 ) -> None:
     """The register of documents; with an id, the figures that rest on it."""

@@ -58,10 +58,8 @@ class Sketch(NamedTuple):
 
 def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
     """A run of parts as SVG; see `chain_svg`."""
-    run = lay_out(sketch.start, sketch.finish, sketch.uses, 1.0)
-    extent = run.extent
-    scale = scale_for(extent.right - extent.left, extent.bottom - extent.top, ROOM_MM)
-    run = lay_out(sketch.start, sketch.finish, sketch.uses, scale)
+    run = laid_to_fit(sketch)
+    scale = run.scale
     canvas = Canvas(sketch.title, sketch.about, scale)
     render(canvas, run)
     taken = run.taken()
@@ -72,6 +70,13 @@ def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
     if listed:
         _words(canvas, sketch, run, held.left, end + 3.0)
     return canvas.svg(root=root)
+
+
+def laid_to_fit(sketch: Sketch) -> Run:
+    """The run at the largest scale at which it fits its room."""
+    extent = lay_out(sketch.start, sketch.finish, sketch.uses, 1.0).extent
+    scale = scale_for(extent.right - extent.left, extent.bottom - extent.top, ROOM_MM)
+    return lay_out(sketch.start, sketch.finish, sketch.uses, scale)
 
 
 def joint_mark(index: int) -> str:
@@ -103,6 +108,8 @@ def _part_labels(run: Run) -> Iterator[Label]:
     for index, part in enumerate(run.parts):
         yield Label(_on_body(part), part.heading_deg - 90.0 + (45.0 if part.tips is None else 0.0), str(index + 1), "",
                     part.half_mm + 6.0)
+    for broken in run.breaks[::2]:
+        yield Label(broken.at(-3.0 / run.scale, 0.0), -90.0, "H")
 
 
 def _on_body(part: LaidPart) -> tuple[float, float]:

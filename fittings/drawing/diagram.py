@@ -11,7 +11,7 @@ from fittings.drawing import symbols
 from fittings.drawing.callouts import Label, Row, listing, paragraph, place
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box, width_mm
-from fittings.drawing.svg import INK, PAPER, Canvas, Point
+from fittings.drawing.svg import INK, Canvas, Point
 from fittings.drawing.symbols import Symbol
 from fittings.units import format_length, format_pressure
 
@@ -61,7 +61,7 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
     labels = list(_wire_all(canvas, sets, wires, taken))
     for each in sets.values():
         each.symbol.draw(canvas, each.at)
-        _name(canvas, each, taken)
+        _name(canvas, job, each, taken)
     place(canvas, labels, taken)
     if listed:
         held = canvas.extent
@@ -147,10 +147,8 @@ def _symbol(job: "Job", component: "Component", rows: dict[str, int], partners: 
         top, bottom = [], names
     if kind == "valve" and set(names) <= {"A", "B", "P", "T"} and set(top) <= {"A", "B"} and set(bottom) <= {"P", "T"}:
         return symbols.valve(names, component.centre)
-    relief = f"relief {format_pressure(job.system.relief_psi, job.units)}"  # type: ignore[arg-type]
-    makers = {"cylinder": symbols.cylinder, "motor": symbols.motor, "tank": symbols.tank, "filter": symbols.filter_}
-    if kind == "pump":
-        return symbols.pump(top, bottom, relief)
+    makers = {"cylinder": symbols.cylinder, "motor": symbols.motor, "tank": symbols.tank, "filter": symbols.filter_,
+              "pump": symbols.pump}
     return makers[kind](top, bottom) if kind in makers else symbols.box(top, bottom)
 
 
@@ -313,9 +311,9 @@ def _draw_wire(canvas: Canvas, path: Sequence[Point], pen: str, wire: _Wire, tak
     return spot
 
 
-def _name(canvas: Canvas, each: _Set, taken: list[Box]) -> None:
+def _name(canvas: Canvas, job: "Job", each: _Set, taken: list[Box]) -> None:
     """The component's name beside its symbol, the names of its ports at theirs."""
-    room = max(each.symbol.wide + 10.0, 34.0)
+    room = each.symbol.wide + (12.0 if _kind(each.component) in SOURCES + ACTUATORS else 22.0)
     component = each.component
     below = _kind(component) in SOURCES
     x, y = each.at
@@ -328,6 +326,9 @@ def _name(canvas: Canvas, each: _Set, taken: list[Box]) -> None:
         size = component.cylinder
         words = " x ".join(f"{value:g}" for value in (size.bore_in, size.rod_in, size.stroke_in) if value) + " in"
         taken.append(canvas.text((x, level - 4.4), words, 2.8, room=room).grown(0.5))
+    if _kind(component) == "pump":
+        words = f"relief {format_pressure(job.system.relief_psi, job.units)}"  # type: ignore[arg-type]
+        taken.append(canvas.text((x, level + 4.2), words, 2.8).grown(0.5))
     for name in component.ports:
         (px, py), edge = each.port(name)
         size = 2.5
@@ -335,6 +336,3 @@ def _name(canvas: Canvas, each: _Set, taken: list[Box]) -> None:
         at = (px + 1.2, py - 1.4) if edge == "top" else (px + 1.2, py + 3.2)
         taken.append(Box(at[0], at[1] - 2.5, at[0] + wide, at[1] + 0.8))
         canvas.text(at, name, size, room=12.0)
-
-
-__all__ = ["PAPER", "diagram_svg", "hose_words", "line_rows"]

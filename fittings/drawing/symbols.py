@@ -6,11 +6,7 @@ Each symbol is drawn around its own corner: x to the right, y downwards, in mm o
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
-from fittings.drawing.svg import INK, PAPER, Canvas, Point
-
-LINE_DASHES: Mapping[str, str] = {"drain": "estimate"}
-"""Pen by kind of line; all that carry the work are whole lines, drains are dashed (ISO 1219-1)."""
-
+from fittings.drawing.svg import INK, PAPER, Canvas, Point, direction_deg
 
 class Symbol(NamedTuple):
     """A component's symbol: width and height in mm, where each of its ports leaves (x along the top or bottom edge, and
@@ -47,7 +43,7 @@ def _frame(canvas: Canvas, at: Point, wide: float, high: float, pen: str = "outl
 
 
 def valve(ports: Sequence[str], centre: str | None) -> Symbol:
-    """A 4/3 directional valve by a lever, spring-centred: crossed, centre, straight. Ports A, B above, P, T below."""
+    """A 4/3 directional valve by a lever, spring-centred; ports A, B above, P, T below. A centre that is not told is a ?."""
     side, high = 16.0, 16.0
     places = {"A": (side + 4.0, "top"), "B": (side + 12.0, "top"), "P": (side + 4.0, "bottom"), "T": (side + 12.0, "bottom")}
 
@@ -70,8 +66,6 @@ def valve(ports: Sequence[str], centre: str | None) -> Symbol:
 
 
 def _way(canvas: Canvas, start: Point, end: Point) -> None:
-    from fittings.drawing.svg import direction_deg
-
     canvas.line(start, end, "thin")
     canvas.arrow(end, direction_deg(start, end), length=3.0)
 
@@ -79,6 +73,9 @@ def _way(canvas: Canvas, start: Point, end: Point) -> None:
 def _centre(canvas: Canvas, at: Point, high: float, centre: str | None) -> None:
     x, y = at
     shut = ((4.0, 0.0), (12.0, 0.0), (4.0, high), (12.0, high))
+    if centre is None:
+        canvas.text((x + 8.0, y + high / 2 + 1.4), "?", 4.0, "middle")
+        return
     if centre == "open":
         middle = y + high / 2
         for dx in (4.0, 12.0):
@@ -123,7 +120,7 @@ def cylinder(top: Sequence[str], bottom: Sequence[str], rod: bool = True) -> Sym
     return Symbol(wide, high, ports, draw)
 
 
-def pump(top: Sequence[str], bottom: Sequence[str], relief: str) -> Symbol:
+def pump(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
     """A pump with its relief valve and their own tank, in the chain-line box of one unit; pressure goes up."""
     wide, high = max(48.0, 12.0 * len(top)), 38.0
     first = next(iter(top), "")
@@ -146,7 +143,6 @@ def pump(top: Sequence[str], bottom: Sequence[str], relief: str) -> Symbol:
         canvas.line((x + 32.0, y + 7.0), (x + 32.0, y + 31.0), "outline")
         _relief(canvas, (x + 32.0, y + 18.0))
         _tank(canvas, (x + 32.0, y + 29.0))
-        canvas.text((x + 37.5, y + 13.0), relief, 2.5, room=wide + 18.0)
 
     ports = {first: (12.0, "top")} if first else {}
     ports |= {name: (24.0 + x, "top") for name, x in others.items()}

@@ -30,7 +30,7 @@ def diameter_density(read_mm: float, of: Diameter, sd_mm: float) -> float:
     """Density per mm of a caliper's reading on a diameter: limits of size, wear and taper, then the hand."""
     careless = noise("slip_share")
     low, high = of.span_mm
-    wide_mm = sd_mm * noise("slip_widens")
+    wide_mm = math.hypot(sd_mm, noise("slip_sd"))
     if read_mm < low - 6 * wide_mm or read_mm > high + 6 * wide_mm:
         return FLOOR
     return (1 - careless) * _spread(read_mm, of, sd_mm) + careless * _spread(read_mm, of, wide_mm)
@@ -67,7 +67,7 @@ def _id(readings: Readings, of: Specimen) -> float:
 
 
 def _measured(read_mm: float, of: Specimen, sd_mm: float, right_side: bool) -> float:
-    if not of.may_measure(read_mm, 6 * sd_mm * noise("slip_widens")) or of.crests is None:
+    if not of.may_measure(read_mm, 6 * math.hypot(sd_mm, noise("slip_sd"))) or of.crests is None:
         return FLOOR
     wrong = noise("wrong_side")
     if right_side:

@@ -163,7 +163,7 @@ def _one_length(reading: str, typed: str) -> tuple[float, float, str]:
         raise BadReading(
             reading, typed, f"{value_mm:g} mm is no size of a connector", "write it like 14.2 mm or 9/16 in"
         )
-    return value_mm, _last_digit_mm(typed, fraction, unit) / math.sqrt(12), note
+    return value_mm, _last_digit_mm(typed, fraction, unit) / 4, note
 
 
 def _last_digit_mm(typed: str, fraction: "re.Match[str] | None", unit: str) -> float:
@@ -267,7 +267,7 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     instrument = kept.get("instrument", "caliper")
     if "plus-minus" in texts:
         kept["plus_minus_mm"] = read_length("plus-minus", _with_unit(texts["plus-minus"]))[0]
-    elif step_mm > 0.6 * instrument_sd_mm(instrument, "id_mm" in kept):
+    elif "instrument" not in kept and step_mm > 0.8 * instrument_sd_mm(instrument, "id_mm" in kept):
         kept["plus_minus_mm"] = round(math.hypot(step_mm, instrument_sd_mm(instrument, "id_mm" in kept)), 3)
     return Taken(Readings(**kept), tuple(notes))
 

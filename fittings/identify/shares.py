@@ -46,6 +46,10 @@ class Shares:
         return next(each for each in self.ends if self.kept[each].kind == top)
 
 
+HOPELESS = 1e-6
+"""An end this much less likely than none of them, with readings still to weigh, is not weighed further."""
+
+
 def shares(readings: Readings, only: Callable[[Specimen], bool] | None = None) -> Shares:
     """Shares of all ends given the readings; `only` leaves out ends that it does not hold for."""
     start = prior_of(readings)
@@ -62,7 +66,7 @@ def shares(readings: Readings, only: Callable[[Specimen], bool] | None = None) -
         weight = start.shares[of.end]
         for name in order:
             weight *= likelihood(name, readings, of)
-            if weight < none * 1e-7 and weight < 1e-18:
+            if weight < none * HOPELESS:
                 break
         weights[of] = weight
     total = sum(weights.values()) + none

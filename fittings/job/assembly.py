@@ -8,7 +8,7 @@ from fittings.job.bill import ring_words
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
 from fittings.mating import condition_do_for
-from fittings.planner import Used
+from fittings.search import Used
 
 
 class _Bare(NamedTuple):

@@ -10,8 +10,8 @@ from fittings.job.model import Job
 from fittings.job.one_hose import length_words
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine
 from fittings.parts import Part, parts_with
-from fittings.planner import Used
 from fittings.ratings import Ring
+from fittings.search import Used
 from fittings.units import L_PER_GAL, Units, format_volume
 
 SORTS = ("hose", "adapter", "tee", "ring", "plug", "sealant", "oil")

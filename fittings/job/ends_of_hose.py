@@ -11,9 +11,10 @@ from typing import NamedTuple
 
 from fittings.ends import End, end
 from fittings.parts import parts_with
-from fittings.planner import Chain, Fact, Joint, Limits, Refusal, Used, chain_through, join
+from fittings.planner import Fact, Refusal, join
 from fittings.ratings import rated_by_hose, rating
 from fittings.reasons import Reason
+from fittings.search import Chain, Joint, Limits, Used, chain_through, search
 
 MOST_ADAPTERS = 3
 """Adapters between a hose end and a port when nothing else is asked: a longer stack is a lever that breaks its port."""
@@ -100,7 +101,7 @@ def _limits(wanted: Wanted, psi: int | None) -> Iterator[Limits]:
 def _chains(size: str, port: End, wanted: Wanted, limits: Limits) -> Iterator[Chain]:
     bore = end("hose", size, "bore")
     if wanted.hose_end is None:
-        yield from join(bore, port, limits, best=SHOWN).chains
+        yield from search(bore, port, limits)[:SHOWN]
         return
     for crimped in _crimped(size, wanted.hose_end):
         if limits.shape_from not in (None, crimped.part.shape):
@@ -108,7 +109,7 @@ def _chains(size: str, port: End, wanted: Wanted, limits: Limits) -> Iterator[Ch
         rest = limits._replace(shape_from=None, max_parts=(limits.max_parts or 1) - 1)
         if limits.shape_to == crimped.part.shape and _meet(wanted.hose_end, port):
             rest = rest._replace(shape_to=None, max_parts=0)
-        for chain in join(wanted.hose_end, port, rest, best=SHOWN).chains:
+        for chain in search(wanted.hose_end, port, rest)[:SHOWN]:
             yield chain_through(bore, port, (crimped, *chain.parts))
 
 
@@ -118,7 +119,7 @@ def _crimped(size: str, hose_end: End) -> list[Used]:
 
 
 def _meet(hose_end: End, port: End) -> bool:
-    return bool(join(hose_end, port, Limits(max_parts=0)).chains)
+    return bool(search(hose_end, port, Limits(max_parts=0)))
 
 
 def _unrated(chain: Chain) -> tuple[End, ...]:

@@ -1,9 +1,10 @@
 """One hose between two ports that are held: which hose, how long, which ends and adapters, what every joint needs."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
 from typing import NamedTuple, cast
 
-from fittings.circuit import BadCircuit, Finding, LineKind
+from fittings.circuit import BadCircuit, Finding, LineKind, worst
 from fittings.circuit import route as routes
 from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, line_drop_psi, velocity_fps, velocity_limits
 from fittings.circuit.hose import Fit, Hose, choose, end_bore_in, hose, judge, lowest_psi
@@ -13,8 +14,10 @@ from fittings.job.ends_of_hose import MOST_ADAPTERS, Wanted, Way, best_pair, imp
 from fittings.job.model import AtPort, GivenHose, Job, Route
 from fittings.job.result import Demand, HoseAssembly, PlannedJoint, PlannedLine
 from fittings.mating import mate
-from fittings.planner import Joint, Refusal, Used
+from fittings.planner import Refusal
 from fittings.reasons import Reason
+from fittings.search import Joint, Used
+from fittings.tables import table
 from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, inch
 
 SIZES_TRIED = 3
@@ -99,9 +102,15 @@ def _hoses(job: Job, ask: Ask) -> tuple[list[Fit], Refusal | None]:
     choice = choose(demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, size=size, units=units)
     fits = [fit for fit in choice.fits if given is None or given.type in (None, fit.hose.type)]
     if fits:
-        return fits, None
+        return sorted(fits, key=lambda fit: (worst(fit.findings) == "warn", fit.hose.size in _seldom())), None
     against = [each for each in choice.refusals if given is None or given.type in (None, each.hose.type)]
     return [], _no_hose(ask, size, against, units)
+
+
+@cache
+def _seldom() -> frozenset[str]:
+    """Sizes that shops seldom have."""
+    return frozenset(row["size"] for row in table("parts/ladder") if row["seldom"])
 
 
 def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units) -> Refusal:

@@ -45,12 +45,12 @@ def read_job_file(path: str) -> Job:
 def read_job(text: str, name: str = "") -> Job:
     """The job that a TOML text describes; `name` of the file for the messages. Raises BadJob with every mistake at once.
 
-    >>> read_job('[system]\\nrelief = 2750\\nflow = "11 gpm"')
+    >>> read_job('[system]\\nrelief = 2750\\nflow = "11 gpm"\\n[[line]]\\n[[component]]')  # doctest: +ELLIPSIS
     Traceback (most recent call last):
     ...
-    fittings.job.mistakes.BadJob: component: needed and not there; write a table [[component]] with name = "valve" and ports = { A = "ORB -8 port" }
-    line: needed and not there; write a table [[line]] with name = "raise", from = "valve.A" and to = "lift cylinder.cap"
-    2: system, relief “2750”: a bare number: the unit is missing; write it like "2750 psi"
+    fittings.job.mistakes.BadJob: 2: system, relief “2750”: a bare number: the unit is missing; write it like "2750 psi"
+    4: line 1: it does not say where it goes; write to = "lift cylinder.cap"
+    ...
     """
     try:
         raw = tomllib.loads(text)

@@ -11,8 +11,9 @@ from fittings.ends import End
 from fittings.job.model import Job
 from fittings.job.model import Route as RouteAsked
 from fittings.parts import Part
-from fittings.planner import Joint, Refusal, Used
+from fittings.planner import Refusal
 from fittings.ratings import Torque, Turn
+from fittings.search import Joint, Used
 
 
 class Demand(NamedTuple):

@@ -12,13 +12,13 @@ from fittings.circuit.hose import lowest_psi
 from fittings.ends import End
 from fittings.job.ends_of_hose import MOST_ADAPTERS, impossible, whole_psi
 from fittings.job.model import Branch, Job, Line
-from fittings.job.one_hose import Ask, Side, plan_hose, planned_joint
+from fittings.job.one_hose import Ask, Side, home_families, plan_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
 from fittings.network import part_cost
 from fittings.parts import Part, all_parts
-from fittings.planner import Chain, Joint, Limits, join, joint, part_psi
 from fittings.ratings import rating
 from fittings.reasons import Reason
+from fittings.search import Chain, Joint, Limits, joint, part_psi, search
 
 TRIED = 6
 """Tees that are tried before a line that splits is given up."""
@@ -69,14 +69,10 @@ def _ways_in(part: Part) -> Iterator[tuple[End, tuple[End, ...]]]:
 
 
 def plan_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> PlannedLine:
-    """The line with its tee and branches; the first tee with which nothing is refused, else the one that gets furthest."""
-    best: PlannedLine | None = None
-    for planned in _tried(job, line, whole, legs):
-        if not any(each.refused for each in planned.everything):
-            return planned
-        best = best or planned
-    if best is not None:
-        return best
+    """The line with its tee and branches: of the tees tried the one that refuses least and takes the easiest parts."""
+    tried = list(_tried(job, line, whole, legs))
+    if tried:
+        return min(tried, key=lambda planned: (sum(each.refused is not None for each in planned.everything), _points_of(planned)))
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
     fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
                   f"{whole_psi(whole.max_psi)} psi within the limits given")
@@ -91,6 +87,8 @@ def _start(job: Job, line: Line) -> End:
 
 def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> Iterator[PlannedLine]:
     allowed = [body for body in bodies(len(legs)) if _allowed(job, body, whole)]
+    home = home_families(job)
+    allowed = [body for body in allowed if {each.family for part in body.parts for each in part.ends} <= home] or allowed
     if line.route is not None:
         wanted = _hose_size(job, line, whole)
         equal = [body for body in allowed if body.mouth == body.outlets[0]]
@@ -102,6 +100,15 @@ def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> Ite
     reached = [(chain, body) for body in near for chain in _to_tee(job, line, whole, body)]
     for chain, body in sorted(reached, key=lambda pair: _points(*pair))[:TRIED]:
         yield _at_port(job, line, whole, legs, body, chain)
+
+
+def _points_of(planned: PlannedLine) -> int:
+    """Points against everything that a line and its branches take."""
+    points = 0
+    for each in planned.everything:
+        used = (*each.from_parts, *each.to_parts, *(each.hose.ends if each.hose else ()))
+        points += sum(part_cost(one.part) for one in used) + sum(part_cost(tee) for tee in each.tees)
+    return points
 
 
 def _points(chain: Chain, body: Body) -> int:
@@ -129,7 +136,7 @@ def _hose_size(job: Job, line: Line, demand: Demand) -> int:
 def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...]:
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
     limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0))
-    chains = join(_start(job, line), body.mouth, limits, best=1).chains
+    chains = search(_start(job, line), body.mouth, limits)[:1]
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
 
 
@@ -143,8 +150,9 @@ def _branches(job: Job, line: Line, legs: tuple[Demand, ...], body: Body) -> tup
 def _leg(job: Job, line: Line, target: str, demand: Demand, outlet: End, detail: Branch | None) -> Ask:
     component, name = job.port(target)
     at = detail.at_to if detail is not None and detail.at_to is not None else line.at_to
+    route, given = (detail.route, detail.hose) if detail is not None else (None, None)
     return Ask(f"{line.name} to {target}", cast(LineKind, line.kind), Side("tee", outlet, None),
-               Side(target, component.ports[name].end, at), demand, detail and detail.route, detail and detail.hose, True)
+               Side(target, component.ports[name].end, at), demand, route, given, True)
 
 
 def _behind_hose(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], body: Body) -> PlannedLine:

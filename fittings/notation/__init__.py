@@ -3,5 +3,7 @@
 from fittings.notation.errors import Ambiguous, BadText, NotCovered, NotUnderstood
 from fittings.notation.families import read_family
 from fittings.notation.reading import Reading, read_end
+from fittings.notation.several import PartReading, read_pair, read_part
 
-__all__ = ["Ambiguous", "BadText", "NotCovered", "NotUnderstood", "Reading", "read_end", "read_family"]
+__all__ = ["Ambiguous", "BadText", "NotCovered", "NotUnderstood", "PartReading", "Reading", "read_end", "read_family",
+           "read_pair", "read_part"]

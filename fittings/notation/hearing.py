@@ -48,7 +48,9 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
     for piece in pieces:
         if piece.word is None and piece.size is None:
             raise unknown_word(piece.text, typed)
-    strong, weak, forms, sexes, shapes, asks = [], [], [], [], [], []
+    strong: list[Group] = []
+    weak: list[Group] = []
+    forms, sexes, shapes, asks = [], [], [], []
     sizes: list[Size] = []
     series, given, role = "", "", ""
     for number, piece in enumerate(pieces):

@@ -101,7 +101,7 @@ class _Cutter:
             return self._word(Word("pair", "", (), "->"), place, arrow.end())
         if sign == "-":
             return self._hyphen(place)
-        if sign.isdigit() or (sign in ".," and _NUMBER.match(self.text, place)):
+        if (sign.isascii() and sign.isdigit()) or (sign in ".," and _NUMBER.match(self.text, place)):
             return self._numeral(place)
         if sign.isalpha():
             return self._letters(place)

@@ -96,9 +96,11 @@ def _with_respelled(error: NotUnderstood, place: str) -> NotUnderstood:
     wrong = error.text.split("“")[1].split("”")[0]
     near = error.ask.split("“")[1].split("”")[0]
     try:
-        pieces = cut(fold(error.typed).text.replace(wrong, near, 1))
-        end = interpret(hear(pieces.sides()[0], error.typed), place).end
+        sides = cut(fold(error.typed).text.replace(wrong, near, 1)).sides()
+        end = interpret(hear(sides[0], error.typed), place).end if sides else None
     except BadText:
+        return error
+    if end is None:
         return error
     return NotUnderstood(error.typed, error.text, error.ask, (end,))
 

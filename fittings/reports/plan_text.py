@@ -12,9 +12,9 @@ from fittings.circuit import Finding
 from fittings.job.bill import MEASURED, hose_words, ring_words
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
 from fittings.mating import condition_do_for
-from fittings.planner import Used
 from fittings.ratings import Torque, Turn
 from fittings.reports.text import lines, memory, refusal_text
+from fittings.search import Used
 from fittings.sources import register
 from fittings.units import (
     NM_PER_LBF_FT,
