@@ -8,7 +8,7 @@ from statistics import median
 
 from hypothesis import given
 from hypothesis import strategies as st
-from identify_simulation import calibration, measured, tally, talks, threaded
+from identify_simulation import calibration, measured, talks, tally, threaded
 
 from fittings.identify import shares
 from fittings.identify.prior import prior, regions, within_region
@@ -16,18 +16,18 @@ from fittings.threads import limits, thread
 
 
 def test_the_true_end_is_kept_by_diameter_and_pitch() -> None:
-    found = tally(3, 11, looked=False)
+    found = tally(2, 11, looked=False)
     assert found.kept / found.draws >= 0.995, found.lost
 
 
 def test_the_true_end_is_first_once_nose_and_taper_are_given() -> None:
-    found = tally(3, 12, looked=True)
+    found = tally(2, 12, looked=True)
     assert found.kept / found.draws >= 0.995, found.lost
     assert found.first_or_same / found.draws >= 0.90, found.confused.most_common(8)
 
 
 def test_the_dialogue_is_short_and_right() -> None:
-    spoken = talks(70, 13)
+    spoken = talks(60, 13)
     assert median(each.questions for each in spoken) <= 4
     clear = [each for each in spoken if each.clear]
     assert len(clear) >= 0.7 * len(spoken)
@@ -35,8 +35,8 @@ def test_the_dialogue_is_short_and_right() -> None:
 
 
 def test_shares_of_eight_or_nine_tenths_are_right_as_often() -> None:
-    count, right, total = calibration(4500, 14)[8]
-    assert count > 200
+    count, right, total = calibration(3000, 14)[8]
+    assert count > 150
     assert abs(right / count - total / count) <= 0.05, (count, right, total)
 
 

@@ -9,6 +9,8 @@ import typer
 
 from fittings.cli.check import check
 from fittings.cli.frame import BAD_INPUT, OUR_FAULT, Failure, fail, note
+from fittings.cli.gauge import gauge
+from fittings.cli.identify import identify
 from fittings.cli.join import join
 from fittings.cli.mate import mate
 from fittings.cli.new import new
@@ -20,7 +22,7 @@ from fittings.tables import BadTable
 # What typer raises for a line it cannot read; it does not export the base class by name.
 UsageError: type[Exception] = typer.BadParameter.__mro__[1]
 
-VERBS = (show, mate, join, plan, check, new, sources)
+VERBS = (show, mate, join, identify, plan, check, new, gauge, sources)
 
 app = typer.Typer(
     name="fittings", rich_markup_mode=None, add_completion=False, pretty_exceptions_enable=False, no_args_is_help=True,

@@ -44,9 +44,9 @@ def _line(line: PlannedLine) -> Iterator[_Bare]:
         yield from _outward(line, line.from_ref, line.from_parts, near[:-1])
         yield from _outward(line, line.to_ref, tuple(_turned(used) for used in reversed(line.to_parts)),
                             tuple(_swapped(each) for each in reversed(far[1:])))
-        yield from _hose(line, near[-1], _swapped(far[0]))
         if line.tees:
             yield from _tee(line, None, line.joints[len(outer) :])
+        yield from _hose(line, near[-1], _swapped(far[0]))
     for branch in line.branches:
         yield from _line(branch)
 
@@ -64,18 +64,14 @@ def _outward(line: PlannedLine, port: str, parts: tuple[Used, ...], joints: tupl
     for number, (used, joint) in enumerate(zip(parts, joints, strict=True)):
         where = f"port {port}" if number == 0 else f"{joint.joint.a.say} of the part before it"
         hold = "" if number == 0 else "on the part before it"
-        yield _Bare(line.name, f"{_verb(used.near)} {used.part.say} into {where}" if used.near.sex == "male" else
-                    f"{_verb(used.near)} {used.part.say} onto {where}", joint, hold)
-
-
-def _verb(near: End) -> str:
-    return {"turns": "Put", "sets": "Screw", "winds": "Screw", "rigid": "Screw"}[near.moves]
+        verb = "Put" if used.near.moves == "turns" else "Screw"
+        yield _Bare(line.name, f"{verb} {used.part.say} {'into' if used.near.sex == 'male' else 'onto'} {where}", joint, hold)
 
 
 def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
     first = line.tees[0]
     if joint is None:
-        yield _Bare(line.name, f"Set {first.say} where the line splits, so that no hose is bent at its end", None, "")
+        yield _Bare(line.name, f"Have {first.say} ready where the line splits, held so that no hose is bent at its end", None, "")
     else:
         yield _Bare(line.name, f"Put {first.say} on at {line.from_ref} and point its outlets", joint, "on the adapter behind it")
     for part, each in zip(line.tees[1:], inner, strict=False):

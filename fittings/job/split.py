@@ -8,9 +8,10 @@ from functools import cache
 from typing import NamedTuple, cast
 
 from fittings.circuit import Finding, LineKind
+from fittings.circuit.flow import velocity_fps, velocity_limits
 from fittings.circuit.hose import lowest_psi
 from fittings.ends import End
-from fittings.job.ends_of_hose import MOST_ADAPTERS, impossible, whole_psi
+from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible, whole_psi
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Ask, Side, home_families, plan_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
@@ -86,28 +87,33 @@ def _start(job: Job, line: Line) -> End:
 
 
 def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> Iterator[PlannedLine]:
-    allowed = [body for body in bodies(len(legs)) if _allowed(job, body, whole)]
+    allowed = [body for body in bodies(len(legs)) if _allowed(job, line, body, whole)]
     home = home_families(job)
     allowed = [body for body in allowed if {each.family for part in body.parts for each in part.ends} <= home] or allowed
     if line.route is not None:
         wanted = _hose_size(job, line, whole)
         equal = [body for body in allowed if body.mouth == body.outlets[0]]
-        for body in sorted(equal, key=lambda body: abs((body.mouth.nominal_16ths or 99) - wanted))[:TRIED]:
+        for body in sorted(equal, key=lambda body: _off(body, wanted))[:TRIED]:
             yield _behind_hose(job, line, whole, legs, body)
         return
     wanted = _hose_size(job, line, legs[0])
-    near = [body for body in allowed if abs((body.outlets[0].nominal_16ths or 99) - wanted) <= 2]
+    near = [body for body in allowed if _off(body, wanted) <= 6]
     reached = [(chain, body) for body in near for chain in _to_tee(job, line, whole, body)]
-    for chain, body in sorted(reached, key=lambda pair: _points(*pair))[:TRIED]:
+    for chain, body in sorted(reached, key=lambda pair: (_points(*pair), _off(pair[1], wanted)))[:TRIED]:
         yield _at_port(job, line, whole, legs, body, chain)
+
+
+def _off(body: Body, sixteenths: int) -> float:
+    return abs((body.outlets[0].nominal_16ths or 99) - sixteenths)
 
 
 def _points_of(planned: PlannedLine) -> int:
     """Points against everything that a line and its branches take."""
-    points = 0
+    kinds = {end_.family for each in planned.everything if each.hose for used in each.hose.ends for end_ in (used.near, used.far)}
+    points = STRANGE_FAMILY * len(kinds - {"hose"})
     for each in planned.everything:
-        used = (*each.from_parts, *each.to_parts, *(each.hose.ends if each.hose else ()))
-        points += sum(part_cost(one.part) for one in used) + sum(part_cost(tee) for tee in each.tees)
+        taken = (*each.from_parts, *each.to_parts, *(each.hose.ends if each.hose else ()))
+        points += sum(part_cost(one.part) for one in taken) + sum(part_cost(tee) for tee in each.tees)
     return points
 
 
@@ -115,11 +121,14 @@ def _points(chain: Chain, body: Body) -> int:
     return chain.cost + sum(part_cost(part) for part in body.parts)
 
 
-def _allowed(job: Job, body: Body, whole: Demand) -> bool:
+def _allowed(job: Job, line: Line, body: Body, whole: Demand) -> bool:
     families = {each.family for part in body.parts for each in part.ends}
     start = {each.family for each in (body.mouth,)}
+    narrowest = min((each.nominal_16ths for each in (body.mouth, *body.outlets[:1]) if each.nominal_16ths), default=99.0) / 16
+    limits = velocity_limits(cast(LineKind, line.kind), whole.max_psi)
     return (
-        all(part_psi(part) >= whole_psi(whole.max_psi) for part in body.parts)
+        velocity_fps(whole.flow_gpm, narrowest) <= limits.warn_fps
+        and all(part_psi(part) >= whole_psi(whole.max_psi) for part in body.parts)
         and not (families - start) & set(job.limits.avoid)
     )
 

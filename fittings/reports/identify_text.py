@@ -8,6 +8,9 @@ from fittings.reports.text import lines
 from fittings.threads import thread
 from fittings.units import MM_PER_IN
 
+SCREEN_LINES = 24
+"""An answer that has to be scrolled is not read: the second remark is left out when it does not fit."""
+
 SHOWN = 4
 """Kinds of ends that are told in full; `--json` has them all."""
 
@@ -33,9 +36,12 @@ def identify_text(of: Answer) -> str:
         out.append(f"       … and {rest} less likely (--json lists them)")
     out += [lines(f"slip?  {slip.text}", "", "       ") for slip in of.slips]
     out += _ask_lines(of)
-    out += [lines(text, "note   ", "       ") for text in of.cannot_tell[:2]]
-    out += _last_lines(of, kinds)
-    return "\n".join(out)
+    last = _last_lines(of, kinds)
+    for text in of.cannot_tell[:2]:
+        told = lines(text, "note   ", "       ")
+        if "\n".join((*out, told, *last)).count("\n") < SCREEN_LINES:
+            out.append(told)
+    return "\n".join((*out, *last))
 
 
 def readings_words(of: Readings) -> str:

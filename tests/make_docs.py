@@ -1,0 +1,78 @@
+"""Writes what the documents show: the output of every console block, and the pages that are made by a command.
+
+Run it from anywhere: `python tests/make_docs.py`. `tests/test_docs.py` fails when a page is stale.
+
+A console block holds lines `$ fittings …`; what follows each is its output. A comment `<!-- first N lines -->` before
+the block keeps that many lines of each output and marks the cut with `…`.
+"""
+
+import contextlib
+import io
+import os
+import re
+import shlex
+import sys
+from pathlib import Path
+
+TOP = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(TOP))
+os.environ["COLUMNS"] = "80"
+
+BLOCK = re.compile(r"(?:<!-- first (?P<first>\d+) lines -->\n)?```console\n(?P<body>.*?)```\n", re.DOTALL)
+
+
+def answer(words: list[str]) -> str:
+    """What the command line prints, answer and notes in the order of a terminal."""
+    from fittings.cli import run
+
+    out = io.StringIO()
+    here = Path.cwd()
+    os.chdir(TOP)
+    try:
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(out):
+            run(words)
+    finally:
+        os.chdir(here)
+    return out.getvalue()
+
+
+def refreshed(page: str) -> str:
+    """A page with the output of its console blocks made anew."""
+
+    def again(match: re.Match[str]) -> str:
+        keep = int(match["first"]) if match["first"] else None
+        told = []
+        for line in match["body"].splitlines():
+            if line.startswith("$ fittings"):
+                lines = answer(shlex.split(line)[2:]).rstrip("\n").splitlines()
+                told += [line, *(lines if keep is None or len(lines) <= keep else [*lines[:keep], "…"])]
+        head = f"<!-- first {keep} lines -->\n" if keep else ""
+        return head + "```console\n" + "\n".join(told) + "\n```\n"
+
+    return BLOCK.sub(again, page)
+
+
+def commands_page() -> str:
+    """The reference of all verbs, from their own help."""
+    from fittings.cli import VERBS
+
+    out = ["# Every verb", "", "Made by `python tests/make_docs.py` from the help of the command line.", ""]
+    for verb in VERBS:
+        out += [f"## {verb.__name__}", "", "```text", answer([verb.__name__, "--help"]).strip("\n"), "```", ""]
+    return "\n".join(out)
+
+
+def pages() -> dict[Path, str]:
+    """Every page that this command writes, as it should be."""
+    made = {TOP / "docs" / "commands.md": commands_page()}
+    for path in [TOP / "README.md", *sorted((TOP / "docs").rglob("*.md"))]:
+        text = path.read_text("utf-8")
+        if path not in made and "```console" in text:
+            made[path] = refreshed(text)
+    return made
+
+
+if __name__ == "__main__":
+    for place, text in pages().items():
+        place.write_text(text, "utf-8")
+        print(place.relative_to(TOP))

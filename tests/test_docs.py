@@ -1,0 +1,53 @@
+"""The documents cannot drift: pages made by a command are fresh, links lead somewhere, words are the glossary's."""
+
+import re
+import sys
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(TOP / "tests"))
+
+import make_docs  # noqa: E402
+
+PAGES = [TOP / "README.md", TOP / "DEVELOPERS.md", *sorted((TOP / "docs").rglob("*.md")), TOP / "data" / "README.md"]
+
+
+def test_pages_made_by_a_command_are_fresh() -> None:
+    """`python tests/make_docs.py` mends this."""
+    stale = [str(path.relative_to(TOP)) for path, text in make_docs.pages().items()
+             if not path.exists() or path.read_text("utf-8") != text]
+    assert stale == []
+
+
+def test_readme_has_exactly_two_setup_commands() -> None:
+    readme = (TOP / "README.md").read_text("utf-8")
+    blocks = re.findall(r"```sh\n(.*?)```", readme, re.DOTALL)
+    assert len(blocks) == 2
+    assert all(len(block.strip().splitlines()) == 1 for block in blocks)
+    assert "fittings plan docs/examples/" in blocks[0]
+    assert "pytest" in blocks[1]
+
+
+def test_every_verb_is_documented() -> None:
+    from fittings.cli import VERBS
+
+    readme = (TOP / "README.md").read_text("utf-8")
+    for verb in VERBS:
+        assert f"`{verb.__name__}`" in readme
+        assert verb.__doc__
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(TOP)))
+def test_links_lead_somewhere(page: Path) -> None:
+    text = page.read_text("utf-8")
+    for target in re.findall(r"\]\(([^)#]+)\)", text):
+        assert not target.startswith("http"), f"{page}: {target}: nothing outside is needed"
+        assert (page.parent / target).exists(), f"{page}: {target}"
+
+
+def test_files_named_in_the_developers_guide_exist() -> None:
+    text = (TOP / "DEVELOPERS.md").read_text("utf-8")
+    for name in re.findall(r"`((?:tests|docs|data|fittings)/[\w/.-]+\.(?:py|md|csv|toml))`", text):
+        assert (TOP / name).exists(), name
