@@ -77,7 +77,10 @@ def _part_flaws(pieces: Sequence[Piece]) -> list[Flaw]:
 
 
 def rated_ends(start: End, finish: End, pieces: Sequence[Piece]) -> list[tuple[End, Rating | None]]:
-    """Every end of the chain that has a pressure of its own, with its rating; a stud is rated by the series that the far side of its part calls for."""
+    """Every end of the chain that has a pressure of its own, with its rating.
+
+    A stud is rated by the series that the far side of its part calls for.
+    """
     rated: list[tuple[End, Rating | None]] = [(start, rating(start)), (finish, rating(finish))]
     for piece in pieces:
         rated.append((piece.near, rating(piece.near, stud_series(piece.far))))
@@ -98,8 +101,8 @@ def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Asked)
         # The halves that meet the two given ends are not a choice.
         chosen = {piece.near.family} if number > 1 else set()
         chosen |= {piece.far.family} if number < len(pieces) else set()
-        for family in sorted(chosen & set(asked.avoid)):
-            flaws.append(Flaw("family-avoided", f"part {number}", f"{family} was to be avoided"))
+        flaws += [Flaw("family-avoided", f"part {number}", f"{family} was to be avoided")
+                  for family in sorted(chosen & set(asked.avoid))]
     if asked.max_parts is not None and len(pieces) > asked.max_parts:
         flaws.append(Flaw("too-many-parts", "chain", f"{len(pieces)} parts, at most {asked.max_parts} were asked for"))
     for shape, place in ((asked.shape_from, 0), (asked.shape_to, -1)):

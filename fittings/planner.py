@@ -66,13 +66,15 @@ def join(start: End, finish: End, limits: Limits = Limits(), best: int = 3) -> A
     """
     chains = search(start, finish, limits)
     if chains:
-        return Answer(start, finish, _tell_apart(chains[:best]), None)
+        return Answer(start, finish, _tell_apart(chains, best), None)
     return Answer(start, finish, (), _refuse(start, finish, limits))
 
 
-def _tell_apart(chains: list[Chain]) -> tuple[Chain, ...]:
+def _tell_apart(chains: list[Chain], best: int) -> tuple[Chain, ...]:
+    """The best chain, and alternatives that gain something for what they give up."""
     first = chains[0]
-    return (first, *(chain._replace(gives_up=_gives_up(chain, first)) for chain in chains[1:]))
+    told = (chain._replace(gives_up=_gives_up(chain, first)) for chain in chains[1:])
+    return (first, *(chain for chain in told if "gains: " in chain.gives_up))[:best]
 
 
 def _gives_up(chain: Chain, first: Chain) -> str:

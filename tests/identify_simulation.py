@@ -22,6 +22,7 @@ from fittings.identify import Readings, shares
 from fittings.identify.interview import Interview
 from fittings.identify.prior import prior, regions, within_region
 from fittings.identify.specimen import specimens
+from fittings.tables import table
 from fittings.threads import limits, thread
 
 CALIPER_SD_MM = 0.05
@@ -297,6 +298,28 @@ kind was given.
 | share given | answers | mean share | right |
 | --- | --- | --- | --- |
 {honest}
+
+## What the model takes for granted
+
+Limits of size are those of the thread standards. Everything else stands in `data/identify/`, a source in every row:
+how often an end is met (`regions`, `families`, `sizes`, `forms`), the usual ports of machines (`machines`), the words
+that are said of an end (`looks`, `seats`), and the figures below. `practice` is common practice without a source.
+
+| figure | value | unit | source | confidence | what it is |
+| --- | --- | --- | --- | --- | --- |
+{noise}
+
+| instrument | outside, ± mm | inside, ± mm | pitch by | ± part of it | source |
+| --- | --- | --- | --- | --- | --- |
+{instruments}
+
+| thread | crests read off by, mm | share | source | why |
+| --- | --- | --- | --- | --- |
+{wear}
+
+| taper thread | jaws so many pitches in | share | source | why |
+| --- | --- | --- | --- | --- |
+{places}
 """
 
 
@@ -316,7 +339,15 @@ def page(each: int = 40, spoken: int = 400, drawn: int = 12000) -> str:
         honest="\n".join(
             f"| {tenth / 10:.1f} to {tenth / 10 + 0.1:.1f} | {count} | {total / count:.1%} | {right / count:.1%} |"
             for tenth, (count, right, total) in sorted(calibration(drawn, 4).items()) if count >= 30),
+        noise=_rows("noise", "name", "value", "unit", "source", "confidence", "note"),
+        instruments=_rows("instruments", "says", "outside_sd_mm", "inside_sd_mm", "pitch_by", "pitch_sd", "source"),
+        wear=_rows("wear", "side", "off_mm", "share", "source", "note"),
+        places=_rows("taper-places", "side", "pitches_in", "share", "source", "note"),
     )
+
+
+def _rows(name: str, *columns: str) -> str:
+    return "\n".join(f"| {' | '.join(row[column] for column in columns)} |" for row in table(f"identify/{name}"))
 
 
 def _line(name: str, of: Tally) -> str:

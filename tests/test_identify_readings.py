@@ -7,8 +7,11 @@ numbers are plain arithmetic: 1 in = 25.4 mm.
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from fittings.identify import BadReading, Readings, read_readings
+from fittings.identify import COLUMNS, BadReading, Readings, identify, read_readings
+from fittings.reports.identify_text import identify_text
 
 
 @pytest.mark.parametrize(("typed", "mm"), [
@@ -64,6 +67,24 @@ def test_what_cannot_be_used_says_why_and_what_would_be_right(typed: dict[str, s
     assert caught.value.reading == reading
     assert says in caught.value.why
     assert caught.value.right and caught.value.typed in str(caught.value)
+
+
+_TYPED = st.one_of(
+    st.text(max_size=20),
+    st.from_regex(r"[0-9]{0,3}[.,/ -]?[0-9]{0,3} ?(mm|in|\"|tpi|TPI|cm|°|to|or|in 1|±)?[0-9./]{0,4}", fullmatch=True),
+)
+
+
+@given(st.sampled_from(COLUMNS), _TYPED)
+def test_no_text_crashes_a_reading_or_its_answer(column: str, text: str) -> None:
+    """A law: any text is read, or refused with a BadReading; what is read can be answered."""
+    try:
+        taken = read_readings({column: text})
+    except BadReading as error:
+        assert error.why and error.right
+        return
+    answer = identify(taken.readings, taken.notes)
+    assert identify_text(answer)
 
 
 def test_a_guessed_unit_is_said() -> None:

@@ -1,13 +1,17 @@
 """Chains: against networkx on the same graph, against the second opinion, and against what a counter would say."""
 
+import random
 from functools import cache
+from itertools import combinations
 
 import networkx
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import fittings
 from fittings.check import Asked, Piece, chain_flaws
-from fittings.ends import End, all_ends
+from fittings.ends import End, all_ends, end_by_id
 from fittings.network import joint_cost, planned_partners, steps
 from fittings.planner import MOST_PARTS, Chain, Limits, join
 
@@ -84,3 +88,115 @@ def test_best_chain_is_the_shortest_path_of_networkx(start: End) -> None:
         else:
             assert answer.chains[0].cost == cost, (start.id, finish.id)
             assert _flaws(answer.chains[0], Limits()) == []
+
+
+COUNTER = [
+    # what a counter hands over; common practice, no source
+    ("orb-6-port", "jic-6-swivel", {}, ["straight, ORB -6 male stud × JIC -6 male"]),
+    ("orb-6-port", "jic-8-swivel", {"psi": 3000}, ["straight, ORB -6 male stud × JIC -8 male"]),
+    ("npt-1/2-male", "npt-1/2-male", {}, ["straight, NPT 1/2 female × NPT 1/2 female"]),
+    ("jic-8-swivel", "jic-8-swivel", {}, ["straight, JIC -8 male × JIC -8 male"]),
+    ("jic-8-male", "jic-8-swivel", {}, []),
+    ("npt-1/2-male", "npsm-1/2-swivel", {}, []),
+    ("orb-6-port", "jic-6-swivel", {"shape_from": "90"}, ["90°, ORB -6 male stud, adjustable × JIC -6 male"]),
+    ("npt-3/8-female", "jic-6-swivel", {"avoid": ("npt",)}, ["straight, JIC -6 male × NPT 3/8 male"]),
+    ("bspp-3/8-port", "jic-8-swivel", {"psi": 2750}, ["straight, JIC -8 male × BSPP 3/8 male stud"]),
+    ("iso6149-M18x1.5-port", "jic-8-swivel", {"psi": 3000}, ["straight, JIC -8 male × ISO 6149 M18x1.5 male stud"]),
+    ("code61-16-pad", "jic-16-swivel", {"psi": 2500}, ["straight, JIC -16 male × code 61 -16 flange head"]),
+    ("npt-1/2-female", "npt-3/8-male", {}, ["bushing, NPT 3/8 female × NPT 1/2 male"]),
+]
+
+
+@pytest.mark.parametrize(("start", "finish", "limits", "parts"), COUNTER)
+def test_classic_questions(start: str, finish: str, limits: dict[str, object], parts: list[str]) -> None:
+    kept = Limits(**limits)  # type: ignore[arg-type]
+    (chain, *_) = join(end_by_id(start), end_by_id(finish), kept).chains
+    assert [used.part.say for used in chain.parts] == parts
+    assert _flaws(chain, kept) == []
+
+
+REFUSED = [
+    # a refusal names what stands against it
+    ("orb-8-port", "jic-8-swivel", {"psi": 6000}, "excluded by your limits", [("limit-psi",)]),
+    ("npt-1/2-male", "npt-1/2-male", {"fixed": True}, "excluded by your limits", None),
+    ("orfs-8-swivel", "jic-8-swivel", {"max_parts": 0}, "excluded by your limits", None),
+    ("invflare-6-female", "orb-6-port", {}, "impossible", None),
+]
+
+
+@pytest.mark.parametrize(("start", "finish", "limits", "kind", "codes"), REFUSED)
+def test_refusals(start: str, finish: str, limits: dict[str, object], kind: str, codes: list[tuple[str, ...]] | None) -> None:
+    kept = Limits(**limits)  # type: ignore[arg-type]
+    answer = join(end_by_id(start), end_by_id(finish), kept)
+    if answer.refused is None:
+        assert kept.fixed
+        assert all("turns" in (joint.a.moves, joint.b.moves) for chain in answer.chains for joint in chain.joints
+                   if joint.condition is None)
+        return
+    assert answer.refused.kind == kind
+    by_number = {fact.n: fact.code for fact in answer.refused.facts}
+    if codes is not None:
+        told = [tuple(by_number[n] for n in some if by_number[n].startswith("limit")) for some in answer.refused.because]
+        assert told == codes
+    for hint in answer.refused.hints:
+        assert hint.run.startswith("fittings join ")
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sampled_from(CORE_ENDS), st.sampled_from(CORE_ENDS), st.sampled_from([None, 1000, 2500, 3000, 4000, 5000]),
+       st.lists(st.sampled_from(["npt", "bspt", "jic"]), max_size=2, unique=True), st.booleans(), st.booleans())
+def test_laws_of_chains(start: End, finish: End, psi: int | None, avoid: list[str], full_bore: bool, fixed: bool) -> None:
+    limits = Limits(psi=psi, avoid=tuple(avoid), full_bore=full_bore, fixed=fixed)
+    answer = join(start, finish, limits)
+    assert bool(answer.chains) != (answer.refused is not None)
+    for chain in answer.chains:
+        assert _flaws(chain, limits) == []  # every chain passes the second opinion
+    turned = join(finish, start, limits)
+    assert [chain.cost for chain in turned.chains[:1]] == [chain.cost for chain in answer.chains[:1]]
+    if psi is not None and answer.chains:
+        eased = join(start, finish, limits._replace(psi=psi - 500))
+        assert eased.chains  # lowering the pressure never loses an answer
+        assert eased.chains[0].cost <= answer.chains[0].cost
+    if answer.refused and answer.refused.kind == "excluded by your limits":
+        assert answer.refused.because
+
+
+def test_corrupted_chains_are_caught() -> None:
+    """Any end of a chain changed for another, at random: the second opinion objects whenever a joint or part is spoilt."""
+    chances = random.Random(8)
+    ends = list(CORE_ENDS)
+    caught = matters = 0
+    for _ in range(400):
+        start, finish = chances.sample(ends, 2)
+        chains = join(start, finish, best=1).chains
+        if not chains or not chains[0].parts:
+            continue
+        pieces = [Piece(used.near, used.far, used.part.shape) for used in chains[0].parts]
+        index, side, other = chances.randrange(len(pieces)), chances.choice(("near", "far")), chances.choice(ends)
+        before = getattr(pieces[index], side)
+        neighbour = ([start, *(p.far for p in pieces)][index] if side == "near" else [*(p.near for p in pieces[1:]), finish][index])
+        if other == before or any(mouth.end == other for mouth in planned_partners(neighbour)):
+            continue  # the changed end still mates: whether the part is made is looked up by the same table, no test
+        matters += 1
+        pieces[index] = pieces[index]._replace(**{side: other})
+        caught += bool(chain_flaws(start, finish, pieces))
+    assert matters > 100
+    assert caught == matters
+
+
+def test_families_avoided_only_where_they_are_a_choice() -> None:
+    chain = join(end_by_id("npt-3/8-female"), end_by_id("npt-3/8-female"), Limits(avoid=("npt",))).chains[0]
+    inner = [joint for joint in chain.joints[1:-1]]
+    assert all("npt" not in (joint.a.family, joint.b.family) for joint in inner)
+
+
+def test_smallest_sets_of_limits() -> None:
+    """Each set told is in conflict, and no smaller one is."""
+    limits = Limits(psi=4500, avoid=("jic",), max_parts=1, shape_from="45")
+    answer = join(end_by_id("orb-8-port"), end_by_id("jic-8-swivel"), limits)
+    assert answer.refused is not None
+    names = {fact.n: fact.code.removeprefix("limit-").replace("-", "_") for fact in answer.refused.facts if fact.code.startswith("limit")}
+    sets = [frozenset(names[n] for n in some if n in names) for some in answer.refused.because]
+    assert sets
+    for one, other in combinations(sets, 2):
+        assert not one <= other and not other <= one

@@ -253,11 +253,10 @@ def _outcomes(reading: str, readings: Readings, still: _Open) -> Outcomes:
         case "seat_deg":
             return _seat_outcomes(still)
         case "tube_bore_mm":
-            return _grid_outcomes(
-                still, [of.bore_mm for of in still.of], 0.5, lambda mm, of: bore_density(mm, of, noise("bore_sd"))
-            )
+            bores = [of.bore_mm for of in still.of]
+            return _listed_outcomes(still, bores, noise("bore_play") / 2, lambda mm, of: bore_density(mm, of, noise("bore_sd")))
         case "hex_mm":
-            return _grid_outcomes(still, [hex_mm for of in still.of for hex_mm in of.hexes_mm], 1.0, hex_density)
+            return _listed_outcomes(still, [hex_mm for of in still.of for hex_mm in of.hexes_mm], 0.0, hex_density)
         case "flank_deg":
             seen = noise("flank_seen")
             fits = [seen if of.thread and of.thread.flank_deg == 55 else 1 - seen for of in still.of]
@@ -324,17 +323,15 @@ def _seat_outcomes(still: _Open) -> Outcomes:
     return _normalised(raw, len(still.of))
 
 
-def _grid_outcomes(still: _Open, centres: Sequence[float | None], step: float, density: Density) -> Outcomes:
-    """Outcomes of a length on a grid of the sizes that the tables list, and one for anything else."""
-    grid = sorted({round((centre + 0.15) / step) * step for centre in centres if centre is not None})
-    if not grid:
+def _listed_outcomes(still: _Open, listed: Sequence[float | None], above_mm: float, density: Density) -> Outcomes:
+    """Outcomes of a length that the tables list, read within half a mm `above_mm` its size, and one for anything else."""
+    sizes = sorted({size for size in listed if size is not None})
+    if not sizes:
         return {}
-    raw = {
-        f"{mm:g} mm": ([min(1.0, density(mm, of) * step) for of in still.of], none_diameter_density(mm) * step)
-        for mm in grid
-    }
-    raw["another size"] = (
-        [max(0.02, 1 - sum(on_each[index] for on_each, _ in raw.values())) for index in range(len(still.of))], 0.5)
+    raw = {f"{mm:g} mm": ([min(1.0, density(mm + above_mm, of)) for of in still.of], none_diameter_density(mm))
+           for mm in sizes}
+    rest = [max(0.02, 1 - sum(on_each[index] for on_each, _ in raw.values())) for index in range(len(still.of))]
+    raw["another size"] = rest, 0.5
     return _normalised(raw, len(still.of))
 
 

@@ -61,6 +61,8 @@ class Interview:
 
     def _refresh(self) -> None:
         texts = {COLUMN_OF[step.reading]: step.typed for step in self._steps if step.typed is not None}
+        if self._start.instrument != "caliper":
+            texts["instrument"] = self._start.instrument
         taken = read_readings(texts)
         said = {
             name: value

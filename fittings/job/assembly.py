@@ -41,12 +41,12 @@ def _line(line: PlannedLine) -> Iterator[_Bare]:
         yield from _tee(line, outer[-1], line.joints[len(outer) :])
     else:
         near, far = outer[: count + 1], outer[count + 1 :]
-        yield from _outward(line, line.from_ref, line.from_parts, near[:-1])
-        yield from _outward(line, line.to_ref, tuple(_turned(used) for used in reversed(line.to_parts)),
-                            tuple(_swapped(each) for each in reversed(far[1:])))
-        if line.tees:
-            yield from _tee(line, None, line.joints[len(outer) :])
-        yield from _hose(line, near[-1], _swapped(far[0]))
+        sides = [
+            _Side(line.from_ref, line.from_parts, near, line.hose.ends[0]),
+            _Side(line.to_ref, tuple(_turned(used) for used in reversed(line.to_parts)),
+                  tuple(_swapped(each) for each in reversed(far)), line.hose.ends[1]),
+        ]
+        yield from _with_hose(line, sides, line.joints[len(outer) :])
     for branch in line.branches:
         yield from _line(branch)
 
@@ -78,23 +78,62 @@ def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoin
         yield _Bare(line.name, f"Put {part.say} on the tee before it", each, "on the tee before it")
 
 
-def _hose(line: PlannedLine, near: PlannedJoint, far: PlannedJoint) -> Iterator[_Bare]:
-    """The two ends of a hose; `near` and `far` are seen from the adapter or port towards the hose."""
-    assert line.hose is not None
-    sides = [(line.from_ref, near, line.hose.ends[0]), (line.to_ref, far, line.hose.ends[1])]
-    # what cannot turn goes first, while the other end of the hose still hangs free
-    sides.sort(key=lambda side: _hose_end(side[2]).moves == "turns")
-    for number, (port, joint, used) in enumerate(sides):
-        last = number == 1
-        hose_end = _hose_end(used)
-        if hose_end.moves != "turns":
-            do = f"Screw the rigid end of the hose, {hose_end.say}, in at {port}, turning the whole hose"
-            hold = "none: the other end of the hose must still hang free"
+def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
+    """Adapters, tee and hose of a line: what cannot turn goes first, while the other end of the hose still hangs free."""
+    sides.sort(key=lambda side: (side.couples, side.swivels, any(_turns(each) for each in side.joints)))
+    first, last = sides
+    benched = [side for side in sides if side.couples or (side is last and not last.swivels)]
+    for side in sides:
+        if side not in benched:
+            yield from _outward(line, side.port, side.parts, side.joints[:-1])
+    if line.tees:
+        yield from _tee(line, None, inner)
+    for side in sides:
+        if side in benched:
+            yield from _benched(line, side)
         else:
-            do = f"Put the hose on at {port}: {hose_end.say}" + (
-                ". Lay the hose without a twist (watch the lay line) and tighten" if last else ", by hand first, then tighten")
-            hold = "on the adapter, and mind the hexagon of the hose end: neither may turn"
-        yield _Bare(line.name, do, joint, hold)
+            yield _hose_on(line, side, last=side is last)
+
+
+def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
+    """A side that is built on the hose: its parts from the hose outward, and the joint at the port last."""
+    parts = list(reversed(side.parts))
+    for number, (used, joint) in enumerate(zip(parts, reversed(side.joints), strict=False)):
+        what = f"the hose end, {_hose_end(side.crimped).say}" if number == 0 else "the part before it"
+        yield _Bare(line.name, f"Put {used.part.say} on {what}", _swapped(joint), "on the hose end, so that the hose does not turn")
+    yield _Bare(line.name, f"Join it to {side.port} without twisting the hose", side.joints[0], "")
+
+
+class _Side(NamedTuple):
+    """One side of a hose, from the port to the hose: parts, joints, and the crimped end."""
+
+    port: str
+    parts: tuple[Used, ...]
+    joints: tuple[PlannedJoint, ...]
+    crimped: Used
+
+    @property
+    def couples(self) -> bool:
+        """Whether it ends in a coupler half, which is put together by hand."""
+        return bool(self.parts) and self.parts[0].part.shape == "coupler"
+
+    @property
+    def swivels(self) -> bool:
+        return _hose_end(self.crimped).moves == "turns"
+
+
+def _turns(of: PlannedJoint) -> bool:
+    return "turns" in (of.joint.a.moves, of.joint.b.moves)
+
+
+def _hose_on(line: PlannedLine, side: _Side, last: bool) -> _Bare:
+    hose_end = _hose_end(side.crimped)
+    if hose_end.moves != "turns":
+        return _Bare(line.name, f"Screw the rigid end of the hose, {hose_end.say}, in at {side.port}, turning the whole hose",
+                     side.joints[-1], "none: the other end of the hose must still hang free")
+    do = f"Put the hose on at {side.port}: {hose_end.say}" + (
+        ". Lay the hose without a twist (watch the lay line) and tighten" if last else ", by hand first, then tighten")
+    return _Bare(line.name, do, side.joints[-1], "on the adapter, and mind the hexagon of the hose end: neither may turn")
 
 
 def _hose_end(used: Used) -> End:

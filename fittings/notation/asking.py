@@ -96,7 +96,9 @@ def which_size(heard: Heard, candidates: Sequence[Candidate]) -> Ambiguous:
     told = []
     for candidate in candidates:
         if candidate.by == "tube" and size_kind(family) == "tube":
-            told.append(f"{candidate.end.size} ({'very light' if candidate.end.size.endswith('LL') else 'light' if candidate.end.size.endswith('L') else 'heavy'} series)")
+            size = candidate.end.size
+            series = "very light" if size.endswith("LL") else "light" if size.endswith("L") else "heavy"
+            told.append(f"{size} ({series} series)")
         elif candidate.by in ("tube", "bore"):
             told.append(f"the {'tube' if candidate.by == 'tube' else 'bore'} is {said}, then it is {candidate.end.size}")
         elif candidate.by == "thread":

@@ -189,7 +189,8 @@ def _bare_families(heard: Heard) -> tuple[str, ...]:
     if named_form:
         return families()
     bare = _bare_group(heard)
-    if bare is None or (heard.forms and bare.key != "bare-tube") or (bare.key == "bare-inch" and not any(fits(size, "npt") for size in heard.sizes)):
+    no_pipe = bare is not None and bare.key == "bare-inch" and not any(fits(size, "npt") for size in heard.sizes)
+    if bare is None or no_pipe or (heard.forms and bare.key != "bare-tube"):
         if bare and bare.key == "bare-dash":
             return tuple(family for family in families() if family not in _SPECIAL and size_kind(family) == "dash")
         return tuple(family for family in families() if family not in _SPECIAL or (not heard.forms and family == "invflare"))

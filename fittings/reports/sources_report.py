@@ -22,9 +22,8 @@ def register_json(register: Mapping[str, Source]) -> str:
 def source_text(document: Source, resting: Sequence[Use]) -> str:
     """One document, and the tables that rest on it."""
     out = [document.id, lines(f"{document.kind}: {document.what}", "  ")]
-    for name in ("edition", "trust", "note"):
-        if getattr(document, name):
-            out.append(lines(f"{name}: {getattr(document, name)}", "  ", "    "))
+    out += [lines(f"{name}: {getattr(document, name)}", "  ", "    ")
+            for name in ("edition", "trust", "note") if getattr(document, name)]
     out.append(f"{sum(use.rows for use in resting)} rows rest on it")
     for use in resting:
         letters = ", ".join(f"{count} {letter or 'without grade'}" for letter, count in sorted(use.confidences.items()))

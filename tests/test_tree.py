@@ -1,0 +1,59 @@
+"""Three and four ends: the smallest tree, judged joint by joint."""
+
+import pytest
+
+from fittings.check import Piece, chain_flaws
+from fittings.ends import end_by_id
+from fittings.search import Limits
+from fittings.tree import join_all, legs_rating_psi
+
+ASKED = [
+    # common practice, no source: a branch tee takes both hoses, its stud goes into the port
+    (("orb-6-port", "jic-6-swivel", "jic-6-swivel"), ["branch tee, JIC -6 male × JIC -6 male × ORB -6 male stud, adjustable"]),
+    (("jic-8-swivel", "jic-8-swivel", "jic-8-swivel"), ["tee, JIC -8 male × JIC -8 male × JIC -8 male"]),
+    (("npt-1/2-male", "npt-1/2-male", "npt-1/2-male"), ["tee, NPT 1/2 female × NPT 1/2 female × NPT 1/2 female"]),
+]
+
+
+@pytest.mark.parametrize(("ends", "bodies"), ASKED)
+def test_what_a_counter_sells(ends: tuple[str, ...], bodies: list[str]) -> None:
+    tree = join_all(tuple(end_by_id(each) for each in ends))
+    assert tree is not None
+    assert [body.say for body in tree.bodies] == bodies
+
+
+QUESTIONS = [
+    ("orb-8-port", "jic-6-swivel", "jic-6-swivel"), ("orb-8-port", "bspp-3/8-port", "orfs-6-swivel"),
+    ("npt-1/2-female", "jic-8-swivel", "orb-6-port"), ("jic-6-swivel", "jic-6-swivel", "jic-6-swivel", "orb-6-port"),
+    ("cone24-12S-male", "cone24-12S-male", "cone24-12S-swivel"),
+]
+
+
+@pytest.mark.parametrize("ends", QUESTIONS, ids=" ".join)
+def test_every_leg_stands_and_every_end_is_reached(ends: tuple[str, ...]) -> None:
+    asked = [end_by_id(each) for each in ends]
+    tree = join_all(tuple(asked), Limits(psi=2000))
+    assert tree is not None
+    assert 1 <= len(tree.bodies) <= len(asked) - 2
+    mouths = [each for body in tree.bodies for each in body.ends]
+    touched = [each for chain in tree.chains for each in (chain.start, chain.finish)]
+    assert sorted(touched) == sorted([*mouths, *asked])
+    for chain in tree.chains:
+        pieces = [Piece(used.near, used.far, used.part.shape) for used in chain.parts]
+        assert chain_flaws(chain.start, chain.finish, pieces) == []
+    psi = legs_rating_psi(tree.chains)
+    assert psi is not None
+    assert psi >= 2000
+
+
+def test_too_much_pressure_has_no_tree() -> None:
+    """SAE J514: a 37° swivel -6 is rated 4000 psi."""
+    ends = tuple(end_by_id(each) for each in ("orb-6-port", "jic-6-swivel", "jic-6-swivel"))
+    assert join_all(ends, Limits(psi=4000)) is not None
+    assert join_all(ends, Limits(psi=4001)) is None
+
+
+@pytest.mark.parametrize("count", [1, 2, 5])
+def test_only_three_or_four(count: int) -> None:
+    with pytest.raises(ValueError, match="three or four"):
+        join_all((end_by_id("jic-6-swivel"),) * count)
