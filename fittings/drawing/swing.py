@@ -1,7 +1,7 @@
 """A hose across a pivot: both ports, the hose at both ends of the motion and at its worst, and the bend it allows."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from fittings.circuit.curve import Pose, ahead, calmest, points, slack_curve
@@ -43,7 +43,7 @@ def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", li
     >>> "pivot" in swing_svg(log, hose("2SN", "-8"), swing(log, hose("2SN", "-8")))
     True
     """
-    laid = [_lay(motion, hose, route, position, "abc"[n], says) for n, (position, says) in enumerate(_shown(motion, route))]
+    laid = _all_laid(motion, hose, route)
     reach = [(0.0, 0.0), *(point for each in laid for point in each.path)]
     wide, high = (max(point[n] for point in reach) - min(point[n] for point in reach) for n in (0, 1))
     scale = scale_for(wide + 60.0, high + 60.0, ROOM_MM, 1.0)
@@ -72,6 +72,10 @@ def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", li
     if listed:
         _words(canvas, motion, hose, route, laid, units, held.left, end + 3.0)
     return canvas.svg(root=root)
+
+
+def _all_laid(motion: Swing, hose: Hose, route: Route) -> list[_Laid]:
+    return [_lay(motion, hose, route, position, "abc"[n], says) for n, (position, says) in enumerate(_shown(motion, route))]
 
 
 def _shown(motion: Swing, route: Route) -> list[tuple[Position, str]]:
@@ -156,18 +160,17 @@ def _tightest(path: Sequence[Point], least: float) -> tuple[Point, Point] | None
     return found
 
 
-def _allowed(canvas: Canvas, laid: Sequence[_Laid], hose: Hose, scale: float, page: "object") -> None:
+def _allowed(canvas: Canvas, laid: Sequence[_Laid], hose: Hose, scale: float, page: Callable[[Point], Point]) -> None:
     """The least bend of the hose, a dashed circle at the tightest place of the position that is worst."""
     bent = [each for each in laid if each.tightest is not None]
     if not bent:
         return
     worst = min(bent, key=lambda each: each.position.radius_mm or math.inf)
     assert worst.tightest is not None
-    x, y = worst.tightest[1]
-    centre = (x * scale, -y * scale)
+    centre = page(worst.tightest[1])
     radius = hose.bend_to_centre_mm * scale
     canvas.circle(centre, radius, "hidden", name="least-bend")
-    tip = (worst.tightest[0][0] * scale, -worst.tightest[0][1] * scale)
+    tip = page(worst.tightest[0])
     canvas.line(centre, tip, "thin")
     canvas.arrow(tip, math.degrees(math.atan2(tip[1] - centre[1], tip[0] - centre[0])))
 
@@ -197,13 +200,21 @@ def _words(canvas: Canvas, motion: Swing, hose: Hose, route: Route, laid: Sequen
     y = paragraph(canvas, canvas.title, left, top, WIDE_MM, 4.0, bold=True)
     order = f"Order {format_length(route.build_length_mm, units)} long; least bend {format_length(hose.bend_to_centre_mm, units)} to its centre line, the dashed circle"
     y = paragraph(canvas, order, left, y + 0.5, WIDE_MM, 3.2) + 2.0
-    rows = [Row("P", "pivot", (f"turns from {motion.angle_deg[0]:g}° to {motion.angle_deg[1]:g}°",)),
-            Row("F", "port that stands still", ())]
-    rows += [_row(each, hose, units) for each in laid]
-    y = listing(canvas, rows, left, y, WIDE_MM)
+    y = listing(canvas, _rows(motion, hose, laid, units), left, y, WIDE_MM)
     for finding in route.findings:
         mark = {"refuse": "NO: ", "warn": "! "}.get(finding.level, "– ")
         y = paragraph(canvas, f"{mark}{finding.text}", left, y, WIDE_MM, 3.0, bold=finding.level == "refuse") + 0.6
+
+
+def swing_rows(motion: Swing, hose: Hose, route: Route, units: Units = "both") -> list[Row]:
+    """The list that belongs to the drawing of a swing: pivot, port, and the positions drawn."""
+    return _rows(motion, hose, _all_laid(motion, hose, route), units)
+
+
+def _rows(motion: Swing, hose: Hose, laid: Sequence[_Laid], units: Units) -> list[Row]:
+    rows = [Row("P", "pivot", (f"turns from {motion.angle_deg[0]:g}° to {motion.angle_deg[1]:g}°",)),
+            Row("F", "port that stands still", ())]
+    return rows + [_row(each, hose, units) for each in laid]
 
 
 def _row(each: _Laid, hose: Hose, units: Units) -> Row:

@@ -81,7 +81,7 @@ def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoin
 def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
     """Adapters, tee and hose of a line: what cannot turn goes first, while the other end of the hose still hangs free."""
     sides.sort(key=lambda side: (side.couples, side.swivels, any(_turns(each) for each in side.joints)))
-    first, last = sides
+    last = sides[-1]
     benched = [side for side in sides if side.couples or (side is last and not last.swivels)]
     for side in sides:
         if side not in benched:
@@ -101,7 +101,7 @@ def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
     for number, (used, joint) in enumerate(zip(parts, reversed(side.joints), strict=False)):
         what = f"the hose end, {_hose_end(side.crimped).say}" if number == 0 else "the part before it"
         yield _Bare(line.name, f"Put {used.part.say} on {what}", _swapped(joint), "on the hose end, so that the hose does not turn")
-    yield _Bare(line.name, f"Join it to {side.port} without twisting the hose", side.joints[0], "")
+    yield _Bare(line.name, f"Join the hose to {side.port} without twisting the hose", side.joints[0], "")
 
 
 class _Side(NamedTuple):

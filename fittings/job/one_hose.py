@@ -13,6 +13,7 @@ from fittings.ends import End, families, family
 from fittings.job.ends_of_hose import MOST_ADAPTERS, Wanted, Way, best_pair, impossible, no_way, ways, whole_psi
 from fittings.job.model import AtPort, GivenHose, Job, Route
 from fittings.job.result import Demand, HoseAssembly, PlannedJoint, PlannedLine
+from fittings.job.room import Height, height_mm, room_findings, too_high
 from fittings.mating import mate
 from fittings.planner import Refusal
 from fittings.reasons import Reason
@@ -54,7 +55,7 @@ def plan_hose(job: Job, ask: Ask) -> PlannedLine:
     for fit in fits:
         if fit.hose.size not in tried and len(tried) == SIZES_TRIED:
             break
-        pair = _pair(job, ask, fit.hose.size)
+        pair = _pair(job, ask, fit.hose)
         if isinstance(pair, Refusal):
             if fit.hose.size not in tried:
                 last = last or pair
@@ -140,7 +141,8 @@ def _wanted(job: Job, ask: Ask, side: Side, number: int) -> Wanted:
     return Wanted(whole_psi(ask.demand.max_psi), tuple(job.limits.avoid), most, shape, given)
 
 
-def _pair(job: Job, ask: Ask, size: str) -> tuple[Way, Way] | Refusal:
+def _pair(job: Job, ask: Ask, each: Hose) -> tuple[Way, Way] | Refusal:
+    size = each.size
     wanted = [_wanted(job, ask, side, number) for number, side in enumerate((ask.start, ask.finish))]
     sides = (ask.start.port, ask.finish.port)
     strange = tuple(each for each in families() if each not in home_families(job))
@@ -152,12 +154,24 @@ def _pair(job: Job, ask: Ask, size: str) -> tuple[Way, Way] | Refusal:
     for some, port, want in zip(found, sides, wanted, strict=True):
         if not some:
             return no_way(size, port, want)
-    pair = best_pair(found[0], found[1], home_families(job))
+    low = [_low_enough(some, side, each) for some, side in zip(found, (ask.start, ask.finish), strict=True)]
+    pair = best_pair(low[0], low[1], home_families(job)) or best_pair(found[0], found[1], home_families(job))
     if pair is None:
         return impossible(Reason(
             "both-ends-rigid", "neither end of the hose turns: whichever is tightened last would twist the hose; one end needs a "
             "swivel"))
     return pair
+
+
+def _height(way: Way, each: Hose) -> Height | None:
+    adapters, _, crimped = turned(way)
+    return height_mm(adapters, crimped, each)
+
+
+def _low_enough(some: tuple[Way, ...], side: Side, each: Hose) -> tuple[Way, ...]:
+    """The ways that are not known to stand too high for the room at a port; all of them when none is left."""
+    room = side.at.room_in if side.at is not None else None
+    return some if room is None else tuple(way for way in some if not too_high(room, _height(way, each))) or some
 
 
 WORLDS = (
@@ -263,6 +277,8 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: tuple[Way, Way]) ->
                 yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} holds only if "
                               f"{joint.condition}", ())
         yield from _hard_to_get(way)
+        if side.at is not None and side.at.room_in is not None:
+            yield from room_findings(side.reference, side.at.room_in, _height(way, assembly.hose), cast(Units, job.units))
 
 
 def _narrow(job: Job, ask: Ask, pair: tuple[Way, Way], each: Hose) -> Iterator[Finding]:

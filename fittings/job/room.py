@@ -1,0 +1,94 @@
+"""Is there room above a port for what is screwed into it, and for the hose behind it?
+
+Heights come from makers' measures of a part where the tables have them (`data/parts/envelopes.csv`) and are estimates all
+the same: another maker's part of the same ends may be 6 mm longer.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import cache
+from typing import NamedTuple
+
+from fittings.circuit import Finding
+from fittings.circuit.hose import Hose
+from fittings.circuit.route import end_length_mm
+from fittings.ends import End
+from fittings.envelopes import envelope
+from fittings.search import Used
+from fittings.tables import table
+from fittings.units import Units, format_length
+
+OTHER_MAKER_MM = 6.0
+"""What another maker's part may be longer (common practice, no source)."""
+
+
+class Height(NamedTuple):
+    """Height above the port face in mm, of what in words, and what it rests on."""
+
+    mm: float
+    of: str
+    sources: tuple[str, ...]
+
+
+def height_mm(adapters: Sequence[Used], crimped: Used, hose: Hose) -> Height | None:
+    """Height above the port face of what is screwed in, mm; `adapters` from the port outward. None when it is not known.
+
+    An elbow ends the count: behind it the hose runs sideways. A straight hose end adds its length and the bend of the
+    hose behind it.
+    """
+    total, sources = 0.0, []
+    for used in adapters:
+        known = envelope(used.part)
+        if known is None:
+            return None
+        sources.append(known.source)
+        if used.part.shape in ("45", "90"):
+            leg = known.leg_a_mm if used.near == used.part.ends[0] else known.leg_b_mm
+            if leg is None:
+                return None
+            across = max(known.body_hex_mm or 0.0, known.nut_hex_mm or 0.0, hose.od_known_mm)
+            top = total + leg - _hidden(used.near) + across / 2
+            return Height(top, used.part.say, tuple(dict.fromkeys(sources)))
+        if known.overall_length_mm is None:
+            return None
+        total += known.overall_length_mm - _hidden(used.near)
+    if crimped.part.shape == "straight":
+        rigid = end_length_mm(hose)
+        return Height(total + rigid + hose.bend_to_centre_mm + hose.od_known_mm / 2, "the straight hose end and the bend of the hose",
+                      tuple(dict.fromkeys((*sources, "practice"))))
+    known = envelope(crimped.part)
+    if known is None or known.drop_mm is None:
+        return None
+    return Height(total + known.drop_mm + hose.od_known_mm / 2, crimped.part.say, tuple(dict.fromkeys((*sources, known.source))))
+
+
+@cache
+def _hidden(near: End) -> float:
+    """Length of an end's thread that goes into the other half, mm; 0 where no table has it, which errs to the high side."""
+    half = f"{near.family} {near.form.removesuffix('-adj')}"
+    for row in table("parts/envelopes"):
+        for side in ("a", "b"):
+            if (row[f"end_{side}"], row[f"size_{side}"]) == (half, near.size) and row[f"thread_{side}_mm"]:
+                return float(row[f"thread_{side}_mm"])
+    return 0.0
+
+
+def room_findings(reference: str, room_in: float, height: Height | None, units: Units) -> Iterator[Finding]:
+    """What the free height above a port (inches) means for what is planned there."""
+    free = format_length(room_in * 25.4, units)
+    if height is None:
+        yield Finding("room-unknown", "warn", f"{reference} leaves {free}: our tables do not know how high what is planned there stands; "
+                      "measure it at the shop before you buy", ("practice",))
+    elif height.mm > room_in * 25.4:
+        yield Finding("room-short", "warn", f"{reference} leaves {free}, but {height.of} stands about "
+                      f"{format_length(height.mm, units)} high (estimate)", height.sources)
+    else:
+        close = height.mm + OTHER_MAKER_MM > room_in * 25.4
+        yield Finding("room-close" if close else "room-enough", "warn" if close else "info",
+                      f"{reference} leaves {free}, {height.of} stands about {format_length(height.mm, units)} high (estimate"
+                      + ("; another maker's may be 6 mm higher)" if close else ")"), height.sources)
+
+
+def too_high(room_in: float, height: Height | None) -> bool:
+    """Whether something is known not to fit under a free height in inches."""
+    return height is not None and height.mm > room_in * 25.4
+
