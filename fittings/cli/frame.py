@@ -19,6 +19,9 @@ ANSWERED, REFUSED, BAD_INPUT, NOT_COVERED, OUR_FAULT = 0, 1, 2, 3, 70
 JsonFlag = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
 
 
+SvgFile = Annotated[str | None, typer.Option("--svg", help="Also write a drawing to this SVG file.")]
+
+
 class Failure(Exception):
     """A failure as the person will read it: exit code, kind, what was typed, what is wrong, what to answer or do."""
 
@@ -76,3 +79,17 @@ def text_failure(error: "BadText") -> Failure:
     """The failure that a text which was not read as an end becomes."""
     code = NOT_COVERED if error.kind == "not covered" else BAD_INPUT
     return Failure(code, error.kind, error.typed, error.text, error.ask, tuple(error.candidates))
+
+
+def draw(path: str | None, svg: str) -> None:
+    """Write a drawing to `path`, whole or not at all, and say so on stderr. Raises Failure."""
+    if path is None:
+        return
+    from fittings.reports.files import write_whole
+
+    try:
+        write_whole(path, svg)
+    except OSError as error:
+        why = f"{path} cannot be written: {error.strerror or error}"
+        raise Failure(BAD_INPUT, "bad input", path, why, "choose another place") from None
+    note(f"drawing written to {path}")

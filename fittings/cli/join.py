@@ -2,7 +2,19 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, read_end, say, text_failure
+from fittings.cli.frame import (
+    ANSWERED,
+    BAD_INPUT,
+    REFUSED,
+    Failure,
+    JsonFlag,
+    SvgFile,
+    draw,
+    leave,
+    read_end,
+    say,
+    text_failure,
+)
 
 if TYPE_CHECKING:
     from fittings.ends import End
@@ -19,6 +31,7 @@ def join(
     full_bore: Annotated[bool, typer.Option("--full-bore", help="No part narrower than the narrower end.")] = False,
     fixed: Annotated[bool, typer.Option("--fixed", help="Both ends are held and cannot be turned.")] = False,
     best: Annotated[int, typer.Option(min=1, max=20, help="Show at most so many chains.")] = 3,
+    svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
     """The chain of parts that joins two ends, with every joint proved; or every reason why there is none."""
@@ -35,6 +48,10 @@ def join(
     start, finish = read[0][0], read[1][0]
     answer = find(start, finish, limits, best)
     say(js.dumps(js.answer_json(answer)) if as_json else words.answer_text(answer, taken, limits))
+    if svg and answer.chains:
+        from fittings.drawing.chain import chain_svg
+
+        draw(svg, chain_svg(answer.chains[0]))
     leave(REFUSED if answer.refused else ANSWERED)
 
 

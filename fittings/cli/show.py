@@ -2,7 +2,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from fittings.cli.frame import BAD_INPUT, NOT_COVERED, Failure, JsonFlag, read_end, say, text_failure
+from fittings.cli.frame import BAD_INPUT, NOT_COVERED, Failure, JsonFlag, SvgFile, draw, read_end, say, text_failure
 
 if TYPE_CHECKING:
     from fittings.parts import Part
@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
 def show(
     end: Annotated[list[str], typer.Argument(help='An end or a part: "ORB -6 port", "15L swivel", "90 ORB -6 male x JIC -6 male".')],
+    svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
     """Everything known of an end: sizes, thread limits, what it mates, what it is taken for, every figure's source."""
@@ -26,6 +27,10 @@ def show(
         say(js.dumps(js.parts_json(parts)) if as_json else words.parts_text(parts))
         return
     say(js.dumps(js.show_json(read)) if as_json else words.show_text(read, taken))
+    if svg:
+        from fittings.drawing.end import end_svg
+
+        draw(svg, end_svg(read))
 
 
 def _made(text: str, as_end: Failure) -> "tuple[Part, ...]":

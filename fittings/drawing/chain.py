@@ -18,6 +18,7 @@ WIDE_MM = 172.0
 """Width of a drawing with its list: an A4 or Letter page less its margins."""
 
 ROOM_MM = (140.0, 120.0)
+ROOM_WITH_HOSE_MM = (168.0, 130.0)
 
 LBF_FT_PER_NM = 0.737562149
 
@@ -75,7 +76,7 @@ def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
 def laid_to_fit(sketch: Sketch) -> Run:
     """The run at the largest scale at which it fits its room."""
     extent = lay_out(sketch.start, sketch.finish, sketch.uses, 1.0).extent
-    scale = scale_for(extent.right - extent.left, extent.bottom - extent.top, ROOM_MM)
+    scale = scale_for(extent.right - extent.left, extent.bottom - extent.top, ROOM_WITH_HOSE_MM if sketch.hose else ROOM_MM)
     return lay_out(sketch.start, sketch.finish, sketch.uses, scale)
 
 

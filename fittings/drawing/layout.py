@@ -150,9 +150,7 @@ class _Layer:
         self.turned = not self.turned
         onward = centre._replace(along=_turned(centre.along, turn), across=_turned(centre.across, turn))
         ahead = onward.moved(body.second_mm)
-        half = max(near.neck_mm, far.neck_mm) + 0.6
-        if not body.tube:
-            half = max(half, 0.5 * body.flats_mm)
+        half = min(near.neck_mm, far.neck_mm) + 0.6 if body.tube else max(near.neck_mm + 0.6, far.neck_mm + 0.6, 0.5 * body.flats_mm)
         self.elbows.append(Elbow((foot.foot, centre.foot, ahead.foot), half * self.scale, min(body.bores_mm) * self.scale, body.tube))
         self.parts.append(LaidPart(used, centre.foot, None, body, heading, half * self.scale))
         self.axes.append((begun.at(-4 / self.scale, 0.0), centre.at(2 / self.scale, 0.0)))

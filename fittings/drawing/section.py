@@ -103,7 +103,7 @@ def _section(canvas: Canvas, placed: Placed, piece: Piece, side: int) -> None:
 def _lining_of(placed: Placed, piece: Piece) -> tuple[float, float]:
     turned = {"nut": 1, "washer": 1, "clamp": 1}.get(piece.kind, 0)
     angle = 45.0 if (placed.lining + turned) % 2 == 0 else 135.0
-    gap = {"block": 2.0, "nut": 1.1, "washer": 0.9, "hose": 0.7, "clamp": 1.7}.get(piece.kind, 1.4)
+    gap = {"block": 2.0, "nut": 1.1, "washer": 0.9, "hose": 1.1, "clamp": 1.7}.get(piece.kind, 1.4)
     return angle, gap
 
 

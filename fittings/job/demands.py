@@ -7,6 +7,7 @@ setting, more on a rod side that can be shut, less on the way to the tank.
 from collections.abc import Iterator
 
 from fittings.circuit import Finding
+from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.job.model import Component, Job, Line
@@ -217,7 +218,8 @@ def _split(job: Job, line: Line, whole: Demand, flow: float) -> tuple[Demand, tu
 def circuit_findings(job: Job) -> tuple[Finding, ...]:
     """What no single line shows: ports without a line, blocked returns, load holding, a pump that has nowhere to go."""
     used = {reference for line in job.line for reference in (line.from_, *line.targets)}
-    found = list(_assumed(job))
+    warm = job.system.temperature_used
+    found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]  # type: ignore[arg-type]
     for component in job.component:
         idle = [port for port in component.ports if f"{component.name}.{port}" not in used and port not in component.vented]
         if component.is_cylinder:

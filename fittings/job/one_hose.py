@@ -8,7 +8,9 @@ from fittings.circuit import BadCircuit, Finding, LineKind, worst
 from fittings.circuit import route as routes
 from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, line_drop_psi, velocity_fps, velocity_limits
 from fittings.circuit.hose import Fit, Hose, choose, end_bore_in, hose, judge, lowest_psi
+from fittings.circuit.lengths import elbow_angle_text, fixed
 from fittings.circuit.oil import density_kg_l, viscosity_cst
+from fittings.circuit.rules import because
 from fittings.ends import End, families, family
 from fittings.job.ends_of_hose import MOST_ADAPTERS, Wanted, Way, best_pair, impossible, no_way, ways, whole_psi
 from fittings.job.model import AtPort, GivenHose, Job, Route
@@ -220,7 +222,7 @@ def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
             return routes.swing(motion, each, scheme=scheme(job), max_psi=ask.demand.max_psi, units=units)
         except BadCircuit as error:
             return routes.Route(0, 0, 0, 0, (), (Finding("swing-impossible", "refuse", str(error), ("arithmetic",)),))
-    return routes.fixed((way.length_in or 0) * 25.4, each, scheme=scheme(job), units=units)
+    return fixed((way.length_in or 0) * 25.4, each, scheme=scheme(job), units=units)
 
 
 # --- the line put together ----------------------------------------------------------------------------------------------
@@ -270,7 +272,10 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: tuple[Way, Way]) ->
             "angle-unknown", "warn",
             "both hose ends are bent: the shop needs the angle between them. Look along the hose from one end with the near end "
             "hanging down; the angle is counted counter-clockwise from the near end to the far one (0 to 359)",
-            ("hose-assembly-makers-pages",))
+            because("elbow-angle"))
+    elif assembly.bent_ends == 2 and assembly.angle_deg is not None:
+        length_mm = (assembly.length_in or 0) * 25.4
+        yield Finding("angle-between-ends", "info", elbow_angle_text(assembly.angle_deg, length_mm), because("elbow-angle"))
     for side, way in zip((ask.start, ask.finish), pair, strict=True):
         for joint in way.joints:
             if joint.condition:

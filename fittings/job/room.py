@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from fittings.circuit import Finding
 from fittings.circuit.hose import Hose
-from fittings.circuit.route import end_length_mm
+from fittings.circuit.lengths import end_length_mm
 from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.search import Used
