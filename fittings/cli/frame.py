@@ -81,15 +81,18 @@ def text_failure(error: "BadText") -> Failure:
     return Failure(code, error.kind, error.typed, error.text, error.ask, tuple(error.candidates))
 
 
-def draw(path: str | None, svg: str) -> None:
-    """Write a drawing to `path`, whole or not at all, and say so on stderr. Raises Failure."""
-    if path is None:
-        return
+def write_file(path: str, text: str) -> None:
+    """Write a whole file or nothing. Raises Failure."""
     from fittings.reports.files import write_whole
 
     try:
-        write_whole(path, svg)
+        write_whole(path, text)
     except OSError as error:
         why = f"{path} cannot be written: {error.strerror or error}"
         raise Failure(BAD_INPUT, "bad input", path, why, "choose another place") from None
+
+
+def draw(path: str, svg: str) -> None:
+    """Write a drawing and say so on stderr. Raises Failure."""
+    write_file(path, svg)
     note(f"drawing written to {path}")

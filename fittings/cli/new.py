@@ -3,8 +3,7 @@ from typing import Annotated
 
 import typer
 
-from fittings.cli.frame import BAD_INPUT, Failure, JsonFlag, note, say
-from fittings.cli.plan import write_file
+from fittings.cli.frame import BAD_INPUT, Failure, JsonFlag, note, say, write_file
 
 
 def new(

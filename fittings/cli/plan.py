@@ -2,7 +2,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, note, say
+from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, note, say, write_file
 
 if TYPE_CHECKING:
     from fittings.job.mistakes import BadJob
@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 def plan(
     file: Annotated[str, typer.Argument(help="A job file; `fittings new` writes one to start from.")],
     bill: Annotated[str | None, typer.Option(help="Also write the bill of materials to this CSV file.")] = None,
+    sheet: Annotated[str | None, typer.Option(help="Also write the sheet to print, with drawings, to this HTML file.")] = None,
     counter: Annotated[bool, typer.Option("--counter", help="Print only what to say at the counter, one line an item.")] = False,
     as_json: JsonFlag = False,
 ) -> None:
@@ -23,6 +24,11 @@ def plan(
     if bill is not None:
         write_file(bill, bills.bill_csv(planned.bill))
         note(f"bill written to {bill}")
+    if sheet is not None:
+        from fittings.reports.sheet import sheet_html
+
+        write_file(sheet, sheet_html(planned))
+        note(f"sheet written to {sheet}")
     if as_json:
         from fittings.reports.plan_json import plan_json
 
@@ -76,14 +82,3 @@ def unreadable(file: str, error: OSError) -> Failure:
     """The failure of a file that cannot be opened."""
     why = "there is no such file" if isinstance(error, FileNotFoundError) else (error.strerror or str(error))
     return Failure(BAD_INPUT, "bad input", file, f"{file}: {why}", "fittings new writes a job file to start from")
-
-
-def write_file(path: str, text: str) -> None:
-    """Write a whole file or nothing. Raises Failure."""
-    from fittings.reports.files import write_whole
-
-    try:
-        write_whole(path, text)
-    except OSError as error:
-        raise Failure(BAD_INPUT, "bad input", path, f"{path} cannot be written: {error.strerror or error}",
-                      "choose another place") from None

@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from fittings.drawing.male_ends import chamfered_bar
 from fittings.drawing.solids import Hexagon, Piece, Shape, bars
-from fittings.ends import End
 from fittings.envelopes import Envelope, envelope
 from fittings.parts import Part
 
@@ -102,8 +101,8 @@ def barrel(of: Body, near: Shape, far: Shape) -> Shape:
     inside = ((length, far_bore), (length / 2, far_bore), (length / 2, bore), (0.0, bore))
     grown = ((0.0, near.neck_mm), (length, far.neck_mm))
     if of.tube:
-        outline = ((0.0, near.neck_mm), (length, far.neck_mm), *inside)
-        return Shape(near.end, (Piece("barrel", outline, grown=grown),), (), (), near.neck_mm, bore, {}, frozenset())
+        collar = Piece("barrel", ((0.0, near.neck_mm), (length, far.neck_mm), *inside), grown=grown)
+        return Shape(near.end, (collar,), (), (), near.neck_mm, bore, {}, frozenset())
     flats = [hexagon.flats_mm for each in (near, far) for hexagon in _own(each)]
     hexagon = Hexagon(0.0, length, max([of.flats_mm, *flats]), first=not _same(near, flats), last=not _same(far, flats))
     outer = chamfered_bar(0.0, length, bore, hexagon)[1:5]
@@ -145,9 +144,8 @@ def stub(of: Shape) -> Shape:
         outline = (*outer[:5], (0.0, min(of.neck_mm, outer[4][1])), outer[5])
         piece = Piece("barrel", outline, broken_at=-length, grown=grown)
         return Shape(of.end, (piece,), (), (hexagon,), hexagon.corner, of.bore_mm, {}, frozenset())
-    outline = bars((-length, of.bore_mm), (0.0, of.neck_mm))
     kind = "hose" if of.end.form == "bore" else "barrel"
-    piece = Piece(kind, outline, broken_at=-length, grown=grown)
+    piece = Piece(kind, bars((-length, of.bore_mm), (0.0, of.neck_mm)), broken_at=-length, grown=grown)
     return Shape(of.end, (piece,), (), (), of.neck_mm, of.bore_mm, {}, frozenset())
 
 

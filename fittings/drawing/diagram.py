@@ -55,7 +55,7 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
     """
     job = plan.job
     canvas = Canvas(f"Hydraulic diagram: {plan.title}", "Pump and tank below, valves between, cylinders and motors above.")
-    wires = [_Wire(n + 1, line, _references(line)) for n, line in enumerate(plan.lines)]
+    wires = [_Wire(n + 1, line, _references(plan, n)) for n, line in enumerate(plan.lines)]
     sets = _set_out(job, wires)
     taken: list[Box] = []
     labels = list(_wire_all(canvas, sets, wires, taken))
@@ -73,7 +73,7 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
 def line_rows(plan: "Plan") -> Iterator[Row]:
     """The lines of a plan as the list of its diagram: number, from where to where, hose, adapters."""
     for n, line in enumerate(plan.lines):
-        yield Row(str(n + 1), f"{line.name}: {line.from_ref} to {', '.join(_references(line)[1:])}", tuple(_line_words(plan, line)))
+        yield Row(str(n + 1), f"{line.name}: {line.from_ref} to {', '.join(_references(plan, n)[1:])}", tuple(_line_words(plan, line)))
 
 
 def _line_words(plan: "Plan", line: "PlannedLine") -> Iterator[str]:
@@ -98,9 +98,10 @@ def hose_words(line: "PlannedLine", plan: "Plan") -> str:
     return f"hose {made.hose.type} {made.hose.size}{long}"
 
 
-def _references(line: "PlannedLine") -> tuple[str, ...]:
-    targets = [leg.to_ref for leg in line.everything if leg.finish is not None and leg.to_ref]
-    return (line.from_ref, *dict.fromkeys(target for target in targets if target != line.from_ref))
+def _references(plan: "Plan", index: int) -> tuple[str, ...]:
+    """The ports that a line of the plan joins, the one it begins at first."""
+    asked = plan.job.line[index]
+    return (asked.from_, *asked.targets)
 
 
 # --- where everything stands -----------------------------------------------------------------------------------------
@@ -278,7 +279,8 @@ def _path(a: _Port, b: _Port, y: float, gutter: float, lanes: dict[float, int]) 
     (xb, yb), edge_b, _ = b
     straight = (edge_b == "bottom" and yb < y) or (edge_b == "top" and yb > y)
     between = edge_a != edge_b
-    if straight and between and abs(a[2].row - b[2].row) == 1 or (straight and edge_a == edge_b):
+    neighbours = between and abs(a[2].row - b[2].row) == 1
+    if straight and (neighbours or edge_a == edge_b):
         return [(xa, ya), (xa, y), (xb, y), (xb, yb)]
     far = yb + (10.0 if edge_b == "bottom" else -10.0)
     count = lanes.get(round(far), 0)
@@ -307,7 +309,8 @@ def _draw_wire(canvas: Canvas, path: Sequence[Point], pen: str, wire: _Wire, tak
                          max(start[1], end[1]) + (3.8 if start[1] == end[1] else 1.2)))
     for used, at in ((wire.line.from_parts, path[0]), (wire.line.to_parts, path[-1])):
         if any(each.family in COUPLERS for part in used for each in part.part.ends):
-            symbols.coupling(canvas, (at[0], at[1] + (6.5 if path[0] == at and path[1][1] > at[1] or path[-1] == at and path[-2][1] > at[1] else -6.5)))
+            onward = path[1] if at == path[0] else path[-2]
+            symbols.coupling(canvas, (at[0], at[1] + (6.5 if onward[1] > at[1] else -6.5)))
     return spot
 
 
@@ -323,8 +326,8 @@ def _name(canvas: Canvas, job: "Job", each: _Set, taken: list[Box]) -> None:
         x += each.symbol.wide + (9.0 if _kind(component) == "valve" else 2.5)
     taken.append(canvas.text((x, level), component.name, 3.2, room=room, bold=True).grown(0.5))
     if component.cylinder is not None:
-        size = component.cylinder
-        words = " x ".join(f"{value:g}" for value in (size.bore_in, size.rod_in, size.stroke_in) if value) + " in"
+        shape = component.cylinder
+        words = " x ".join(f"{value:g}" for value in (shape.bore_in, shape.rod_in, shape.stroke_in) if value) + " in"
         taken.append(canvas.text((x, level - 4.4), words, 2.8, room=room).grown(0.5))
     if _kind(component) == "pump":
         words = f"relief {format_pressure(job.system.relief_psi, job.units)}"  # type: ignore[arg-type]

@@ -19,7 +19,7 @@ from fittings.tables import Row as TableRow
 from fittings.tables import table
 from fittings.threads import limits, thread
 
-ROOM_MM = (86.0, 84.0)
+ROOM_MM = (128.0, 90.0)
 IN = 25.4
 
 
@@ -46,7 +46,8 @@ def end_svg(of: End, listed: bool = True, root: bool = True) -> str:
     True
     """
     made = shape(of)
-    scale = scale_for(made.tip_mm + 12.0, 2 * made.wide_mm, ROOM_MM, 5.0 if made.wide_mm < 7 else 2.0)
+    wide = made.tip_mm + 0.5 * made.flats_mm + 2 * made.wide_mm
+    scale = scale_for(wide, 2 * made.wide_mm, ROOM_MM, 5.0 if made.wide_mm < 7 else 2.0)
     canvas = Canvas(of.say, f"{family(of.family)['name']}; {of.standard}; {of.seat}", scale)
     pose = Pose((0.0, 0.0), (1.0, 0.0), (0.0, 1.0), scale)
     placed = [Placed(made, pose, 0)]
@@ -177,7 +178,9 @@ def _jaws(canvas: Canvas, pose: Pose, places: Sequence[Point], letter: str, coun
     """Caliper jaws: one arrow from above, one from below, at a diameter."""
     x = places[0][0] * 0.5 + places[-1][0] * 0.5
     r = max(point[1] for point in places)
-    high = max([abs(pose.at(0.0, r)[1]), *(abs(box.top) for box in taken if box.left < pose.at(x, 0)[0] + 3 and box.right > pose.at(x, 0)[0] - 3)])
+    middle = pose.at(x, 0.0)[0]
+    above = [abs(box.top) for box in taken if box.left < middle + 3 and box.right > middle - 3]
+    high = max([abs(pose.at(0.0, r)[1]), *above])
     for side in (-1, 1):
         tip, tail = pose.at(x, side * r), (pose.at(x, 0.0)[0], pose.at(0.0, 0.0)[1] + side * (high + 5.0))
         canvas.line(tail, tip, "thin", "jaw")

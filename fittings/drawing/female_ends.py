@@ -5,6 +5,7 @@ what they lack is drawn by the proportions of that row and named in `guesses`.
 """
 
 import math
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from fittings.drawing.male_ends import bore_radius_mm, chamfered_bar, male_length_mm, screw_depth_mm, taper_lengths_mm
@@ -131,7 +132,7 @@ def _nut(of: End, row: Row) -> _Nut:
                 engaged, flats or float(row["flats_share"]) * major, frozenset(guesses))
 
 
-def _assemble(of: End, nut: _Nut, tail: tuple[Point, ...], front: float, marks: dict[str, tuple[Point, ...]],
+def _assemble(of: End, nut: _Nut, tail: tuple[Point, ...], front: float, marks: Mapping[str, tuple[Point, ...]],
               more: tuple[Piece, ...] = (), kind: str = "tail") -> Shape:
     """Tail and nut put together; `front` is where the head of the tail ends, which the male reaches past by `engaged`."""
     stop = front + nut.engaged

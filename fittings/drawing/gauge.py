@@ -91,7 +91,8 @@ def gauge_html(paper: str = "a4") -> str:
 def _head(canvas: Canvas, left: float, top: float, page: int, pages: int) -> float:
     canvas.text((left, top + 4.5), "Fittings gauge", 5.0, bold=True)
     canvas.text((left + AREA[0], top + 4.5), f"page {page} of {pages}", 3.2, "end")
-    canvas.text((left, top + 10.0), "Print at 100 % (“actual size”), lay a steel rule on both bars. If one is off, so is all the rest.", 3.0)
+    words = "Print at 100 % (“actual size”), lay a steel rule on both bars. If one is off, so is all the rest."
+    canvas.text((left, top + 10.0), words, 3.0)
     y = _bar(canvas, left, top + 13.0, 100.0, 10.0, "100 mm")
     return _bar(canvas, left, y + 1.5, 4 * IN, IN / 4, "4 in")
 
@@ -126,7 +127,8 @@ def _system(of: Thread) -> int:
 
 
 def _combs(canvas: Canvas, left: float, top: float) -> float:
-    canvas.text((left, top + 3.2), "Thread pitch: hold the thread to the teeth against the light; no gap along the whole comb", 3.2, bold=True, room=AREA[0])
+    words = "Thread pitch: hold the thread to the teeth against the light; no gap along the whole comb"
+    canvas.text((left, top + 3.2), words, 3.2, bold=True, room=AREA[0])
     columns, high = 3, 19.0
     wide = AREA[0] / columns
     for n, (of, ends) in enumerate(pitches()):
@@ -134,8 +136,8 @@ def _combs(canvas: Canvas, left: float, top: float) -> float:
         comb(canvas, (x, y + 6.6), of)
         name = f"{of.tpi:g} per inch" if of.tpi else f"{of.pitch_mm:g} mm"
         canvas.text((x, y + 3.0), f"{name}, {of.flank_deg:g}°", 3.0, bold=True)
-        for line, words in enumerate(wrapped(_who(ends), 2.3, wide - 4.0, 2)):
-            canvas.text((x, y + 12.6 + 2.9 * line), words, 2.3)
+        for line, who in enumerate(wrapped(_who(ends), 2.3, wide - 4.0, 2)):
+            canvas.text((x, y + 12.6 + 2.9 * line), who, 2.3)
     return top + 6.0 + math.ceil(len(pitches()) / columns) * high
 
 
@@ -255,7 +257,8 @@ def _pages(paper: str) -> tuple[tuple[_Cell, ...], ...]:
 
 
 def _rings(canvas: Canvas, left: float, top: float, cells: Iterable[_Cell]) -> None:
-    canvas.text((left, top + 3.2), "Stand a male on the thick circle, a female on the thin one; then prove the pitch.", 3.2, bold=True, room=AREA[0])
+    words = "Stand a male on the thick circle, a female on the thin one; then prove the pitch."
+    canvas.text((left, top + 3.2), words, 3.2, bold=True, room=AREA[0])
     top += 6.0
     for x, y, (of, outer, inner, ends) in cells:
         centre = (left + x, top + y)

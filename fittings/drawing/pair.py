@@ -57,8 +57,7 @@ def pair_svg(verdict: Verdict, listed: bool = True, root: bool = True) -> str:
     below, `root` False the XML line.
 
     >>> from fittings.ends import end
-    >>> from fittings.ends import family
-from fittings.mating import mate
+    >>> from fittings.mating import mate
     >>> "UNSAFE" in pair_svg(mate(end("jic", "-6", "male"), end("orb", "-6", "port")))
     True
     """

@@ -198,7 +198,8 @@ def _pivot(canvas: Canvas, at: Point, taken: list[Box]) -> None:
 
 def _words(canvas: Canvas, motion: Swing, hose: Hose, route: Route, laid: Sequence[_Laid], units: Units, left: float, top: float) -> None:
     y = paragraph(canvas, canvas.title, left, top, WIDE_MM, 4.0, bold=True)
-    order = f"Order {format_length(route.build_length_mm, units)} long; least bend {format_length(hose.bend_to_centre_mm, units)} to its centre line, the dashed circle"
+    order = (f"Order {format_length(route.build_length_mm, units)} long; least bend "
+             f"{format_length(hose.bend_to_centre_mm, units)} to its centre line, the dashed circle")
     y = paragraph(canvas, order, left, y + 0.5, WIDE_MM, 3.2) + 2.0
     y = listing(canvas, _rows(motion, hose, laid, units), left, y, WIDE_MM)
     for finding in route.findings:

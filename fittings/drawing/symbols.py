@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from fittings.drawing.svg import INK, PAPER, Canvas, Point, direction_deg
 
+
 class Symbol(NamedTuple):
     """A component's symbol: width and height in mm, where each of its ports leaves (x along the top or bottom edge, and
     which edge), and how it is drawn from its top left corner."""

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from fittings.ends import End
+from fittings.figures import Figure, figure
 from fittings.job.bill import ring_words
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
@@ -143,11 +144,19 @@ def _hose_end(used: Used) -> End:
 def _numbered(number: int, bare: _Bare) -> Step:
     joint = bare.joint
     if joint is None or joint.joint.seal is None:
-        return Step(number, bare.line, bare.do, joint, "", "", None, "", bare.hold)
+        return Step(number, bare.line, bare.do, joint, "", "", None, "", None, bare.hold)
     seal = joint.joint.seal
     ring = ring_words(seal.ring) if seal.ring else ""
     why = condition_do_for(joint.joint.condition) if seal.sealant else seal.why_no_sealant
-    return Step(number, bare.line, bare.do, joint, ring, _lube(seal.kind, bool(ring)), seal.sealant, why, bare.hold)
+    return Step(number, bare.line, bare.do, joint, ring, _lube(seal.kind, bool(ring)), seal.sealant, why, _spanner(joint), bare.hold)
+
+
+def _spanner(of: PlannedJoint) -> Figure | None:
+    """Across flats of what is turned: the nut where there is one, else the hexagon behind a stud."""
+    ends = sorted((of.joint.a, of.joint.b), key=lambda each: (each.moves != "turns", each.sex != "male"))
+    names = ("nut_hex_in", "nut_hex_mm", "hex_in", "hex_mm")
+    found = [figure(each, name) for each in ends if each.moves == "turns" or each.sex == "male" for name in names]
+    return next((each for each in found if each is not None), None)
 
 
 def _lube(kind: str, ring: bool) -> str:

@@ -12,13 +12,9 @@ from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
+from fittings.job.trade_rules import because, figure
 from fittings.units import format_flow, format_pressure, format_temperature
 
-# common practice, no source: filter and cooler hold back this much, cold start included
-RETURN_PSI = 150.0
-DRAIN_PSI = 50.0
-# common practice, no source: what a worn motor leaks into its case
-DRAIN_SHARE = 0.10
 OPEN_TO_TANK = ("tank", "filter")
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "l")
 
@@ -95,7 +91,7 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
                 found.append(Finding(
                     "retract-flow", "info",
                     f"while {component.name} retracts, {_gpm(job, out)} leaves its cap end: {ratio(component):.3f} times the "
-                    f"{_gpm(job, flow)} that goes in at the rod end", ("marine-engineering-reference", "arithmetic")))
+                    f"{_gpm(job, flow)} that goes in at the rod end", because("retract-flow")))
         elif line.can_close:
             blocked = rod_side_psi(shape, relief)
             psi = max(psi, blocked)
@@ -112,9 +108,9 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
     flow, why = (line.flow_gpm, "as the job file says") if line.flow_gpm else _return_flow(job, ends[0][0])
     if flow > job.system.flow_gpm and not line.flow_gpm:
         found.append(Finding(
-            "return-flow", "info", f"sized for {_gpm(job, flow)}, {why}", ("marine-engineering-reference", "arithmetic")))
+            "return-flow", "info", f"sized for {_gpm(job, flow)}, {why}", because("retract-flow")))
     if all(component.kind in OPEN_TO_TANK for component, _ in ends[1:]):
-        psi = line.pressure_psi or RETURN_PSI
+        psi = line.pressure_psi or figure("return-pressure")
         if not line.pressure_psi:
             found.append(Finding(
                 "return-pressure-assumed", "info",
@@ -152,7 +148,7 @@ def _return_flow(job: Job, start: Component) -> tuple[float, str]:
 
 def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
     found = []
-    flow = line.flow_gpm or job.system.flow_gpm * DRAIN_SHARE
+    flow = line.flow_gpm or job.system.flow_gpm * figure("drain-share")
     if not line.flow_gpm:
         found.append(Finding(
             "drain-flow-assumed", "info",
@@ -162,8 +158,8 @@ def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
         found.append(Finding(
             "drain-shared", "refuse",
             "a case drain goes alone and straight to the tank: shared with another line, or through a coupler or valve that "
-            "can shut, it blows the shaft seal", ("hydraulic-trainer-safety-page", "pump-myth-note")))
-    return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or DRAIN_PSI, tuple(found))
+            "can shut, it blows the shaft seal", because("drain-alone")))
+    return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
 
 
 def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float) -> Iterator[Finding]:
@@ -230,7 +226,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
             found += _centre(job, component)
     found.append(Finding(
         "heat", "info", f"over the relief valve all {power_hp(job.system.flow_gpm, job.system.relief_psi):.1f} hp of the pump "
-        "turn to heat in the oil: do not hold a function against its end", ("engineering-handbook-power", "arithmetic")))
+        "turn to heat in the oil: do not hold a function against its end", because("power")))
     return tuple(found)
 
 
@@ -280,25 +276,23 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
         f"{component.name} can be pushed while its valve is shut: the trapped side takes whatever the other cylinder gives, the "
         "main relief does not see it, and a spool only holds as well as it seals. It wants a relief of its own at the cylinder "
         "(port or crossover relief), set above the main relief and below the weakest hose and cylinder",
-        ("cushion-valve-component-page", "cushion-valve-forum", "practice"))
+        because("load-holding"))
     yield Finding(
         "holding-valve", "info",
         f"{component.name}: to hold a load, a pilot-operated check holds still and does not lower; to lower one, a counterbalance "
-        "valve at the cylinder port, set at 1.3 times the pressure of the greatest load", ("check-valve-distributor-article",
-                                                                                    "check-valve-maker-article",
-                                                                                    "counterbalance-seller-page"))
+        "valve at the cylinder port, set at {figure('counterbalance'):g} times the pressure of the greatest load", because("holding-check", "counterbalance"))
     if shape is not None and ratio(component) > 1:
         yield Finding(
             "single-rod", "warn",
             f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.3f} to 1), so a port "
-            "relief to tank with an anti-cavitation check suits it better", ("cushion-valve-component-page", "practice"))
+            "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
 
 
 def _idle(component: Component, idle: list[str]) -> Iterator[Finding]:
     for port in idle:
         if component.kind == "motor" and port.lower() in DRAIN_NAMES:
             yield Finding("drain-blocked", "refuse", f"{component.name}.{port} has no line: a plugged case drain blows the shaft seal; "
-                          "give it a line of its own to the tank", ("hydraulic-trainer-safety-page", "pump-myth-note"))
+                          "give it a line of its own to the tank", because("drain-alone"))
         else:
             yield Finding("port-idle", "info", f"{component.name}.{port} has no line in this job: it stays as it is, or takes a plug",
                           ("practice",))
@@ -310,7 +304,7 @@ def _centre(job: Job, valve: Component) -> Iterator[Finding]:
     if valve.centre == "open" and entering and not leaving:
         yield Finding("dead-headed", "refuse", f"{valve.name} has an open centre and no return line: the pump is dead-headed and goes "
                       "over its relief all the time. Its tank port needs a line, and a high-pressure carry-over must go on",
-                      ("power-beyond-page",))
+                      because("open-centre"))
     if valve.centre == "closed" and entering:
         yield Finding("closed-centre", "warn", f"{valve.name} has a closed centre: a pump of fixed flow is dead-headed while nothing "
-                      "moves; it wants a pressure-compensated pump or an unloading valve", ("power-beyond-page",))
+                      "moves; it wants a pressure-compensated pump or an unloading valve", because("fixed-pump"))

@@ -10,21 +10,16 @@ from math import ceil
 from typing import NamedTuple
 
 from fittings.ends import End, end
+from fittings.job.trade_rules import figure
 from fittings.parts import parts_with
 from fittings.planner import Fact, Refusal, join
 from fittings.ratings import rated_by_hose, rating
 from fittings.reasons import Reason
 from fittings.search import Chain, Joint, Limits, Used, chain_through, search
 
-MOST_ADAPTERS = 3
-"""Adapters between a hose end and a port when nothing else is asked: a longer stack is a lever that breaks its port."""
-
-TWO_KINDS = 30
-"""Points against a hose with two kinds of ends: two spanners, two spares (common practice, no source)."""
-
-STRANGE_FAMILY = 300
-"""Points against a family of ends that the job has nowhere else: one more kind to stock and to mistake (common practice,
-no source)."""
+MOST_ADAPTERS = int(figure("most-adapters"))
+TWO_KINDS = int(figure("two-kinds-of-ends"))
+STRANGE_FAMILY = int(figure("strange-family"))
 
 SHOWN = 8
 """Chains looked at for each side of a hose."""

@@ -77,6 +77,22 @@ class CylinderSize(Strict):
     load_lbf: Pounds | None = Field(None, alias="load")
 
 
+class FitAsked(Strict):
+    """The place that a cylinder must fit, in inches: its closed length and the pins' distances, the cylinder it replaces, eye and
+    gap, pin and hole, port and what stands in its way."""
+
+    closed_in: Inches | None = Field(None, alias="closed")
+    retracted_in: Inches | None = Field(None, alias="retracted")
+    extended_in: Inches | None = Field(None, alias="extended")
+    replaces: CylinderSize | None = None
+    eye_in: Inches | None = Field(None, alias="eye")
+    gap_in: Inches | None = Field(None, alias="gap")
+    pin_in: Inches | None = Field(None, alias="pin")
+    hole_in: Inches | None = Field(None, alias="hole")
+    port_from_pin_in: Inches | None = Field(None, alias="port_from_pin")
+    obstacle_from_pin_in: Inches | None = Field(None, alias="obstacle_from_pin")
+
+
 Ports = dict[str, Port]
 
 
@@ -95,6 +111,7 @@ class Component(Strict):
     kind: Kind | None = None
     ports: Annotated[Ports, BeforeValidator(_ports)]
     cylinder: CylinderSize | None = None
+    fit: FitAsked | None = None
     psi: Psi | None = None
     back_driven: YesNo | None = None
     vented: list[Name] = []

@@ -12,6 +12,7 @@ from fittings.circuit.cylinder import answer, findings
 from fittings.ends import End
 from fittings.job.assembly import assembly_steps
 from fittings.job.bill import bill_of
+from fittings.job.cylinder_fit import fit_findings
 from fittings.job.demands import circuit_findings, demands, ratio, shape_of
 from fittings.job.model import Job, Line
 from fittings.job.one_hose import Ask, Side, plan_hose
@@ -95,6 +96,8 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
             told = told._replace(pull_lbf=None, retract_in_s=None, retract_s=None, return_gpm=None, rod_side_psi=None,
                                  psi_to_pull=None)
             notes = tuple(each for each in notes if each.code != "intensification")
+        if component.fit is not None:
+            notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, cast(Units, job.units)))
         found.append(PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes))
     return found
 

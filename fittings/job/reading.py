@@ -211,7 +211,29 @@ def _components(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
                     yield Mistake(line_of(lines, (*path, "ports", port)), where, port,
                                   "a cylinder's ports are named cap (the end without the rod) and rod",
                                   'ports = { cap = "…", rod = "…" }')
+        yield from _fit(each, where, line_of(lines, (*path, "fit")))
         yield from _vents(each, ports, where, line_of(lines, (*path, "vented")))
+
+
+TOGETHER = (("closed", "retracted", "extended"), ("eye", "gap"), ("pin", "hole"), ("port_from_pin", "obstacle_from_pin"))
+
+
+def _fit(component: Raw, where: str, line: int | None) -> Iterator[Mistake]:
+    """Measures of a place that say nothing without each other."""
+    fit = component.get("fit")
+    if not isinstance(fit, dict):
+        return
+    for keys in TOGETHER:
+        missing = [key for key in keys if key not in fit]
+        if missing and len(missing) < len(keys):
+            given = [key for key in keys if key in fit]
+            yield Mistake(line, f"{where}, fit", ", ".join(given), f"says nothing without {' and '.join(missing)}",
+                          f"write {', '.join(keys)} together")
+    size = component.get("cylinder")
+    if not isinstance(size, dict):
+        yield Mistake(line, f"{where}, fit", "", "only a cylinder can be fitted", 'cylinder = { bore = "2.5 in", rod = "1.5 in", stroke = "16 in" }')
+    elif "closed" in fit and "stroke" not in size:
+        yield Mistake(line, f"{where}, fit", "closed", "says nothing without the stroke", 'stroke = "16 in" in cylinder')
 
 
 def _vents(component: Raw, ports: Any, where: str, line: int | None) -> Iterator[Mistake]:

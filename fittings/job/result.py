@@ -8,6 +8,7 @@ from fittings.circuit.cylinder import CylinderAnswer
 from fittings.circuit.hose import Hose
 from fittings.circuit.route import Route
 from fittings.ends import End
+from fittings.figures import Figure
 from fittings.job.model import Job
 from fittings.job.model import Route as RouteAsked
 from fittings.parts import Part
@@ -101,7 +102,8 @@ class BillItem(NamedTuple):
 class Step(NamedTuple):
     """One step of putting it together: the line, what to do, and for a joint everything that belongs to it.
 
-    `hold` says where the second spanner goes; `sealant` None where no joint is made.
+    `spanner` is the size of the nut or hexagon, where the tables have it; `hold` says where the second spanner goes; `sealant` None
+    where no joint is made.
     """
 
     n: int
@@ -112,6 +114,7 @@ class Step(NamedTuple):
     lube: str
     sealant: bool | None
     sealant_why: str
+    spanner: Figure | None
     hold: str
 
 

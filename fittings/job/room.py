@@ -13,12 +13,12 @@ from fittings.circuit.hose import Hose
 from fittings.circuit.lengths import end_length_mm
 from fittings.ends import End
 from fittings.envelopes import envelope
+from fittings.job.trade_rules import figure
 from fittings.search import Used
 from fittings.tables import table
 from fittings.units import Units, format_length
 
-OTHER_MAKER_MM = 6.0
-"""What another maker's part may be longer (common practice, no source)."""
+OTHER_MAKER_MM = figure("other-maker")
 
 
 class Height(NamedTuple):

@@ -38,6 +38,9 @@ cylinder    = { bore = "2 in", rod = "1.25 in", stroke = "12 in" }      # load =
 ports       = { cap = "ORB -6 port", rod = "ORB -6 port" }      # cap: the end without the rod
 psi         = "3000 psi"          # the maker's rating, off the plate
 back_driven = false               # can something else push this cylinder while its valve is shut?
+# fit = { closed = "20.25 in", retracted = "20 in", extended = "32 in", eye = "1.5 in", gap = "2.5 in" }
+#   does it fit: pin to pin when shut, and what the place asks for; also replaces = { bore = "2 in", rod = "1 in" },
+#   pin and hole, port_from_pin and obstacle_from_pin
 # vented    = ["rod"]             # a single-acting cylinder: the rod end is open to the air on purpose
 
 # Every hose is a line from a port to a port.

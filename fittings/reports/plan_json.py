@@ -8,7 +8,7 @@ from fittings.job.bill import end_of, hose_words
 from fittings.job.result import BillItem, HoseAssembly, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
 from fittings.parts import Part
 from fittings.planner import Refusal
-from fittings.reports.as_json import Json, end_json, joint_json, part_json, torque_json, turn_json
+from fittings.reports.as_json import Json, end_json, figure_json, joint_json, part_json, torque_json, turn_json
 
 
 def plan_json(of: Plan) -> Json:
@@ -114,7 +114,7 @@ def bill_json(of: BillItem) -> Json:
 def step_json(of: Step) -> Json:
     return {"n": of.n, "line": of.line, "do": of.do, "joint": planned_joint_json(of.joint) if of.joint else None,
             "ring": of.ring or None, "lube": of.lube or None, "sealant": of.sealant, "sealant_why": of.sealant_why or None,
-            "hold": of.hold}
+            "spanner": figure_json(of.spanner) if of.spanner else None, "hold": of.hold or None}
 
 
 def cylinder_json(of: PlannedCylinder) -> Json:

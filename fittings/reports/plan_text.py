@@ -9,6 +9,7 @@ from typing import cast
 
 from fittings.cautions import short
 from fittings.circuit import Finding
+from fittings.figures import Figure
 from fittings.job.bill import MEASURED, hose_words, ring_words
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
 from fittings.mating import condition_do_for
@@ -27,6 +28,7 @@ from fittings.units import (
     format_temperature,
     format_torque,
     format_volume,
+    inch,
 )
 
 SIGNS = {"refuse": "X", "warn": "!", "info": "-"}
@@ -51,6 +53,15 @@ def band_words(band: Torque, units: Units) -> str:
         inch = f"{low:.1f}-{high:.1f} lbf·ft" if band.low_nm < band.high_nm else f"{low:.1f} lbf·ft"
     metric = f"{band.low_nm:g}-{band.high_nm:g} N·m" if band.low_nm < band.high_nm else f"{band.low_nm:g} N·m"
     return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
+
+
+def spanner_words(of: Figure) -> str:
+    """A spanner as it is called in the shop: inches as a fraction, or millimetres."""
+    try:
+        value = float(of.value)
+    except ValueError:
+        return f"{of.value} {of.unit}"
+    return inch(value, 32) if of.unit == "in" else f"{value:g} mm"
 
 
 class _Writer:
@@ -218,6 +229,8 @@ class _Writer:
             yield f"oil: {step.lube}"
         if step.joint is not None:
             yield from self._torque(step.joint.torque, step.joint.turns)
+        if step.spanner is not None:
+            yield f"spanner: {spanner_words(step.spanner)}{self._mark(step.spanner.sources, step.spanner.confidence)}"
         if step.hold:
             yield f"second spanner: {step.hold}"
 

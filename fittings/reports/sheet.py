@@ -14,6 +14,7 @@ from fittings.circuit.route import Swing
 from fittings.drawing.callouts import Row
 from fittings.drawing.chain import Sketch, joint_rows, laid_to_fit, part_rows, run_svg
 from fittings.drawing.diagram import diagram_svg, line_rows
+from fittings.drawing.lettering import clean
 from fittings.drawing.swing import swing_rows, swing_svg
 from fittings.job.bill import MEASURED, hose_words
 from fittings.job.result import Plan, PlannedLine, Step
@@ -45,12 +46,17 @@ def sheet_html(plan: Plan) -> str:
     return str(_template().render(sheet=_Sheet(plan).whole(), style=_style()))
 
 
+def _plain(value: object) -> object:
+    """Words without the marks that would turn the writing direction of the page around them."""
+    return clean(value) if type(value) is str else value
+
+
 @cache
 def _template() -> Any:
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     environment = Environment(loader=PackageLoader("fittings.reports", "templates"), autoescape=True,
-                              undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+                              undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, finalize=_plain)
     return environment.get_template("sheet.html")
 
 
@@ -58,7 +64,7 @@ def _safe(made_here: str) -> Any:
     """Marks what this program wrote itself (drawings, style) as HTML; never anything that somebody typed."""
     from markupsafe import Markup
 
-    return Markup(made_here)  # noqa: S704
+    return Markup(made_here)
 
 
 @cache

@@ -1,0 +1,14 @@
+"""Drawings: one end, a chain of parts, a pair that does not seal, a job's diagram, a swinging hose, a printed gauge.
+
+Everything is drawn from the tables, to the scale it states; what no table holds is drawn by proportion and said to be.
+Drawings decide nothing.
+"""
+
+from fittings.drawing.chain import chain_svg, run_svg
+from fittings.drawing.diagram import diagram_svg
+from fittings.drawing.end import end_svg
+from fittings.drawing.gauge import gauge_html, gauge_svg
+from fittings.drawing.pair import pair_svg
+from fittings.drawing.swing import swing_svg
+
+__all__ = ["chain_svg", "diagram_svg", "end_svg", "gauge_html", "gauge_svg", "pair_svg", "run_svg", "swing_svg"]

@@ -1,0 +1,47 @@
+"""Does a cylinder fit where it is to go: its stroke against the pins, the eye in its gap, the pin in its hole, the port clear
+of what stands beside it, and how it compares with the one it replaces."""
+
+from collections.abc import Iterator
+
+from fittings.circuit import BadCircuit, Finding
+from fittings.circuit.cylinder import Cylinder, compare, cylinder, fit, port_clear, sleeve_wall_in, spacers_in
+from fittings.job.model import FitAsked
+from fittings.units import Units, format_length
+
+
+def fit_findings(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, units: Units) -> tuple[Finding, ...]:
+    """What the measures of a place say of a cylinder of `shape`, at `psi` and `flow_gpm` (US). Measures that cannot be are told as a
+    finding of level `refuse`; measures that were not given are not asked about."""
+    try:
+        return tuple(_findings(asked, shape, psi, flow_gpm, units))
+    except BadCircuit as error:
+        return (Finding("fit-impossible", "refuse", str(error), ("arithmetic",)),)
+
+
+def _findings(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, units: Units) -> Iterator[Finding]:
+    def long(value_in: float) -> str:
+        return format_length(value_in * 25.4, units)
+
+    if asked.closed_in and asked.retracted_in and asked.extended_in and shape.stroke_in:
+        answer = fit(asked.closed_in, shape.stroke_in, asked.retracted_in, asked.extended_in, units)
+        yield Finding("stroke-wanted", "info",
+                      f"the pins ask for a stroke of {long(answer.stroke_wanted_in)}, extended less retracted; it has "
+                      f"{long(shape.stroke_in)}", ("practice", "arithmetic"))
+        yield from answer.findings
+    if asked.replaces is not None:
+        old = cylinder(asked.replaces.bore_in, asked.replaces.rod_in, asked.replaces.stroke_in)
+        yield from compare(old, shape, psi, flow_gpm, units)
+    if asked.eye_in and asked.gap_in:
+        side = spacers_in(asked.eye_in, asked.gap_in)
+        if side:
+            yield Finding("spacers", "info", f"an eye {long(asked.eye_in)} wide in a gap of {long(asked.gap_in)} takes a spacer of "
+                          f"{long(side)} on each side", ("practice",))
+    if asked.pin_in and asked.hole_in:
+        wall = sleeve_wall_in(asked.pin_in, asked.hole_in)
+        if wall:
+            yield Finding("sleeve", "info", f"a pin of {long(asked.pin_in)} in a hole of {long(asked.hole_in)} takes a sleeve with a wall "
+                          f"of {long(wall)}", ("practice",))
+    if asked.port_from_pin_in and asked.obstacle_from_pin_in:
+        covered = port_clear(asked.port_from_pin_in, asked.obstacle_from_pin_in, units)
+        if covered is not None:
+            yield covered
