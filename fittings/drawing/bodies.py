@@ -73,7 +73,7 @@ def _straight(found: Envelope | None, near: Shape, far: Shape, flats: float, bor
 
 def _bent(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: tuple[float, float], hose: bool, turn: float,
           turned: bool) -> Body:
-    least = 0.5 * flats
+    least = 0.5 * flats * math.tan(math.radians(turn / 2)) + 0.5
     if hose and found is not None and found.cutoff_mm and found.drop_mm:
         tail_first = near.end.family == "hose"
         other = far if tail_first else near

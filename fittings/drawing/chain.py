@@ -131,6 +131,8 @@ def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
         level = top - 5.0 - 1.5 * (index % 2)
         figure = f"{round(part.body.overall_mm, 1):g}"
         words = f"≈ {round(part.body.overall_mm)} estimate" if part.body.guessed else figure
+        if part.body.stretched:
+            words = f"{figure}, drawn longer"
         start, stop = ((x, y - part.half_mm * 0.3) for x, y in (left, right))
         across(canvas, start, stop, level, words, part.body.guessed or part.body.stretched, taken, "overall")
 

@@ -280,7 +280,8 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
     yield Finding(
         "holding-valve", "info",
         f"{component.name}: to hold a load, a pilot-operated check holds still and does not lower; to lower one, a counterbalance "
-        "valve at the cylinder port, set at {figure('counterbalance'):g} times the pressure of the greatest load", because("holding-check", "counterbalance"))
+        f"valve at the cylinder port, set at {figure('counterbalance'):g} times the pressure of the greatest load",
+        because("holding-check", "counterbalance"))
     if shape is not None and ratio(component) > 1:
         yield Finding(
             "single-rod", "warn",

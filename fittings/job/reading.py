@@ -231,7 +231,8 @@ def _fit(component: Raw, where: str, line: int | None) -> Iterator[Mistake]:
                           f"write {', '.join(keys)} together")
     size = component.get("cylinder")
     if not isinstance(size, dict):
-        yield Mistake(line, f"{where}, fit", "", "only a cylinder can be fitted", 'cylinder = { bore = "2.5 in", rod = "1.5 in", stroke = "16 in" }')
+        yield Mistake(line, f"{where}, fit", "", "only a cylinder can be fitted",
+                      'cylinder = { bore = "2.5 in", rod = "1.5 in", stroke = "16 in" }')
     elif "closed" in fit and "stroke" not in size:
         yield Mistake(line, f"{where}, fit", "closed", "says nothing without the stroke", 'stroke = "16 in" in cylinder')
 
