@@ -3,7 +3,7 @@ from typing import Annotated
 
 import typer
 
-from fittings.cli.frame import BAD_INPUT, Failure, JsonFlag, note, say
+from fittings.cli.frame import BAD_INPUT, Failure, JsonFlag, note, say, write_file
 
 
 def gauge(
@@ -13,7 +13,6 @@ def gauge(
 ) -> None:
     """A gauge to print, true to scale: thread pitches, seat angles, rings to stand an end on, bars to prove the print."""
     from fittings.drawing.gauge import UnknownPaper, gauge_html, gauge_svg, page_count, paper_mm
-    from fittings.reports.files import write_whole
 
     stem, ending = os.path.splitext(out)
     if ending.lower() not in (".svg", ".html", ".htm"):
@@ -30,10 +29,7 @@ def gauge(
     else:
         files = {out: gauge_html(paper)}
     for path, text in files.items():
-        try:
-            write_whole(path, text)
-        except OSError as error:
-            raise Failure(BAD_INPUT, "bad input", path, f"{path} cannot be written: {error.strerror}") from None
+        write_file(path, text)
     if as_json:
         from fittings.reports.as_json import dumps
 

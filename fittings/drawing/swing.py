@@ -126,9 +126,12 @@ def _arc(hose: Hose, route: Route, position: Position, letter: str, says: str, f
     half = math.radians(position.turning_deg) / 2
     middle = (fixed[0] + moving[0]) / 2, (fixed[1] + moving[1]) / 2
     out = math.hypot(*middle) or 1.0
-    normal = -(moving[1] - fixed[1]) / chord, (moving[0] - fixed[0]) / chord
-    if normal[0] * middle[0] + normal[1] * middle[1] < 0 or out == 1.0:
-        normal = -normal[0], -normal[1]
+    away = middle[0] / out, middle[1] / out
+    normal = away
+    if chord > 1e-6:
+        normal = -(moving[1] - fixed[1]) / chord, (moving[0] - fixed[0]) / chord
+        if normal[0] * away[0] + normal[1] * away[1] < 0:
+            normal = -normal[0], -normal[1]
     centre = middle[0] - normal[0] * radius * math.cos(half), middle[1] - normal[1] * radius * math.cos(half)
     begin = math.atan2(fixed[1] - centre[1], fixed[0] - centre[0])
     way = 1.0 if _turn(fixed, moving, normal) else -1.0

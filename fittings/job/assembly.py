@@ -27,13 +27,11 @@ def assembly_steps(job: Job, lines: tuple[PlannedLine, ...]) -> tuple[Step, ...]
     For each line: adapters into the ports from the port outward, tees, then the hose, its rigid end first and an end that
     turns last.
     """
-    bare = [step for line in lines for step in _line(line)]
+    bare = [step for line in lines if line.can_be_done for step in _line(line)]
     return tuple(_numbered(number, step) for number, step in enumerate(bare, 1))
 
 
 def _line(line: PlannedLine) -> Iterator[_Bare]:
-    if line.hose is None and not line.tees:
-        return
     count = len(line.from_parts)
     inner = len(line.tees) - 1 if line.tees else 0
     outer = line.joints[: len(line.joints) - inner] if inner else line.joints

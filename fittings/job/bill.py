@@ -19,7 +19,7 @@ SORTS = ("hose", "adapter", "tee", "ring", "plug", "sealant", "oil")
 
 def bill_of(job: Job, lines: tuple[PlannedLine, ...]) -> tuple[BillItem, ...]:
     """The bill of materials, merged over all lines: hoses, adapters, rings and spares, plugs and caps, sealant, oil."""
-    every = [each for line in lines for each in line.everything if each.hose is not None or each.tees]
+    every = [each for line in lines if line.can_be_done for each in line.everything]
     items = [*_hoses(job, every), *_adapters(every), *_tees(every), *_rings(every), *_blanks(job, every), *_sealant(every),
              *_oil(job, every)]
     return tuple(_merged(items))

@@ -18,7 +18,7 @@ from fittings.job.result import Demand, HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.room import Height, height_mm, room_findings, too_high
 from fittings.mating import mate
 from fittings.planner import Refusal
-from fittings.reasons import Reason
+from fittings.reasons import Reason, split_sources
 from fittings.search import Joint, Used
 from fittings.tables import table
 from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, inch
@@ -307,7 +307,7 @@ def _narrow(job: Job, ask: Ask, pair: tuple[Way, Way], each: Hose) -> Iterator[F
 def _hard_to_get(way: Way) -> Iterator[Finding]:
     for used in way.chain.parts:
         if used.part.had == "to order":
-            yield Finding("to-order", "warn", f"{used.part.say}: made to order, ask for the time it takes", (used.part.source,))
+            yield Finding("to-order", "warn", f"{used.part.say}: made to order, ask for the time it takes", split_sources(used.part.source))
 
 
 # --- pressure drop -------------------------------------------------------------------------------------------------------

@@ -53,7 +53,7 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
     ['line-unreadable', 'cautions-missing']
     """
     flaws: list[Flaw] = []
-    for line in _every(saved.get("lines", [])):
+    for line in _every(saved.get("lines")):
         name = str(line.get("name", "?"))
         if line.get("refused"):
             continue
@@ -62,7 +62,7 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
         except (KeyError, TypeError, ValueError, IndexError, AttributeError, UnknownEnd, BadCircuit, _Own) as error:
             flaws.append(Flaw("line-unreadable", f"line {name}", f"cannot be checked: {_told(error)}"))
     flaws += _bill_flaws(saved)
-    written = {each.get("code") for each in saved.get("cautions", []) if isinstance(each, dict)}
+    written = {str(each.get("code")) for each in _dicts(saved.get("cautions"))}
     missing = [each.code for each in for_plan() if each.code not in written]
     if missing:
         flaws.append(Flaw("cautions-missing", "plan", f"cautions are missing: {', '.join(missing)}"))
@@ -73,11 +73,14 @@ def _told(error: Exception) -> str:
     return f"{error.args[0]} is missing" if isinstance(error, KeyError) and error.args else str(error)
 
 
+def _dicts(value: Any) -> list[Saved]:
+    return [each for each in value if isinstance(each, dict)] if isinstance(value, list) else []
+
+
 def _every(lines: Any) -> Iterator[Saved]:
-    for line in lines if isinstance(lines, list) else []:
-        if isinstance(line, dict):
-            yield line
-            yield from _every(line.get("branches", []))
+    for line in _dicts(lines):
+        yield line
+        yield from _every(line.get("branches"))
 
 
 def _end(written: Saved) -> End:
@@ -199,13 +202,13 @@ def _joint_flaws(line: Saved, start: End, finish: End, before: list[Piece], behi
 def _bill_flaws(saved: Saved) -> Iterator[Flaw]:
     """Every part of every line must be on the bill, as often as it is used."""
     needed: dict[str, int] = {}
-    for line in _every(saved.get("lines", [])):
-        for part in (*line.get("from_parts", ()), *line.get("to_parts", ()), *line.get("tees", ())):
-            if isinstance(part, dict):
-                needed[str(part.get("say"))] = needed.get(str(part.get("say")), 0) + 1
+    whole = [line for line in _dicts(saved.get("lines")) if not any(each.get("refused") for each in _every([line]))]
+    for line in _every(whole):
+        for part in (*_dicts(line.get("from_parts")), *_dicts(line.get("to_parts")), *_dicts(line.get("tees"))):
+            needed[str(part.get("say"))] = needed.get(str(part.get("say")), 0) + 1
     there: dict[str, float] = {}
-    for item in saved.get("bill", []):
-        if isinstance(item, dict) and isinstance(item.get("qty"), (int, float)):
+    for item in _dicts(saved.get("bill")):
+        if isinstance(item.get("qty"), (int, float)):
             there[str(item.get("say"))] = there.get(str(item.get("say")), 0) + item["qty"]
     for say, count in needed.items():
         if there.get(say, 0) < count:

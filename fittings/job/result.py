@@ -81,6 +81,11 @@ class PlannedLine(NamedTuple):
     way: RouteAsked | None = None
 
     @property
+    def can_be_done(self) -> bool:
+        """Whether neither the line nor one of its branches is refused."""
+        return not any(each.refused for each in self.everything)
+
+    @property
     def everything(self) -> tuple["PlannedLine", ...]:
         """This line and its branches."""
         return (self, *(each for branch in self.branches for each in branch.everything))

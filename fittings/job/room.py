@@ -14,6 +14,7 @@ from fittings.circuit.lengths import end_length_mm
 from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.job.trade_rules import figure
+from fittings.reasons import split_sources
 from fittings.search import Used
 from fittings.tables import table
 from fittings.units import Units, format_length
@@ -35,12 +36,13 @@ def height_mm(adapters: Sequence[Used], crimped: Used, hose: Hose) -> Height | N
     An elbow ends the count: behind it the hose runs sideways. A straight hose end adds its length and the bend of the
     hose behind it.
     """
-    total, sources = 0.0, []
+    total = 0.0
+    sources: list[str] = []
     for used in adapters:
         known = envelope(used.part)
         if known is None:
             return None
-        sources.append(known.source)
+        sources += split_sources(known.source)
         if used.part.shape in ("45", "90"):
             leg = known.leg_a_mm if used.near == used.part.ends[0] else known.leg_b_mm
             if leg is None:
@@ -58,7 +60,8 @@ def height_mm(adapters: Sequence[Used], crimped: Used, hose: Hose) -> Height | N
     known = envelope(crimped.part)
     if known is None or known.drop_mm is None:
         return None
-    return Height(total + known.drop_mm + hose.od_known_mm / 2, crimped.part.say, tuple(dict.fromkeys((*sources, known.source))))
+    sources += split_sources(known.source)
+    return Height(total + known.drop_mm + hose.od_known_mm / 2, crimped.part.say, tuple(dict.fromkeys(sources)))
 
 
 @cache

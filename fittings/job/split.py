@@ -18,7 +18,7 @@ from fittings.job.result import Demand, PlannedLine
 from fittings.network import part_cost
 from fittings.parts import Part, all_parts
 from fittings.ratings import rating
-from fittings.reasons import Reason
+from fittings.reasons import Reason, split_sources
 from fittings.search import Chain, Joint, Limits, joint, part_psi, search
 
 TRIED = 6
@@ -168,6 +168,8 @@ def _behind_hose(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], 
     ask = Ask(line.name, cast(LineKind, line.kind), Side(line.from_, _start(job, line), line.at_from), Side("tee", body.mouth, None),
               whole, line.route, line.hose)
     trunk = plan_hose(job, ask)
+    if trunk.refused is not None:
+        return trunk
     joints = (*trunk.joints, *(planned_joint(each) for each in body.inner))
     psi, weakest = _with_body(trunk.rating_psi, trunk.weakest, body)
     return trunk._replace(joints=joints, rating_psi=psi, weakest=weakest, tees=body.parts, branches=_branches(job, line, legs, body),
@@ -196,4 +198,4 @@ def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | Non
 def _tee_notes(body: Body) -> Iterator[Finding]:
     for part in body.parts:
         if part.had == "to order":
-            yield Finding("to-order", "warn", f"{part.say}: made to order, ask for the time it takes", (part.source,))
+            yield Finding("to-order", "warn", f"{part.say}: made to order, ask for the time it takes", split_sources(part.source))

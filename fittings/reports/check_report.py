@@ -6,35 +6,39 @@ from fittings.cautions import short
 from fittings.check import Flaw
 from fittings.job.recheck import Saved
 from fittings.reports.as_json import Json
-from fittings.reports.text import lines
+from fittings.reports.text import lines as folded
+
+
+def _lines(saved: Saved) -> list[Saved]:
+    lines = saved.get("lines")
+    return [line for line in lines if isinstance(line, dict)] if isinstance(lines, list) else []
 
 
 def refused_lines(saved: Saved) -> list[str]:
     """Names of the lines that the plan itself gives up, branches included."""
     found = []
-    for line in saved.get("lines", []):
-        if isinstance(line, dict):
-            if line.get("refused"):
-                found.append(str(line.get("name", "?")))
-            found += refused_lines({"lines": line.get("branches", [])})
+    for line in _lines(saved):
+        if line.get("refused"):
+            found.append(str(line.get("name", "?")))
+        found += refused_lines({"lines": line.get("branches")})
     return found
 
 
 def check_json(saved: Saved, flaws: Sequence[Flaw]) -> Json:
-    return {"title": saved.get("title"), "stands": not flaws, "lines": len(saved.get("lines", [])),
+    return {"title": saved.get("title"), "stands": not flaws, "lines": len(_lines(saved)),
             "refused": refused_lines(saved), "flaws": [flaw._asdict() for flaw in flaws]}
 
 
 def check_text(saved: Saved, flaws: Sequence[Flaw]) -> str:
     """What was found, one flaw a paragraph; or that nothing was."""
     refused = refused_lines(saved)
-    out = [lines(str(saved.get("title") or "A plan"))]
+    out = [folded(str(saved.get("title") or "A plan"))]
     if flaws:
         out.append(f"DOES NOT STAND: {len(flaws)} thing{'' if len(flaws) == 1 else 's'} wrong.")
-        out += [lines(f"- {flaw.where}: {flaw.text}", "  ", "    ") for flaw in flaws]
+        out += [folded(f"- {flaw.where}: {flaw.text}", "  ", "    ") for flaw in flaws]
     else:
         out.append("STANDS: every joint, part, rating, hose and length was worked out again and agrees.")
     if refused:
-        out.append(lines(f"Not checked, since the plan itself gives them up: {', '.join(refused)}."))
-    out.append(lines(short()))
+        out.append(folded(f"Not checked, since the plan itself gives them up: {', '.join(refused)}."))
+    out.append(folded(short()))
     return "\n".join(out)

@@ -13,8 +13,9 @@ from fittings.figures import Figure
 from fittings.job.bill import MEASURED, hose_words, ring_words
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
 from fittings.mating import condition_do_for
+from fittings.planner import Refusal
 from fittings.ratings import Torque, Turn
-from fittings.reports.text import lines, memory, refusal_text
+from fittings.reports.text import lines, memory
 from fittings.search import Used
 from fittings.sources import register
 from fittings.units import (
@@ -78,7 +79,11 @@ class _Writer:
             yield from ("", *self._line(line))
         for each in of.cylinders:
             yield from ("", *self._cylinder(each))
-        yield from ("", *self._bill(of.bill), "", *self._steps(of.steps), "", *self._cautions(), "", *self._documents())
+        if of.bill:
+            yield from ("", *self._bill(of.bill))
+        if of.steps:
+            yield from ("", *self._steps(of.steps))
+        yield from ("", *self._cautions(), "", *self._documents())
 
     def _mark(self, sources: Sequence[str], confidence: str = "") -> str:
         numbers = [str(self.numbers.setdefault(each, len(self.numbers) + 1)) for each in sources]
@@ -99,7 +104,7 @@ class _Writer:
         yield lines(f"relief {format_pressure(system.relief_psi, units)}, {format_flow(system.flow_gpm, units)}, "
                     f"{system.oil_used.name}, {format_temperature(warm.cold_c, units)} to {format_temperature(warm.hot_c, units)}", "  ")
         refused = [line.name for line in of.every_line if line.refused]
-        done = len(of.lines) - sum(any(each.refused for each in line.everything) for line in of.lines)
+        done = sum(line.can_be_done for line in of.lines)
         yield lines(f"{done} of {len(of.lines)} lines planned." + (f" CANNOT BE DONE: {', '.join(refused)}." if refused else ""), "  ")
         forbidden = sum(finding.level == "refuse" for finding in _all_findings(of))
         if forbidden:
@@ -121,8 +126,7 @@ class _Writer:
         yield lines(f"carries {format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; must hold "
                     f"{format_pressure(of.demand.max_psi, units)}", inner)
         if of.refused is not None:
-            told = refusal_text(of.refused).replace("NO CHAIN", "CANNOT BE DONE", 1)
-            yield "\n".join(inner + each for each in told.split("\n"))
+            yield from self._refusal(of.refused, inner)
             yield from self._findings(of.findings, inner)
             return
         yield lines(self._rated(of), inner)
@@ -132,6 +136,20 @@ class _Writer:
         yield from self._findings(of.findings, inner)
         for branch in of.branches:
             yield from ("", *self._line(branch, inner))
+
+    def _refusal(self, of: Refusal, indent: str) -> Iterator[str]:
+        """Why a line cannot be done: the facts, which of them stand against each other, and what was tried that helps."""
+        yield f"{indent}CANNOT BE DONE: {of.kind}."
+        for fact in of.facts:
+            yield lines(f"{fact.n}. {fact.text}{self._mark(fact.sources)}", f"{indent}  ", f"{indent}     ")
+        for some in of.because:
+            if len(some) > 1:
+                yield f"{indent}  so {', '.join(str(n) for n in some[:-1])} and {some[-1]} cannot all be kept"
+        for number, hint in enumerate(of.hints):
+            if not number:
+                yield f"{indent}what would help (each was tried)"
+            yield lines(f"- {hint.text}", f"{indent}  ", f"{indent}    ")
+            yield f"{indent}    {hint.run}"
 
     def _rated(self, of: PlannedLine) -> str:
         if of.rating_psi is None:
