@@ -197,7 +197,8 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
         reasons.append(reason("rated-by-hose"))
     elif rated is None:
         reasons += [reason("rating-unknown", end=each.say) for each in (a, b) if rating(each) is None]
-    seal = Seal(row["seal"], kind["says"], ring(a) or ring(b), kind["sealant"] == "yes", kind["why_no_sealant"])
+    rings = [found for each in _tightened(a, b, row) if (found := ring(each))]
+    seal = Seal(row["seal"], kind["says"], rings[0] if rings else None, kind["sealant"] == "yes", kind["why_no_sealant"])
     return Verdict(
         a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",
         condition_says(condition) if condition else None, seal, rated,

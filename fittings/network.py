@@ -11,7 +11,7 @@ from fittings.ends import End, all_ends
 from fittings.mating import Partner, partners
 from fittings.parts import Part, parts_with
 from fittings.parts import step as rung
-from fittings.ratings import rated_by_hose
+from fittings.ratings import rated_by_hose, rating
 from fittings.tables import table
 
 if TYPE_CHECKING:
@@ -69,11 +69,13 @@ def cost(step: Step) -> int:
 
 @cache
 def part_cost(part: Part) -> int:
-    """Points against a part: that it is one more, how hard it is to get, its shape, and the sizes it jumps."""
+    """Points against a part: one more, how hard to get, its shape, a rating we lack, the sizes it jumps."""
     shape = part.shape.split("-")[0]
     points = penalty("part", "one") + penalty("had", part.had) + penalty("shape", shape)
     if any(rated_by_hose(each) for each in part.ends) and part.rigid:
         points += penalty("hose end", "rigid")
+    if any(rating(each) is None for each in part.ends if not rated_by_hose(each)):
+        points += penalty("rating", "unknown")
     return points + round(penalty("jump", "step") * jump(part))
 
 

@@ -94,6 +94,7 @@ ONE_BY_ONE = [
     ('from = "valve.B"', 'from = "valve.B"\nhose = { type = "R99" }', 18, "hose.type", "R1"),
     ('from = "valve.B"', 'from = "valve.B"\nhose = { size = "-7" }', 18, "hose.size", "-8"),
     ('from = "valve.B"', 'from = "valve.B"\nhose = { ends = ["JIC -8 swivel"] }', 18, "hose.ends", "two ends"),
+    ('to = "ram.rod"\n', 'to = "ram.rod"\nhose = { ends = "JIC -8 female swivel" }\n[limits]\navoid = ["jic"]\n', 19, "hose.ends", "avoid"),
     ('to = "ram.rod"\n', 'to = "ram.rod"\n[limits]\navoid = ["nptt"]\n', 20, "avoid", "npt"),
     ('to = "ram.rod"\n', 'to = "ram.rod"\n[limits]\nmax_parts = "3"\n', 20, "max_parts", "0 to 5"),
     ('to = "ram.rod"\n', 'to = "ram.rod"\n[limit]\nmax_parts = 3\n', 19, "top of the file", "limits"),

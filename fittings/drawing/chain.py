@@ -149,8 +149,8 @@ def part_rows(sketch: Sketch, run: Run) -> Iterator[Row]:
     for index, part in enumerate(run.parts):
         length = part.body.says + ("; drawn longer than it is" if part.body.stretched else "")
         yield Row(str(index + 1), part.used.part.say, (f"{part.used.part.had}; {length}",))
-    if sketch.hose:
-        yield Row("H", sketch.hose, ("drawn cut short",))
+        if sketch.hose and part.used.far.family == "hose":
+            yield Row("H", sketch.hose, ("drawn cut short",))
 
 
 def joint_rows(sketch: Sketch) -> Iterator[Row]:
@@ -198,13 +198,20 @@ def torque_words(torque: Sequence[Torque], turns: Sequence[Turn]) -> str:
     """The torque band in use, or the turns where that is the trade's method, with its confidence."""
     if torque:
         band = torque[0]
-        feet = [round(value * LBF_FT_PER_NM) for value in (band.low_nm, band.high_nm)]
         nm = _band(band.low_nm, band.high_nm)
-        return f"torque {nm} N·m ({_band(*feet)} lbf·ft), {CONFIDENCE[band.confidence]}, school: {band.school}"
+        return f"torque {_feet(band)} lbf·ft ({nm} N·m), {CONFIDENCE[band.confidence]}, school: {band.school}"
     if turns:
         turn = turns[0]
         return f"{_band(turn.low, turn.high)} {turn.unit} past {turn.start}, {CONFIDENCE[turn.confidence]}"
     return "torque: not in our tables"
+
+
+def _feet(band: Torque) -> str:
+    """A band in lbf·ft, never wider than it was printed."""
+    low, high = band.low_nm * LBF_FT_PER_NM, band.high_nm * LBF_FT_PER_NM
+    if math.ceil(low) <= math.floor(high) and low >= 10:
+        return _band(math.ceil(low), math.floor(high))
+    return _band(round(low, 1), round(high, 1))
 
 
 def _band(low: float, high: float) -> str:

@@ -169,6 +169,7 @@ def _strange(way: Way, home: frozenset[str]) -> set[str]:
     return families - home - {last.a.family, last.b.family, "hose"}
 
 
+@cache
 def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
     """Why there is no way from a hose of `size` to a port: the planner's own reasons, or what nobody makes."""
     start = wanted.hose_end or end("hose", size, "bore")

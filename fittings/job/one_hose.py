@@ -51,28 +51,41 @@ class Ask(NamedTuple):
 def plan_hose(job: Job, ask: Ask) -> PlannedLine:
     """The line, planned; or the line, refused with its reasons."""
     fits, refusal = _hoses(job, ask)
-    tried: list[str] = []
-    last: Refusal | None = refusal
-    kept: tuple[tuple[Finding, ...], Refusal] | None = None
-    for fit in fits:
-        if fit.hose.size not in tried and len(tried) == SIZES_TRIED:
-            break
+    endless: dict[str, Refusal] = {}
+    unlaid: routes.Route | None = None
+    stiffest = float("inf")
+    for fit in _of_few_sizes(fits):
+        size = fit.hose.size
+        # a hose that bends no tighter than one that was refused does not pass either
+        if size in endless or fit.hose.bend_to_centre_mm >= stiffest:
+            continue
         pair = _pair(job, ask, fit.hose)
         if isinstance(pair, Refusal):
-            if fit.hose.size not in tried:
-                last = last or pair
-                tried.append(fit.hose.size)
+            endless[size] = pair
             continue
-        if fit.hose.size not in tried:
-            tried.append(fit.hose.size)
         laid = _laid(job, ask, fit.hose)
-        if laid is not None and not laid.possible:
-            kept = kept or (laid.findings, _route_refusal(laid))
-            continue
-        return _finished(job, ask, fit, pair, laid)
-    if kept is not None:
-        return refused_line(ask, kept[1], (*ask.demand.findings, *kept[0]))
-    return refused_line(ask, last or impossible(Reason("no-hose", "no hose of our tables serves this line")), ask.demand.findings)
+        if laid is None or laid.possible:
+            return _finished(job, ask, fit, pair, laid)
+        stiffest = fit.hose.bend_to_centre_mm
+        unlaid = unlaid or laid
+        if not _tightest_passes(job, ask, fits):
+            break
+    if unlaid is not None:
+        return refused_line(ask, _route_refusal(unlaid), (*ask.demand.findings, *unlaid.findings))
+    refusal = refusal or next(iter(endless.values()), None) or impossible(Reason("no-hose", "no hose of our tables serves this line"))
+    return refused_line(ask, refusal, ask.demand.findings)
+
+
+def _of_few_sizes(fits: list[Fit]) -> list[Fit]:
+    """Hoses in the sizes that come first; a line is not given a hose far from its velocity to save an adapter."""
+    sizes = list(dict.fromkeys(fit.hose.size for fit in fits))[:SIZES_TRIED]
+    return [fit for fit in fits if fit.hose.size in sizes]
+
+
+def _tightest_passes(job: Job, ask: Ask, fits: list[Fit]) -> bool:
+    """Whether the hose that bends tightest passes; when it does not, none does."""
+    laid = _laid(job, ask, min((fit.hose for fit in fits), key=lambda each: each.bend_to_centre_mm))
+    return laid is None or laid.possible
 
 
 def refused_line(ask: Ask, refusal: Refusal, findings: Iterable[Finding]) -> PlannedLine:
@@ -210,6 +223,14 @@ def scheme(job: Job) -> str:
     return "metric" if job.units == "metric" else "inch"
 
 
+@cache
+def _swung(motion: routes.Swing, each: Hose, lengths: str, max_psi: float, units: Units) -> routes.Route:
+    try:
+        return routes.swing(motion, each, scheme=lengths, max_psi=max_psi, units=units)
+    except BadCircuit as error:
+        return routes.Route(0, 0, 0, 0, (), (Finding("swing-impossible", "refuse", str(error), ("arithmetic",)),))
+
+
 def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
     units, way = cast(Units, job.units), ask.route
     if way is None:
@@ -218,10 +239,7 @@ def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
         swing = way.swing
         motion = routes.Swing(swing.pivot_to_from_in * 25.4, swing.pivot_to_to_in * 25.4, (swing.angle_deg[0], swing.angle_deg[1]),
                               swing.from_points_deg, swing.to_points_deg)
-        try:
-            return routes.swing(motion, each, scheme=scheme(job), max_psi=ask.demand.max_psi, units=units)
-        except BadCircuit as error:
-            return routes.Route(0, 0, 0, 0, (), (Finding("swing-impossible", "refuse", str(error), ("arithmetic",)),))
+        return _swung(motion, each, scheme(job), ask.demand.max_psi, units)
     return fixed((way.length_in or 0) * 25.4, each, scheme=scheme(job), units=units)
 
 

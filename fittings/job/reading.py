@@ -277,6 +277,7 @@ def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
                               "give each a name of its own")
             names.setdefault(name, line)
         yield from _routes(each, path, where, lines)
+        yield from _avoided(raw, each, path, where, lines)
         references = _references(each, path)
         if not any(key != "from" for key, _, _ in references):
             yield Mistake(line_of(lines, path), where, "", "it does not say where it goes", f"write {_EXAMPLES['to']}")
@@ -293,6 +294,22 @@ def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
                               "one port takes one line; for two, let one line split: to = [\"…\", \"…\"]")
             else:
                 used[typed] = where, line
+
+
+def _avoided(raw: Raw, line: Raw, path: Path, where: str, lines: dict[Path, int]) -> Iterator[Mistake]:
+    """Hose ends of a family that the limits of the same file keep out."""
+    from fittings.job.model import GivenHose, Limits
+
+    try:
+        avoid = Limits.model_validate(raw.get("limits", {})).avoid
+        given = GivenHose.model_validate(line.get("hose", {})).ends or []
+    except ValidationError:
+        return
+    for each in given:
+        if each.end.family in avoid:
+            yield Mistake(line_of(lines, (*path, "hose", "ends")), f"{where}, hose.ends", each.typed,
+                          f"{each.end.family} stands under avoid in [limits]", "one of the two must go")
+            return
 
 
 def _references(line: Raw, path: Path) -> list[tuple[str, Path, str]]:

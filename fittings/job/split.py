@@ -50,12 +50,16 @@ def bodies(legs: int) -> tuple[Body, ...]:
             if len(outlets) == legs:
                 found.append(Body((part,), mouth, outlets, ()))
     if legs == 3:
+        hung: dict[End, list[tuple[Part, End]]] = {}
+        for part in tees:
+            for mouth, outlets in _ways_in(part):
+                if mouth.form == "swivel":
+                    hung.setdefault(outlets[0], []).append((part, mouth))
         for first in tees:
             for mouth, outlets in _ways_in(first):
                 found += [
-                    Body((first, second), mouth, (outlets[0], *more), (joint(outlets[1], swivel),))
-                    for second in tees for swivel, more in _ways_in(second)
-                    if swivel.form == "swivel" and swivel[:2] == outlets[1][:2] and more[0] == outlets[0]
+                    Body((first, second), mouth, (*outlets[:1], *outlets[:1], *outlets[:1]), (joint(outlets[1], swivel),))
+                    for second, swivel in hung.get(outlets[0], []) if swivel[:2] == outlets[0][:2]
                 ]
     return tuple(sorted(found, key=lambda body: (sum(part_cost(part) for part in body.parts), [part.id for part in body.parts])))
 

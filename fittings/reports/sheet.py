@@ -12,7 +12,7 @@ from fittings.cautions import STAGES, short
 from fittings.circuit import Finding
 from fittings.circuit.route import Swing
 from fittings.drawing.callouts import Row
-from fittings.drawing.chain import Sketch, joint_rows, laid_to_fit, part_rows, run_svg
+from fittings.drawing.chain import Sketch, joint_mark, joint_rows, laid_to_fit, part_rows, run_svg
 from fittings.drawing.diagram import diagram_svg, line_rows
 from fittings.drawing.lettering import clean
 from fittings.drawing.swing import swing_rows, swing_svg
@@ -224,12 +224,14 @@ class _Sheet:
 
     def _steps(self) -> Iterator[dict[str, Any]]:
         group: dict[str, Any] = {}
+        letters = _Letters(self.plan)
         for step in self.plan.steps:
             if not group or group["line"] != step.line:
                 if group:
                     yield group
                 group = {"line": step.line, "steps": []}
-            group["steps"].append({"n": step.n, "do": step.do, "notes": list(self._notes(step))})
+            notes = [*letters.of(step), *self._notes(step)]
+            group["steps"].append({"n": step.n, "do": step.do, "notes": notes})
         if group:
             yield group
 
@@ -272,6 +274,28 @@ class _Sheet:
             said = (f"Bore {format_length(each.bore_in * IN, self.units)}, rod {format_length(each.rod_in * IN, self.units)}, "
                     f"areas {each.phi:.3f} to 1.")
             yield {"head": each.name, "said": said, "findings": self._findings(each.findings)}
+
+
+class _Letters:
+    """Which letter of which drawing the joint of a step is; two alike are taken in the order of the line."""
+
+    def __init__(self, plan: Plan) -> None:
+        self.open = {leg.name: (number, list(enumerate(leg.joints)))
+                     for number, line in enumerate(plan.lines, 1) for leg in line.everything}
+
+    def of(self, step: Step) -> Iterator[str]:
+        """The note that leads from a step to its drawing."""
+        number, joints = self.open.get(step.line, (0, []))
+        if step.joint is None:
+            return
+        ends = step.joint.joint.a, step.joint.joint.b
+        # seen from the far port a joint is told the other way round
+        for asked in (ends, ends[::-1]):
+            found = next((each for each in joints if (each[1].joint.a, each[1].joint.b) == asked), None)
+            if found is not None:
+                joints.remove(found)
+                yield f"Joint {joint_mark(found[0])} in the drawing of line {number}"
+                return
 
 
 def _refused(of: Refusal) -> dict[str, Any]:

@@ -18,8 +18,12 @@ WIDTH = 80
 FROM_MEMORY = " (from memory)"
 
 
+_TURNING_MARKS = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A), 0x200E, 0x200F))
+
+
 def lines(text: str, indent: str = "", hang: str | None = None) -> str:
-    """A paragraph folded to the width."""
+    """A paragraph folded to the width; marks that turn the direction of writing are left out."""
+    text = text.translate(_TURNING_MARKS)
     return "\n".join(wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent if hang is None else hang,
                           break_on_hyphens=False, break_long_words=True))
 

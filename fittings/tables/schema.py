@@ -107,6 +107,14 @@ class SealKind(Model):
     why_no_sealant: Note
 
 
+class JobRule(Sourced):
+    rule: Key
+    value: MaybeAbove
+    unit: Note
+    says: Note
+    note: Note
+
+
 class Preference(Model):
     what: Text
     which: Text
@@ -244,6 +252,7 @@ MODELS: dict[str, type[Model]] = {
     "conditions": Condition,
     "reasons": ReasonRow,
     "seal-kinds": SealKind,
+    "job-rules": JobRule,
     "preferences": Preference,
     "figure-names": FigureName,
     "ratings": Rating,

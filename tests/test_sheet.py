@@ -1,0 +1,220 @@
+"""The assembly sheet: everything a stranger needs, in the order of the work, and nothing from elsewhere."""
+
+import os
+import re
+import stat
+from html import unescape
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from fittings.job.plan import plan_file, plan_text_of
+from fittings.job.result import Plan
+from fittings.reports.files import write_whole
+from fittings.reports.sheet import line_sketch, sheet_html
+
+TOP = Path(__file__).parent.parent
+DEMO = TOP / "docs" / "examples" / "log-lift.toml"
+JOBS = sorted((TOP / "tests" / "jobs").glob("*.toml"))
+
+SPLIT = """
+title = "{title}"
+[system]
+relief = "2500 psi"
+flow = "8 gpm"
+[[component]]
+name = "{valve}"
+kind = "valve"
+ports = {{ A = "ORB -8 port", B = "ORB -8 port" }}
+[[component]]
+name = "left"
+cylinder = {{ bore = "2 in", rod = "1.25 in", stroke = "12 in" }}
+ports = {{ cap = "ORB -6 port", rod = "ORB -6 port" }}
+back_driven = false
+[[component]]
+name = "right"
+cylinder = {{ bore = "2 in", rod = "1.25 in", stroke = "12 in" }}
+ports = {{ cap = "ORB -6 port" }}
+vented = ["rod"]
+back_driven = false
+[[line]]
+name = "out"
+from = "{valve}.A"
+to = ["left.cap", "right.cap"]
+route = {{ length = "40 in" }}
+[[line]]
+name = "back"
+from = "{valve}.B"
+to = "left.rod"
+route = {{ swing = {{ pivot_to_from = "10 in", pivot_to_to = "14 in", angle = ["40 deg", "150 deg"] }} }}
+hose = {{ type = "R17" }}
+"""
+
+
+class _Tags(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.seen: list[tuple[str, dict[str, str | None]]] = []
+        self.unbalanced: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.seen.append((tag, dict(attrs)))
+        if tag not in ("meta", "br", "input"):
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.seen.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag: str) -> None:
+        if not self.open or self.open.pop() != tag:
+            self.unbalanced.append(tag)
+
+
+def _read(page: str) -> _Tags:
+    tags = _Tags()
+    tags.feed(page)
+    return tags
+
+
+def _words(page: str) -> str:
+    return unescape(re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page)))
+
+
+@pytest.fixture(scope="module")
+def demo() -> Plan:
+    return plan_file(str(DEMO))
+
+
+@pytest.fixture(scope="module")
+def page(demo: Plan) -> str:
+    return sheet_html(demo)
+
+
+def test_order_is_the_order_of_the_work(page: str) -> None:
+    heads = re.findall(r"<h2>(.*?)</h2>", page)
+    assert heads[0] == "Read this first"
+    assert heads.index("What to get") < heads.index("The lines") < heads.index("Putting it together, in this order")
+    assert heads.index("Putting it together, in this order") < heads.index("First start and after")
+
+
+def test_every_caution_is_there(demo: Plan, page: str) -> None:
+    said = _words(page)
+    assert [each.code for each in demo.cautions if re.sub(r"\s+", " ", each.text) not in said] == []
+
+
+def test_everything_to_get_and_to_do_has_a_box_to_tick(demo: Plan, page: str) -> None:
+    boxes = [attrs for tag, attrs in _read(page).seen if tag == "input"]
+    after = sum(each.stage == "after" for each in demo.cautions)
+    assert len(boxes) == len(demo.bill) + len(demo.steps) + after
+    assert {attrs["type"] for attrs in boxes} == {"checkbox"}
+
+
+def test_every_item_of_the_bill_stands_with_its_quantity(demo: Plan, page: str) -> None:
+    said = _words(page)
+    assert [item.say for item in demo.bill if f"{item.qty:g} × {item.say}" not in said] == []
+
+
+def test_a_stranger_finds_seal_sealant_and_torque_at_every_joint(demo: Plan, page: str) -> None:
+    steps = re.findall(r'<li value="(\d+)">(.*?</ul>)', page, re.S)
+    assert [int(number) for number, _ in steps] == [step.n for step in demo.steps]
+    for (_, block), step in zip(steps, demo.steps, strict=True):
+        said = _words(block)
+        assert step.do in said
+        if step.joint is not None:
+            assert "Sealant: NO" in said or "Sealant: YES" in said
+            assert "Torque: " in said or "Turn: " in said
+            assert not step.ring or f"Ring: {step.ring}" in said
+
+
+def test_each_step_leads_to_its_joint_in_the_drawing(demo: Plan, page: str) -> None:
+    """Both ends of every joint that a step makes stand beside its letter in the drawing's list."""
+    led = re.findall(r"Joint ([A-Z]) in the drawing of line (\d+)", page)
+    assert len(led) == len(set(led)) == sum(step.joint is not None for step in demo.steps)
+    made = [step for step in demo.steps if step.joint is not None]
+    for (letter, number), step in zip(led, made, strict=True):
+        joint = demo.lines[int(number) - 1].joints[ord(letter) - ord("A")].joint
+        assert step.joint is not None
+        assert {joint.a, joint.b} == {step.joint.joint.a, step.joint.joint.b}
+        assert demo.lines[int(number) - 1].name == step.line
+
+
+def test_each_line_has_its_drawing_and_each_joint_its_letter(demo: Plan, page: str) -> None:
+    assert page.count("<article") == len(demo.every_line)
+    for line in demo.every_line:
+        sketch = line_sketch(line, "both")
+        assert sketch is not None and len(sketch.joints) == len(line.joints)
+    assert page.count("<svg ") == 1 + len(demo.every_line)
+
+
+def test_sheet_stands_alone(page: str) -> None:
+    tags = _read(page)
+    assert tags.unbalanced == [] and tags.open == []
+    assert not {"script", "link", "img", "iframe", "object"} & {tag for tag, _ in tags.seen}
+    assert not any(name in attrs for _, attrs in tags.seen for name in ("src", "href", "onclick", "onload"))
+    assert set(re.findall(r"https?://[^\"'\s<]+", page)) == {"http://www.w3.org/2000/svg"}
+    assert "url(" not in page and "@import" not in page
+
+
+def test_figures_from_memory_say_so_beside_the_figure(page: str) -> None:
+    for line in re.findall(r"\[C [^\]]*\](.{0,16})", page):
+        assert line.startswith(" (from memory)")
+
+
+def test_every_number_in_brackets_has_its_document(page: str) -> None:
+    numbers = {int(each) for inside in re.findall(r"\[[ABC]? ?((?:\d+ ?)+)\]", page) for each in inside.split()}
+    documents = re.search(r'<ol class="documents">(.*?)</ol>', page, re.S)
+    assert documents is not None
+    assert numbers == set(range(1, documents.group(1).count("<li>") + 1))
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_sheet_of_every_job(path: Path) -> None:
+    plan = plan_file(str(path))
+    said = sheet_html(plan)
+    tags = _read(said)
+    assert tags.unbalanced == [] and tags.open == []
+    for line in plan.every_line:
+        if line.refused is not None:
+            assert "CANNOT BE DONE" in said and "Cannot be done:" in said
+
+
+def test_line_that_splits_and_line_that_swings() -> None:
+    plan = plan_text_of(SPLIT.format(title="Two rams", valve="valve"))
+    page = sheet_html(plan)
+    assert page.count('<article class="leg">') == 2
+    assert "tee, " in page and "pivot" in page
+    assert page.count("<svg ") == 1 + len(plan.every_line) + 1
+
+
+@pytest.mark.parametrize("name", [
+    "<script>alert(1)</script>", "</title><script>x</script>", "a' onload='x", "y" * 100, "مرفاع \u202egnorw", "🚜🔧👨‍🔧", "{{ 7 * 7 }}",
+])
+def test_hostile_names_stay_words(name: str) -> None:
+    page = sheet_html(plan_text_of(SPLIT.format(title=name, valve=name)))
+    tags = _read(page)
+    assert tags.unbalanced == [] and tags.open == []
+    assert "script" not in {tag for tag, _ in tags.seen}
+    assert "\u202e" not in page and "49" not in re.findall(r"<h1>(.*?)</h1>", page)[0]
+    assert name.replace("\u202e", "") in unescape(page)
+
+
+def test_file_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
+    target = tmp_path / "sheet.html"
+    write_whole(str(target), "first")
+    os.chmod(target, 0o640)
+    write_whole(str(target), "second")
+    assert target.read_text() == "second" and stat.S_IMODE(target.stat().st_mode) == 0o640
+    with pytest.raises(OSError, match="No such file"):
+        write_whole(str(tmp_path / "nowhere" / "sheet.html"), "x")
+    with pytest.raises(UnicodeEncodeError):
+        write_whole(str(target), "half \ud800")
+    assert target.read_text() == "second" and [path.name for path in tmp_path.iterdir()] == ["sheet.html"]
+
+
+def test_a_link_keeps_pointing_at_what_is_written(tmp_path: Path) -> None:
+    (tmp_path / "real.svg").write_text("old")
+    (tmp_path / "link.svg").symlink_to(tmp_path / "real.svg")
+    write_whole(str(tmp_path / "link.svg"), "new")
+    assert (tmp_path / "link.svg").is_symlink() and (tmp_path / "real.svg").read_text() == "new"

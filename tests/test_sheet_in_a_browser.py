@@ -1,0 +1,146 @@
+"""The sheet and the drawings as a browser shows and prints them. Skipped where there is no Chromium.
+
+Checked in the page itself: no word on another, nothing wider than the screen at 360 and 800 px, no violation of the
+accessibility rules (axe-core, where its package is installed), and how many pages come out of the printer.
+"""
+
+import functools
+import http.server
+import importlib.util
+import json
+import re
+import shutil
+import subprocess
+import threading
+from collections.abc import Iterator
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from fittings.drawing import end_svg, gauge_html, pair_svg
+from fittings.ends import end_by_id
+from fittings.job.plan import plan_file
+from fittings.mating import mate
+from fittings.reports.sheet import sheet_html
+
+TOP = Path(__file__).parent.parent
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+FLAGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync"]
+
+pytestmark = [pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here: apt-get install chromium"), pytest.mark.xdist_group("browser")]
+
+# words of one drawing that lie on one another, and what hangs over the right edge of the page
+LOOK = """
+function look(doc, win) {
+  const bad = [];
+  for (const svg of doc.querySelectorAll('svg')) {
+    const all = [...svg.querySelectorAll('text')].map(t => [t.getBoundingClientRect(), t.textContent]);
+    const edge = svg.getBoundingClientRect();
+    for (let i = 0; i < all.length; i++) {
+      const [a, x] = all[i];
+      if (a.left < edge.left - 1 || a.right > edge.right + 1) bad.push('over the edge: ' + x);
+      for (let j = i + 1; j < all.length; j++) {
+        const [b, y] = all[j];
+        if (a.left < b.right - 0.5 && b.left < a.right - 0.5 && a.top < b.bottom - 0.5 && b.top < a.bottom - 0.5)
+          bad.push(x + ' lies on ' + y);
+      }
+    }
+  }
+  const root = doc.scrollingElement;
+  if (root.scrollWidth > win.innerWidth) bad.push('wider than the screen: ' + root.scrollWidth + ' > ' + win.innerWidth);
+  return bad;
+}
+"""
+
+
+class _Quiet(http.server.SimpleHTTPRequestHandler):
+    def log_message(self, *_: object) -> None:
+        """Say nothing."""
+
+
+@pytest.fixture(scope="module")
+def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("pages")
+    for job in [*(TOP / "tests" / "jobs").glob("*.toml"), TOP / "docs" / "examples" / "log-lift.toml"]:
+        (folder / f"{job.stem}.html").write_text(sheet_html(plan_file(str(job))), "utf-8")
+    (folder / "gauge-a4.html").write_text(gauge_html("a4"), "utf-8")
+    (folder / "gauge-letter.html").write_text(gauge_html("letter"), "utf-8")
+    drawings = [end_svg(end_by_id(each), root=False) for each in ("jic-6-male", "orb-8-port", "code61-12-head", "cone24-15L-tube-nut")]
+    drawings += [pair_svg(mate(end_by_id(a), end_by_id(b)), root=False)
+                 for a, b in (("jic-6-male", "orb-6-port"), ("npt-1/2-male", "bspt-1/2-female"))]
+    (folder / "drawings.html").write_text(f"<!DOCTYPE html><meta charset=utf-8><title>d</title>{''.join(drawings)}", "utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def server(place: Path) -> Iterator[str]:
+    served = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Quiet, directory=str(place)))
+    threading.Thread(target=served.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{served.server_address[1]}"
+    served.shutdown()
+
+
+def _chromium(tmp_path: Path, *words: str) -> str:
+    assert CHROMIUM is not None
+    done = subprocess.run([CHROMIUM, *FLAGS, f"--user-data-dir={tmp_path / 'profile'}", *words], capture_output=True, text=True, timeout=240)
+    assert done.returncode == 0, done.stderr[-2000:]
+    return done.stdout
+
+
+def _ask(server: str, place: Path, tmp_path: Path, page: str, wide: int, script: str, more: str = "") -> object:
+    """Load a page in a frame of a width, run a script on it, and return what it found."""
+    name = f"frame-{page}-{wide}-{len(script)}.html"
+    (place / name).write_text(
+        f"<!DOCTYPE html><meta charset=utf-8><pre id=out></pre><iframe id=f width={wide} height=900></iframe><script>{LOOK}\n"
+        f"const frame = document.getElementById('f');\nframe.onload = async () => {{\n  const doc = frame.contentDocument;\n{more}"
+        f"  document.getElementById('out').textContent = 'FOUND' + JSON.stringify({script}) + 'END';\n}};\nframe.src = '{page}.html';</script>", "utf-8")
+    dumped = _chromium(tmp_path, "--virtual-time-budget=30000", "--dump-dom", f"{server}/{name}")
+    found = re.search(r"FOUND(.*?)END</pre>", dumped, re.S)
+    assert found is not None, dumped[:500]
+    return json.loads(unescape(found.group(1)))
+
+
+@pytest.mark.parametrize("wide", [360, 800])
+@pytest.mark.parametrize("page", ["log-lift", "bucket-diverter", "motor-with-drain", "shop-press"])
+def test_nothing_lies_on_anything_or_is_cut_off(server: str, place: Path, tmp_path: Path, page: str, wide: int) -> None:
+    assert _ask(server, place, tmp_path, page, wide, "look(doc, frame.contentWindow)") == []
+
+
+def test_drawings_on_their_own(server: str, place: Path, tmp_path: Path) -> None:
+    assert _ask(server, place, tmp_path, "drawings", 1200, "look(doc, frame.contentWindow)") == []
+
+
+@pytest.mark.parametrize("page", ["log-lift", "shop-press", "gauge-a4"])
+def test_accessibility_rules(server: str, place: Path, tmp_path: Path, page: str) -> None:
+    found = importlib.util.find_spec("axe_core_python")
+    if found is None or found.origin is None:
+        pytest.skip("axe-core-python is not installed")
+    shutil.copy(Path(found.origin).parent / "axe.min.js", place / "axe.js")
+    load = ("  await new Promise(done => { const s = doc.createElement('script'); s.src = 'axe.js'; s.onload = done; "
+            "doc.head.append(s); });\n  const told = await frame.contentWindow.axe.run(doc);\n")
+    wrong = _ask(server, place, tmp_path, page, 800,
+                 "told.violations.map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 120)).join(' | '))", load)
+    assert wrong == []
+
+
+def _pages(pdf: bytes) -> int:
+    return max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
+
+
+@pytest.mark.parametrize(("page", "least", "most"), [("log-lift", 6, 11), ("gauge-a4", 4, 4), ("gauge-letter", 4, 4)])
+def test_pages_that_come_out_of_the_printer(server: str, tmp_path: Path, page: str, least: int, most: int) -> None:
+    out = tmp_path / "out.pdf"
+    _chromium(tmp_path, "--no-pdf-header-footer", f"--print-to-pdf={out}", f"{server}/{page}.html")
+    assert least <= _pages(out.read_bytes()) <= most
+
+
+def test_gauge_is_printed_on_its_own_paper_and_not_scaled(server: str, tmp_path: Path) -> None:
+    """ISO 216 A4 is 210 x 297 mm: 595.28 x 841.89 points; Letter is 612 x 792."""
+    for page, size in (("gauge-a4", (595.28, 841.89)), ("gauge-letter", (612.0, 792.0))):
+        out = tmp_path / f"{page}.pdf"
+        _chromium(tmp_path, "--no-pdf-header-footer", f"--print-to-pdf={out}", f"{server}/{page}.html")
+        box = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", out.read_bytes())
+        assert box is not None
+        assert [float(each) for each in box.groups()] == [pytest.approx(each, abs=1.0) for each in size]
