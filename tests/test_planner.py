@@ -74,9 +74,12 @@ def _two_bushings(path: list[End]) -> bool:
 
 @pytest.mark.parametrize("start", CORE_ENDS, ids=lambda each: each.id)
 def test_best_chain_is_the_shortest_path_of_networkx(start: End) -> None:
-    """All pairs of ends in the core families: the same points, unless the path is a stack that the rules forbid."""
+    """All pairs of ends in the core families: the same points, unless the path is a stack that the rules forbid.
+
+    Each pair is asked one way round; that the other way costs the same is a law of its own below.
+    """
     costs = _costs_on(_plain(), start)
-    for finish in CORE_ENDS:
+    for finish in CORE_ENDS[CORE_ENDS.index(start):]:
         answer = join(start, finish, best=1)
         if finish not in costs:
             assert answer.chains == ()
