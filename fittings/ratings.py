@@ -128,6 +128,37 @@ def rating(end: End, series: str = "") -> Rating | None:
     return min(ours, key=lambda each: each.psi, default=None)
 
 
+class Derated(NamedTuple):
+    """A rating brought down by what a part is made of: `psi` (0: never in a pressure line), why, sources, confidence."""
+
+    psi: int
+    text: str
+    sources: tuple[str, ...]
+    confidence: str
+
+
+@cache
+def materials() -> tuple[str, ...]:
+    """Materials other than steel that `data/derating.csv` knows a rule for."""
+    return tuple(row["code"] for row in table("derating") if row["code"] in _MATERIALS)
+
+
+_MATERIALS = ("brass", "stainless", "malleable-iron", "aluminium-port")
+
+
+def derated(of: Rating, material: str) -> Derated:
+    """The rating of a steel joint as it stands in another material. Raises KeyError for a material without a rule.
+
+    >>> derated(Rating(4000, 276.0, "", (), "B"), "brass").psi
+    2000
+    """
+    row = next((row for row in table("derating") if row["code"] == material and material in materials()), None)
+    if row is None:
+        raise KeyError(material)
+    psi = min(of.psi, int(float(row["high"]))) if row["unit"] == "psi" else int(of.psi * float(row["factor"]))
+    return Derated(psi, row["text"], split_sources(row["source"]), row["confidence"])
+
+
 @cache
 def torques(end: End) -> tuple[Torque, ...]:
     """Published torque bands for tightening this end, the one in use first."""

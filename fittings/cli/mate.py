@@ -2,25 +2,37 @@ from typing import Annotated
 
 import typer
 
-from fittings.cli.frame import ANSWERED, NOT_COVERED, REFUSED, JsonFlag, SvgFile, draw, leave, read_end, say
+from fittings.cli.frame import ANSWERED, BAD_INPUT, NOT_COVERED, REFUSED, Failure, JsonFlag, SvgFile, draw, leave, read_end, say
 
 
 def mate(
     a: Annotated[str, typer.Argument(help='One end: "JIC -6 male".')],
     b: Annotated[str, typer.Argument(help='The other end: "ORB -6 port".')],
+    material: Annotated[str, typer.Option(help="What the weaker side is made of: steel, brass, stainless, malleable-iron, aluminium-port.")] = "steel",
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
     """Do two ends go together, and does the joint seal and hold? Exit 0 for a joint, 1 for unsafe or no, 3 for unknown."""
     from fittings.mating import mate as judge
+    from fittings.ratings import derated, materials
     from fittings.reports import as_json as js
     from fittings.reports import text as words
 
+    if material != "steel" and material not in materials():
+        raise Failure(BAD_INPUT, "bad input", material, f"we have no rule for {material}", f"there is steel, {', '.join(materials())}")
     (end_a, taken_a), (end_b, taken_b) = read_end(a), read_end(b)
     verdict = judge(end_a, end_b)
-    say(js.dumps(js.verdict_json(verdict)) if as_json else words.verdict_text(verdict, [taken_a, taken_b]))
+    weaker = derated(verdict.rating, material) if verdict.rating and material != "steel" else None
+    if as_json:
+        say(js.dumps({**js.verdict_json(verdict), "material": material, "derated": js.derated_json(weaker)}))
+    else:
+        say(words.verdict_text(verdict, [taken_a, taken_b]))
+        if weaker:
+            say(words.derated_text(material, weaker))
     if svg:
         from fittings.drawing.pair import pair_svg
 
         draw(svg, pair_svg(verdict))
+    if weaker and not weaker.psi:
+        leave(REFUSED)
     leave({"joint": ANSWERED, "conditional": ANSWERED, "unknown": NOT_COVERED}.get(verdict.verdict, REFUSED))

@@ -79,6 +79,7 @@ def ways(size: str, port: End, wanted: Wanted) -> tuple[Way, ...]:
             for limits in _limits(wanted, psi)
             for chain in _chains(size, port, wanted, limits)
             if _can_be_set(chain) and _bends_as_asked(chain, wanted.shape) and _known_to_hold(chain, wanted.psi)
+            and _keeps_out(chain, wanted.avoid)
         }
         if found:
             return tuple(sorted(found.values(), key=lambda way: way.chain.cost))
@@ -125,6 +126,12 @@ def _unrated(chain: Chain) -> tuple[End, ...]:
 def _known_to_hold(chain: Chain, psi: int) -> bool:
     known = [rating(each) for joint in chain.joints[1:] for each in (joint.a, joint.b)]
     return all(of is None or of.psi >= psi for of in (*known, *(joint.rating for joint in chain.joints[1:])))
+
+
+def _keeps_out(chain: Chain, avoid: tuple[str, ...]) -> bool:
+    """Whether no family to be avoided stands in the chain but where the port asks for it."""
+    chosen = [end_ for used in chain.parts for end_ in (used.near, used.far)][:-1]
+    return not any(each.family in avoid for each in chosen)
 
 
 def _bends(used: Used) -> bool:

@@ -10,7 +10,7 @@ from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Joint, Used
-from fittings.ratings import Rating, Torque, Turn
+from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.threads import limits, thread
 from fittings.tree import Tree, legs_rating_psi
@@ -44,6 +44,12 @@ def rating_json(of: Rating | None) -> Json | None:
         return None
     return {"psi": of.psi, "bar": of.bar, "source": ";".join(of.sources), "confidence": of.confidence,
             "context": of.context}
+
+
+def derated_json(of: Derated | None) -> Json | None:
+    if of is None:
+        return None
+    return {"psi": of.psi, "text": of.text, "source": ";".join(of.sources), "confidence": of.confidence}
 
 
 def seal_json(of: Seal | None) -> Json | None:

@@ -10,7 +10,7 @@ from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, condition_do_for, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
-from fittings.ratings import Rating, Torque, Turn
+from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.threads import limits, thread
 from fittings.tree import Tree, legs_rating_psi
 
@@ -87,6 +87,12 @@ def rating_words(of: Rating | None) -> str:
     if of is None:
         return "not in our tables: ask the maker"
     return f"{of.psi} psi ({of.bar:g} bar), {of.context} {sourced(of.sources, of.confidence)}"
+
+
+def derated_text(material: str, of: Derated) -> str:
+    """What a material other than steel leaves of the rating."""
+    left = f"{of.psi} psi" if of.psi else "NOT in a pressure line"
+    return lines(f"in {material}: {left}; {of.text} {sourced(of.sources, of.confidence)}")
 
 
 def torque_lines(bands: Sequence[Torque], turns: Sequence[Turn]) -> list[str]:
