@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fittings.ends import End
+from fittings.limits import Limits
 from fittings.mating import mate
 from fittings.parts import find
 from fittings.ratings import Rating, rated_by_hose, rating, stud_series
@@ -21,18 +22,6 @@ class Piece(NamedTuple):
     shape: str
 
 
-class Asked(NamedTuple):
-    """What the chain must keep to: pressure in psi, families to avoid, number of parts, shapes, held ends."""
-
-    psi: int | None = None
-    avoid: tuple[str, ...] = ()
-    max_parts: int | None = None
-    shape_from: str | None = None
-    shape_to: str | None = None
-    full_bore: bool = False
-    fixed: bool = False
-
-
 class Flaw(NamedTuple):
     """One thing wrong with a chain: `code`, where it is (`joint 2`, `part 1`, `chain`), and what, in words."""
 
@@ -41,7 +30,7 @@ class Flaw(NamedTuple):
     text: str
 
 
-def chain_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Asked = Asked()) -> list[Flaw]:
+def chain_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Limits = Limits()) -> list[Flaw]:
     """Everything wrong with the chain from `start` to `finish` through `pieces`; an empty list when it stands.
 
     >>> from fittings.ends import end
@@ -88,7 +77,7 @@ def rated_ends(start: End, finish: End, pieces: Sequence[Piece]) -> list[tuple[E
     return [(each, of) for each, of in rated if not rated_by_hose(each)]
 
 
-def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Asked) -> list[Flaw]:
+def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Limits) -> list[Flaw]:
     flaws = []
     if asked.psi is not None:
         for each, rated in rated_ends(start, finish, pieces):

@@ -5,22 +5,11 @@ from itertools import combinations
 from typing import NamedTuple
 
 from fittings.ends import End
+from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
 from fittings.ratings import rating
 from fittings.reasons import Reason, reason
-from fittings.search import (
-    MOST_PARTS,
-    Chain,
-    Joint,
-    Limits,
-    Used,
-    chain_through,
-    end_psi,
-    joint,
-    part_bore,
-    part_psi,
-    search,
-)
+from fittings.search import MOST_PARTS, Chain, Joint, Used, chain_through, end_psi, joint, part_bore, part_psi, search
 
 
 class Fact(NamedTuple):

@@ -5,6 +5,7 @@ from functools import cache
 from typing import NamedTuple
 
 from fittings.ends import End, family
+from fittings.limits import Limits
 from fittings.mating import Seal, mate
 from fittings.network import far_ends, joint_cost, part_cost, penalty, planned_partners
 from fittings.parts import Part, parts_with
@@ -18,21 +19,6 @@ LONGEST_WITH_SPARE = 3
 
 MOST_PARTS = 4
 """Parts that a chain may have when nothing else is asked: a longer stack is a lever that breaks its port."""
-
-
-class Limits(NamedTuple):
-    """What a chain must keep to. `psi` working pressure; `avoid` family keys (but where
-    an end itself is one); `shape_from`, `shape_to` (`straight`, `45`,
-    `90`) of the first and last part; `full_bore` no part narrower than the narrower end; `fixed` both ends are held and
-    cannot be turned; `max_parts`."""
-
-    psi: int | None = None
-    avoid: tuple[str, ...] = ()
-    max_parts: int | None = None
-    shape_from: str | None = None
-    shape_to: str | None = None
-    full_bore: bool = False
-    fixed: bool = False
 
 
 class Used(NamedTuple):

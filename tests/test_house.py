@@ -18,7 +18,7 @@ ROOMS = [
     ["sources", "reasons"],
     ["threads"],
     ["ends"],
-    ["ratings", "figures", "lookalikes", "notation", "circuit", "cautions"],
+    ["limits", "ratings", "figures", "lookalikes", "notation", "circuit", "cautions"],
     ["mating", "identify"],
     ["parts", "envelopes"],
     ["network"],

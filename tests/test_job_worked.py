@@ -9,13 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from fittings.check import Asked, Piece, chain_flaws
+from fittings.check import Piece, chain_flaws
 from fittings.circuit.flow import velocity_fps
 from fittings.circuit.hose import hose, judge
 from fittings.ends import end_by_id
 from fittings.job.plan import plan_file, plan_text_of
 from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan, PlannedLine
+from fittings.limits import Limits
 from fittings.reports.plan_json import plan_json
 
 HERE = Path(__file__).resolve().parent
@@ -55,7 +56,7 @@ def test_the_six_jobs_are_all_here() -> None:
 
 @pytest.mark.parametrize("row", CHAINS, ids=lambda row: f"{row['verdict']} {row['job']} {row['from_end']} {row['to_end']}")
 def test_what_the_counter_accepts_stands_and_what_he_refuses_does_not(row: dict[str, str]) -> None:
-    flaws = chain_flaws(end_by_id(row["from_end"]), end_by_id(row["to_end"]), _pieces(row["pieces"]), Asked(psi=int(row["psi"])))
+    flaws = chain_flaws(end_by_id(row["from_end"]), end_by_id(row["to_end"]), _pieces(row["pieces"]), Limits(psi=int(row["psi"])))
     if row["verdict"] == "accept":
         assert [flaw.text for flaw in flaws] == []
     else:

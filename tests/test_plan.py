@@ -24,7 +24,7 @@ from fittings.sources import register
 
 TOP = Path(__file__).resolve().parent.parent
 DEMO = str(TOP / "docs" / "examples" / "log-lift.toml")
-FILES = [DEMO, *sorted(str(path) for path in (TOP / "tests" / "jobs").glob("*.toml"))]
+FILES = [DEMO, str(TOP / "docs" / "examples" / "tailgate.toml"), *sorted(str(path) for path in (TOP / "tests" / "jobs").glob("*.toml"))]
 
 
 def job(relief: str = "2500 psi", flow: str = "8 gpm", lines: str = "", extra: str = "", ports: str = 'cap = "ORB -6 port", rod = "ORB -6 port"',

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import fittings
-from fittings.check import Asked, Piece, chain_flaws
+from fittings.check import Piece, chain_flaws
 from fittings.ends import End, all_ends, end_by_id
 from fittings.network import joint_cost, planned_partners, steps
 from fittings.planner import MOST_PARTS, Chain, Limits, join
@@ -22,8 +22,7 @@ CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
 
 def _flaws(chain: Chain, limits: Limits) -> list[str]:
     pieces = [Piece(used.near, used.far, used.part.shape) for used in chain.parts]
-    asked = Asked(limits.psi, limits.avoid, limits.max_parts, limits.shape_from, limits.shape_to, limits.full_bore, limits.fixed)
-    return [flaw.code for flaw in chain_flaws(chain.start, chain.finish, pieces, asked)]
+    return [flaw.code for flaw in chain_flaws(chain.start, chain.finish, pieces, limits)]
 
 
 @cache

@@ -4,7 +4,7 @@ import pytest
 
 from fittings.check import Piece, chain_flaws
 from fittings.ends import end_by_id
-from fittings.search import Limits
+from fittings.limits import Limits
 from fittings.tree import join_all, legs_rating_psi
 
 ASKED = [

@@ -2,13 +2,25 @@ from typing import Annotated
 
 import typer
 
-from fittings.cli.frame import ANSWERED, BAD_INPUT, NOT_COVERED, REFUSED, Failure, JsonFlag, SvgFile, draw, leave, read_end, say
+from fittings.cli.frame import (
+    ANSWERED,
+    BAD_INPUT,
+    NOT_COVERED,
+    REFUSED,
+    Failure,
+    JsonFlag,
+    SvgFile,
+    draw,
+    leave,
+    read_end,
+    say,
+)
 
 
 def mate(
     a: Annotated[str, typer.Argument(help='One end: "JIC -6 male".')],
     b: Annotated[str, typer.Argument(help='The other end: "ORB -6 port".')],
-    material: Annotated[str, typer.Option(help="What the weaker side is made of: steel, brass, stainless, malleable-iron, aluminium-port.")] = "steel",
+    material: Annotated[str, typer.Option(help="Of the weaker side: steel, brass, stainless, malleable-iron, aluminium-port.")] = "steel",
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:

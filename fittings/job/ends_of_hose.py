@@ -11,11 +11,12 @@ from typing import NamedTuple
 
 from fittings.ends import End, end
 from fittings.job.trade_rules import figure
+from fittings.limits import Limits
 from fittings.parts import parts_with
 from fittings.planner import Fact, Refusal, join
 from fittings.ratings import rated_by_hose, rating
 from fittings.reasons import Reason
-from fittings.search import Chain, Joint, Limits, Used, chain_through, search
+from fittings.search import Chain, Joint, Used, chain_through, search
 
 MOST_ADAPTERS = int(figure("most-adapters"))
 TWO_KINDS = int(figure("two-kinds-of-ends"))
@@ -185,12 +186,33 @@ def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
     # the planner's own limit is no limit that somebody asked for
     most = None if wanted.max_adapters == MOST_ADAPTERS else wanted.max_adapters + (wanted.hose_end is None)
     for shape in dict.fromkeys((wanted.shape, None)):
-        limits = Limits(wanted.psi or None, wanted.avoid, most, shape_to=shape)
-        refused = join(start, port, limits).refused
+        limits = _in_conflict(start, port, Limits(wanted.psi or None, wanted.avoid, most, shape_to=shape))
+        refused = None if limits is None else join(start, port, limits).refused
         if refused is not None:
             return refused
     return impossible(Reason("no-way-from-hose", f"no hose end and at most {wanted.max_adapters} adapters lead from a {size} hose to "
                              f"{port.say}" + (f" with a {wanted.shape} part at the port" if wanted.shape else "")))
+
+
+MANY = 4
+"""Families to be avoided from which on only those are told that are in each other's way."""
+
+
+def _in_conflict(start: End, port: End, limits: Limits) -> Limits | None:
+    """The limits without the families to be avoided that change nothing; None when nothing is refused.
+
+    The planner tells every smallest set of limits in conflict, which takes twice as long for each family more.
+    """
+    if search(start, port, limits):
+        return None
+    if len(limits.avoid) < MANY:
+        return limits
+    kept = limits.avoid
+    for each in limits.avoid:
+        fewer = tuple(other for other in kept if other != each)
+        if not search(start, port, limits._replace(avoid=fewer)):
+            kept = fewer
+    return limits._replace(avoid=kept)
 
 
 def impossible(*reasons: Reason) -> Refusal:

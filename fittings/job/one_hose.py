@@ -160,12 +160,12 @@ def _pair(job: Job, ask: Ask, each: Hose) -> tuple[Way, Way] | Refusal:
     size = each.size
     wanted = [_wanted(job, ask, side, number) for number, side in enumerate((ask.start, ask.finish))]
     sides = (ask.start.port, ask.finish.port)
-    strange = tuple(each for each in families() if each not in home_families(job))
     found = []
     for port, want in zip(sides, wanted, strict=True):
-        # the search keeps what is best on its own; what is at home in the job must be looked for by itself
-        at_home = want._replace(avoid=tuple(dict.fromkeys((*want.avoid, *strange))))
-        found.append(tuple(dict.fromkeys((*ways(size, port, at_home), *ways(size, port, want)))))
+        # the search keeps what is best on its own; what goes with the other end of the hose must be looked for by family
+        alike = [want._replace(avoid=tuple(each for each in families() if each != kind)) for kind in sorted(home_families(job))
+                 if kind not in want.avoid]
+        found.append(tuple(dict.fromkeys(way for each in (want, *alike) for way in ways(size, port, each))))
     for some, port, want in zip(found, sides, wanted, strict=True):
         if not some:
             return no_way(size, port, want)

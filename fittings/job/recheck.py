@@ -9,11 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from fittings.cautions import for_plan
-from fittings.check import Asked, Flaw, Piece, chain_flaws
+from fittings.check import Flaw, Piece, chain_flaws
 from fittings.circuit import BadCircuit
 from fittings.circuit.flow import velocity_fps
 from fittings.circuit.hose import hose, judge
 from fittings.ends import End, UnknownEnd, end, end_by_id
+from fittings.limits import Limits
 from fittings.parts import find
 from fittings.ratings import rated_by_hose, rating
 
@@ -112,11 +113,11 @@ def _line_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
     yield from _joint_flaws(line, start, finish, before, behind, crimped)
 
 
-def _asked(saved: Saved, line: Saved, hose_ends: int) -> Asked:
+def _asked(saved: Saved, line: Saved, hose_ends: int) -> Limits:
     limits = saved.get("limits") or {}
     most = limits.get("max_parts")
     psi = -int(-float(line["max_psi"]) // 1)
-    return Asked(psi or None, tuple(limits.get("avoid") or ()), None if most is None else int(most) + hose_ends)
+    return Limits(psi or None, tuple(limits.get("avoid") or ()), None if most is None else int(most) + hose_ends)
 
 
 def _unless_owned(line: Saved, flaws: list[Flaw]) -> Iterator[Flaw]:

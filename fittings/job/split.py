@@ -15,11 +15,12 @@ from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible,
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Ask, Side, home_families, plan_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
+from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, all_parts
 from fittings.ratings import rating
 from fittings.reasons import Reason, split_sources
-from fittings.search import Chain, Joint, Limits, joint, part_psi, search
+from fittings.search import Chain, Joint, joint, part_psi, search
 
 TRIED = 6
 """Tees that are tried before a line that splits is given up."""
