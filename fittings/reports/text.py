@@ -236,7 +236,8 @@ def parts_text(parts: Sequence[Part]) -> str:
     out: list[str] = []
     for part in parts:
         out.append(lines(part.say))
-        out.append(f"  had             {part.had} [{part.source}; {part.confidence}]{memory(part.confidence)}")
+        source = sourced(part.source.split(";"), part.confidence)
+        out.append(lines(f"had             {part.had} {source}", "  ", " " * 18))
         for each in part.ends:
             takes = ", ".join(other.end.say for other in partners(each) if other.planned)
             out.append(lines(f"end             {each.say}; takes {takes}", "  ", " " * 18))
