@@ -11,6 +11,9 @@ from fittings.ratings import rating
 from fittings.reasons import Reason, reason
 from fittings.search import MOST_PARTS, Chain, Joint, Used, chain_through, end_psi, joint, part_bore, part_psi, search
 
+MOST_LIMITS_TOGETHER = 4
+"""Sets of conflicting limits are looked for up to this size, then the whole: there are too many larger ones to try."""
+
 
 class Fact(NamedTuple):
     """A numbered fact of a refusal."""
@@ -128,6 +131,7 @@ def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
 
     base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys((start, finish))]
     asked = _asked(limits)
+    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
     tried: dict[tuple[tuple[str, str], ...], bool] = {}
 
     def blocked(kept: tuple[tuple[str, str], ...]) -> bool:
@@ -141,12 +145,27 @@ def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
         return Refusal("impossible", tuple(facts), ((*base, number),), ())
     numbers = {each: fact(_limit_fact(each, start, finish)) for each in asked}
     conflicts: list[tuple[tuple[str, str], ...]] = []
-    for size in range(1, len(asked) + 1):
+    for size in (*range(1, MOST_LIMITS_TOGETHER + 1), len(asked)):
         for some in combinations(asked, size):
             if not any(set(known) <= set(some) for known in conflicts) and blocked(some):
                 conflicts.append(some)
     because = tuple((*base, *(numbers[each] for each in some)) for some in conflicts)
     return Refusal("excluded by your limits", tuple(facts), because, _hints(start, finish, limits, conflicts))
+
+
+def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[tuple[str, str]]:
+    """Of many families to avoid, those that some chain would otherwise use: the first chain's, again and again."""
+    kept: list[str] = []
+    while len(kept) < 6:
+        chains = search(start, finish, limits._replace(psi=None, avoid=tuple(kept)))
+        if not chains:
+            break
+        inner = {each.family for joint in chains[0].joints[1:-1] for each in (joint.a, joint.b)}
+        met = [each for each in limits.avoid if each in inner and each not in kept]
+        if not met:
+            break
+        kept += met
+    return [("avoid", each) for each in kept]
 
 
 def _takes(of: End) -> str:
@@ -161,7 +180,7 @@ def _limit_fact(limit: tuple[str, str], start: End, finish: End) -> Reason:
             f"{each.say} is rated {end_psi(each)} psi" if rating(each) else f"our tables hold no rating for {each.say}"
             for each in weak
         )
-        sources = tuple(source for each in weak if (rated := rating(each)) for source in rated.sources)
+        sources = tuple(dict.fromkeys(source for each in weak if (rated := rating(each)) for source in rated.sources))
         return reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
     return reason(f"limit-{name.replace('_', '-')}", value=value)
 

@@ -249,6 +249,7 @@ class _Search:
     def _longer(self, tails: dict[End, list[_Tail]], mouths: set[End], first: bool, last: bool,
                 dearest: int) -> dict[End, list[_Tail]]:
         shapes = {self.limits.shape_from if first else None, self.limits.shape_to if last else None} - {None}
+        avoid = () if last else self.limits.avoid
         longer: dict[End, list[_Tail]] = {}
         for near in mouths:
             some: list[_Tail] = []
@@ -257,7 +258,7 @@ class _Search:
                     continue
                 for mouth in planned_partners(option.used.far):
                     behind = tails.get(mouth.end)
-                    if behind is None:
+                    if behind is None or (avoid and (option.used.far.family in avoid or mouth.end.family in avoid)):
                         continue
                     spent = option.cost + joint_cost(mouth.condition)
                     frees = _frees(option.used.far, mouth.end)

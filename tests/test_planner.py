@@ -192,6 +192,21 @@ def test_families_avoided_only_where_they_are_a_choice() -> None:
     assert all("npt" not in (joint.a.family, joint.b.family) for joint in inner)
 
 
+def test_many_families_to_avoid_are_answered_in_the_end() -> None:
+    """Twenty families avoided: the families that count are told, and what would help."""
+    avoid = tuple(sorted({each.family for each in all_ends()} - {"jic"}))
+    answer = join(end_by_id("npt-1/2-female"), end_by_id("jic-8-male"), Limits(psi=9000, avoid=avoid))
+    assert answer.refused is not None
+    assert answer.refused.because
+
+
+def test_an_avoided_family_is_kept_out_between_the_ends() -> None:
+    """A part whose end would fit the given port is no choice at the port, but it is one further on."""
+    limits = Limits(avoid=("bspp",))
+    for chain in join(end_by_id("bspp-3/4-port"), end_by_id("jic-12-swivel"), limits, best=10).chains:
+        assert _flaws(chain, limits) == []
+
+
 def test_smallest_sets_of_limits() -> None:
     """Each set told is in conflict, and no smaller one is."""
     limits = Limits(psi=4500, avoid=("jic",), max_parts=1, shape_from="45")

@@ -1,17 +1,17 @@
 """One hose between two ports that are held: which hose, how long, which ends and adapters, what every joint needs."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Set
 from functools import cache
 from typing import NamedTuple, cast
 
 from fittings.circuit import BadCircuit, Finding, LineKind, worst
 from fittings.circuit import route as routes
-from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, line_drop_psi, velocity_fps, velocity_limits
-from fittings.circuit.hose import Fit, Hose, choose, end_bore_in, hose, judge, lowest_psi
+from fittings.circuit.flow import drop_findings, velocity_fps, velocity_limits
+from fittings.circuit.hose import Fit, Hose, choose, hose, judge, lowest_psi
 from fittings.circuit.lengths import elbow_angle_text, fixed
-from fittings.circuit.oil import density_kg_l, viscosity_cst
 from fittings.circuit.rules import because
-from fittings.ends import End, families, family
+from fittings.ends import End, families
+from fittings.job.drop import drops_psi
 from fittings.job.ends_of_hose import MOST_ADAPTERS, Wanted, Way, best_pair, impossible, no_way, ways, whole_psi
 from fittings.job.model import AtPort, GivenHose, Job, Route
 from fittings.job.result import Demand, HoseAssembly, PlannedJoint, PlannedLine
@@ -160,22 +160,28 @@ def _pair(job: Job, ask: Ask, each: Hose) -> tuple[Way, Way] | Refusal:
     size = each.size
     wanted = [_wanted(job, ask, side, number) for number, side in enumerate((ask.start, ask.finish))]
     sides = (ask.start.port, ask.finish.port)
+    home = home_families(job)
     found = []
     for port, want in zip(sides, wanted, strict=True):
-        # the search keeps what is best on its own; what goes with the other end of the hose must be looked for by family
-        alike = [want._replace(avoid=tuple(each for each in families() if each != kind)) for kind in sorted(home_families(job))
-                 if kind not in want.avoid]
-        found.append(tuple(dict.fromkeys(way for each in (want, *alike) for way in ways(size, port, each))))
+        # the search keeps what is best on its own; what is at home in the job, or goes with the other end, is looked for by itself
+        looked = [want, _only(want, home), *(_only(want, {kind}) for kind in sorted(home - set(want.avoid)))]
+        found.append(tuple(dict.fromkeys(way for each in looked for way in ways(size, port, each))))
     for some, port, want in zip(found, sides, wanted, strict=True):
         if not some:
             return no_way(size, port, want)
     low = [_low_enough(some, side, each) for some, side in zip(found, (ask.start, ask.finish), strict=True)]
-    pair = best_pair(low[0], low[1], home_families(job)) or best_pair(found[0], found[1], home_families(job))
+    pair = best_pair(low[0], low[1], home) or best_pair(found[0], found[1], home)
     if pair is None:
         return impossible(Reason(
             "both-ends-rigid", "neither end of the hose turns: whichever is tightened last would twist the hose; one end needs a "
             "swivel"))
     return pair
+
+
+def _only(want: Wanted, kinds: Set[str]) -> Wanted:
+    """The same, with all families kept out but these, the hose's own, and what the port itself takes."""
+    strange = tuple(each for each in families() if each not in kinds and each != "hose")
+    return want._replace(avoid=tuple(dict.fromkeys((*want.avoid, *strange))))
 
 
 def _height(way: Way, each: Hose) -> Height | None:
@@ -254,7 +260,7 @@ def _finished(job: Job, ask: Ask, fit: Fit, pair: tuple[Way, Way], laid: routes.
         fit.hose, length, laid and laid.plus_mm / 25.4, laid and laid.minus_mm / 25.4, (from_end, to_end),
         ask.given.angle_deg if ask.given else None, laid)
     psi, weakest = _rating(fit.hose, joints)
-    drops = _drops(job, ask, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length)
+    drops = drops_psi(job, ask.demand, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length, ask.tee_loss)
     found = [*ask.demand.findings, *fit.findings, *_unrated(pair), *(laid.findings if laid else _no_route()),
              *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops)]
     return PlannedLine(
@@ -326,45 +332,6 @@ def _hard_to_get(way: Way) -> Iterator[Finding]:
     for used in way.chain.parts:
         if used.part.had == "to order":
             yield Finding("to-order", "warn", f"{used.part.say}: made to order, ask for the time it takes", split_sources(used.part.source))
-
-
-# --- pressure drop -------------------------------------------------------------------------------------------------------
-
-def _bore_in(used: Used, most: float) -> float:
-    sizes = [each.nominal_16ths / 16 for each in (used.near, used.far) if each.nominal_16ths is not None]
-    return min((*sizes, most))
-
-
-def _stretch(used: Used, most: float) -> Stretch:
-    bend = "elbow-90" if used.part.shape.endswith("90") else "elbow-45" if used.part.shape.endswith("45") else "straight"
-    return Stretch(_bore_in(used, most), 0.0, (bend,))
-
-
-def _drops(job: Job, ask: Ask, each: Hose, before: Sequence[Used], behind: Sequence[Used], length_in: float | None,
-           ) -> tuple[float | None, float | None]:
-    """Pressure drop of a line in psi, with hot oil and at a cold start; None when its length is not known."""
-    if length_in is None:
-        return None, None
-    tight = end_bore_in(each)
-    corner = [Stretch(tight, 0.0, ("tee-branch",))] if ask.tee_loss else []
-    stretches = [*corner, *(_stretch(used, tight) for used in before if not _is_coupler(used)), Stretch(each.bore_in, length_in),
-                 *(_stretch(used, tight) for used in behind if not _is_coupler(used))]
-    couplers = sum(
-        drop.psi for used in (*before, *behind) if _is_coupler(used)
-        and (drop := coupler_drop(_coupler_end(used).size, ask.demand.flow_gpm)) is not None)
-    oil, warm = job.system.oil_used, job.system.temperature_used
-    hot, cold = (
-        line_drop_psi(stretches, ask.demand.flow_gpm, viscosity_cst(oil, celsius), density_kg_l(oil, celsius)) + couplers
-        for celsius in (warm.hot_c, warm.cold_c))
-    return hot, cold
-
-
-def _coupler_end(used: Used) -> End:
-    return used.near if family(used.near.family)["kin"] == "coupler" else used.far
-
-
-def _is_coupler(used: Used) -> bool:
-    return used.part.shape == "coupler"
 
 
 def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None]) -> Iterator[Finding]:
