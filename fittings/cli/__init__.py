@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import typer
 
 from fittings.cli.check import check
+from fittings.cli.cylinder import cylinder
 from fittings.cli.frame import BAD_INPUT, OUR_FAULT, Failure, fail, note
 from fittings.cli.gauge import gauge
 from fittings.cli.identify import identify
@@ -16,13 +17,14 @@ from fittings.cli.mate import mate
 from fittings.cli.new import new
 from fittings.cli.plan import plan
 from fittings.cli.show import show
+from fittings.cli.size import size
 from fittings.cli.sources import sources
 from fittings.tables import BadTable
 
 # What typer raises for a line it cannot read; it does not export the base class by name.
 UsageError: type[Exception] = typer.BadParameter.__mro__[1]
 
-VERBS = (show, mate, join, identify, plan, check, new, gauge, sources)
+VERBS = (show, mate, join, identify, plan, check, new, size, cylinder, gauge, sources)
 
 app = typer.Typer(
     name="fittings", rich_markup_mode=None, add_completion=False, pretty_exceptions_enable=False, no_args_is_help=True,

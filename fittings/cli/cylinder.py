@@ -1,0 +1,42 @@
+from typing import Annotated
+
+import typer
+
+from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, say
+from fittings.cli.size import UnitsOption, quantity
+
+
+def cylinder(
+    bore: Annotated[str, typer.Option(help="Bore: 2.5 in, 63 mm.")],
+    rod: Annotated[str, typer.Option(help="Rod: 1-1/2 in, 36 mm.")],
+    stroke: Annotated[str | None, typer.Option(help="Stroke: 16 in, 400 mm.")] = None,
+    psi: Annotated[str | None, typer.Option(help="Pressure of the circuit: 2750, 190 bar.")] = None,
+    flow: Annotated[str | None, typer.Option(help="Flow to the cylinder: 11 gpm, 42 L/min.")] = None,
+    load: Annotated[str | None, typer.Option(help="Load to be moved: 5000 lbf, 22 kN.")] = None,
+    units: UnitsOption = "both",
+    as_json: JsonFlag = False,
+) -> None:
+    """Force, speed, time and oil of a cylinder, and what a blocked rod port does."""
+    from fittings.circuit import BadCircuit
+    from fittings.circuit import cylinder as circuit
+    from fittings.reports.as_json import dumps
+    from fittings.reports.size_text import cylinder_text
+    from fittings.units import flow_gpm, force_lbf, length_in, pressure_psi, units_style
+
+    style = quantity(units_style, units)
+    at_psi = None if psi is None else quantity(pressure_psi, psi, "psi")
+    try:
+        cyl = circuit.cylinder(
+            quantity(length_in, bore, "in"), quantity(length_in, rod, "in"),
+            None if stroke is None else quantity(length_in, stroke, "in"))
+        answer = circuit.answer(
+            cyl, at_psi, None if flow is None else quantity(flow_gpm, flow, "gpm"),
+            None if load is None else quantity(force_lbf, load, "lbf"))
+    except BadCircuit as error:
+        raise Failure(BAD_INPUT, "bad input", "", str(error)) from None
+    found = () if at_psi is None else circuit.findings(cyl, at_psi, units=style)
+    if as_json:
+        say(dumps({**answer._asdict(), "findings": [each._asdict() for each in found]}))
+    else:
+        say(cylinder_text(cyl, answer, found, style))
+    leave(ANSWERED)

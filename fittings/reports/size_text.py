@@ -1,0 +1,103 @@
+"""The answers of `size` and `cylinder` in words, for a terminal of 80 columns; stands without colour."""
+
+from collections.abc import Callable, Iterable
+
+from fittings.cautions import short
+from fittings.circuit import Finding
+from fittings.circuit.cylinder import Cylinder, CylinderAnswer
+from fittings.circuit.hose import Sizing
+from fittings.reports.text import lines, sourced
+from fittings.units import (
+    PSI_PER_BAR,
+    Units,
+    format_flow,
+    format_force,
+    format_length,
+    format_pressure,
+    format_speed,
+    format_volume,
+)
+
+_LEVELS = {"info": "note", "warn": "LOOK", "refuse": "NO"}
+
+
+def _row(what: str, value: str) -> str:
+    return lines(f"{what:<26}{value}", "  ", " " * 28)
+
+
+def findings_text(found: Iterable[Finding]) -> list[str]:
+    """Findings with their levels and sources."""
+    return [
+        lines(f"{_LEVELS[each.level]}: {each.text}" + (f" [{', '.join(each.sources)}]" if each.sources else ""), "", "  ")
+        for each in found
+    ]
+
+
+def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both") -> str:
+    """Bore, velocity, drop and hoses; viscosity in cSt, density in kg/L."""
+    out = [
+        f"{of.kind} line, {format_flow(of.flow_gpm, units)}",
+        _row("sized for", f"{format_speed(of.limit_fps, units)} at most"),
+        _row("least bore", format_length(of.bore_in * 25.4, units)),
+        _row("hose size", of.size or "none is wide enough"),
+        _row("velocity", format_speed(of.velocity_fps, units)),
+        _row("Reynolds number", f"{of.reynolds:.0f}"),
+        _row(f"drop in {format_length(of.length_in * 25.4, 'inch' if units == 'both' else units)}",
+             f"{format_pressure(of.drop_psi, units) if of.drop_psi >= 1 else _small_drop(of.drop_psi, units)}, "
+             f"oil of {cst:g} cSt and {kg_l:g} kg/L"),
+    ]
+    if of.hoses:
+        out.append("hoses, best first")
+    out += [
+        lines(
+            f"- {fit.hose.type} {fit.hose.size}: {format_pressure(fit.hose.pressure_psi, units)}, bends to a radius of "
+            f"{format_length(fit.hose.bend_in * 25.4, units)}, {fit.hose.had} "
+            f"{sourced(fit.hose.sources, fit.hose.confidence)}", "  ", "    ")
+        for fit in of.hoses
+    ]
+    out += findings_text(of.findings)
+    out.append(lines(short()))
+    return "\n".join(out)
+
+
+def _small_drop(psi: float, units: Units) -> str:
+    inch, metric = f"{psi:.2f} psi", f"{psi / PSI_PER_BAR:.3f} bar"
+    return {"inch": inch, "metric": metric}.get(units, f"{inch} ({metric})")
+
+
+def cylinder_text(cyl: Cylinder, of: CylinderAnswer, found: Iterable[Finding] = (), units: Units = "both") -> str:
+    """Everything that the question allows to be said of a cylinder."""
+    head = f"cylinder, bore {format_length(cyl.bore_in * 25.4, units)}, rod {format_length(cyl.rod_in * 25.4, units)}"
+    if cyl.stroke_in is not None:
+        head += f", stroke {format_length(cyl.stroke_in * 25.4, units)}"
+    out = [lines(head)]
+    rows: tuple[tuple[str, str | None], ...] = (
+        ("pushes", _said(of.push_lbf, format_force, units)),
+        ("pulls", _said(of.pull_lbf, format_force, units)),
+        ("extends at", _piston(of.extend_in_s, units)),
+        ("retracts at", _piston(of.retract_in_s, units)),
+        ("time to extend", None if of.extend_s is None else f"{of.extend_s:.1f} s"),
+        ("time to retract", None if of.retract_s is None else f"{of.retract_s:.1f} s"),
+        ("out of the cap end, back", _said(of.return_gpm, format_flow, units)),
+        ("rod side, port blocked", _said(of.rod_side_psi, format_pressure, units)),
+        ("to push the load", _said(of.psi_to_push, format_pressure, units)),
+        ("to pull the load", _said(of.psi_to_pull, format_pressure, units)),
+        ("oil to extend", _said(of.volume_extend_gal, format_volume, units)),
+        ("oil to retract", _said(of.volume_retract_gal, format_volume, units)),
+    )
+    told = [_row(what, value) for what, value in rows if value is not None]
+    out += told or [lines("give --psi, --flow, --stroke or --load, and there is something to say", "  ")]
+    out += findings_text(found)
+    out.append(lines("Arithmetic, without friction and leakage; the load is taken along the rod. " + short()))
+    return "\n".join(out)
+
+
+def _said(value: float | None, form: Callable[[float, Units], str], units: Units) -> str | None:
+    return None if value is None else form(value, units)
+
+
+def _piston(in_s: float | None, units: Units) -> str | None:
+    if in_s is None:
+        return None
+    inch, metric = f"{in_s:.2f} in/s", f"{in_s * 25.4:.0f} mm/s"
+    return {"inch": inch, "metric": metric}.get(units, f"{inch} ({metric})")
