@@ -208,35 +208,29 @@ class _Search:
         self.start, self.finish, self.limits = start, finish, limits
         self.uses = Allowed((start, finish), limits).uses
         self._opened: list[set[End]] = [{start}]
-        self._reach: list[set[End]] = [{finish}]
         self.dearest = 10**9
-
-    def _further(self, ends: Iterable[End]) -> set[End]:
-        mouths = {mouth.end for each in ends for mouth in planned_partners(each)}
-        return {option.used.far for each in mouths for option in self.uses(each)}
 
     def opened(self, count: int) -> set[End]:
         """Ends that can be open after `count` parts from the start."""
         while len(self._opened) <= count:
-            self._opened.append(self._further(self._opened[-1]))
+            mouths = {mouth.end for each in self._opened[-1] for mouth in planned_partners(each)}
+            self._opened.append({option.used.far for each in mouths for option in self.uses(each)})
         return self._opened[count]
-
-    def reach(self, count: int) -> set[End]:
-        """Ends that a tail of `count` parts can begin with; with no part left, the finish itself."""
-        while len(self._reach) <= count:
-            self._reach.append(self._further(self._reach[-1]))
-        return self._reach[count]
 
     def chains(self, count: int) -> list[_Tail]:
         """Unbeaten chains of exactly `count` parts that are not too dear to show."""
         near_start = {mouth.end: mouth for mouth in planned_partners(self.start)}
         tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)]}
         for left in range(1, count + 1):
-            # Ends are told from the nearer side: few lie within a part or two of either.
-            mouths = self.reach(left) if left <= count // 2 else {
-                mouth.end for each in self.opened(count - left) for mouth in planned_partners(each)}
             dearest = self.dearest - penalty("part", "one") * (count - left)
-            tails = self._longer(tails, mouths, left == count, left == 1, dearest)
+            # The nearer side is walked from: few ends lie within a part or two of either.
+            if left == count:
+                tails = self._longer(tails, near_start, True, left == 1, dearest)
+            elif left <= count // 2:
+                tails = self._back(tails, left == 1, dearest)
+            else:
+                mouths = {mouth.end for each in self.opened(count - left) for mouth in planned_partners(each)}
+                tails = self._longer(tails, mouths, False, False, dearest)
             if not tails:
                 return []
         whole = [
@@ -246,7 +240,27 @@ class _Search:
         ]
         return [tail for tail in whole if (tail.turns or not self.limits.fixed) and tail.cost <= self.dearest]
 
-    def _longer(self, tails: dict[End, list[_Tail]], mouths: set[End], first: bool, last: bool,
+    def _back(self, tails: dict[End, list[_Tail]], last: bool, dearest: int) -> dict[End, list[_Tail]]:
+        """Every tail with one more part before it, found from the parts that fit the tails' own ends."""
+        shape = self.limits.shape_to if last else None
+        avoid = () if last else self.limits.avoid
+        longer: dict[End, list[_Tail]] = {}
+        for begins, behind in tails.items():
+            for mouth in planned_partners(begins):
+                if avoid and (begins.family in avoid or mouth.end.family in avoid):
+                    continue
+                spent, frees = joint_cost(mouth.condition), _frees(mouth.end, begins)
+                for option in self.uses(mouth.end):
+                    if shape and option.used.part.shape != shape:
+                        continue
+                    turned = option._replace(used=Used(option.used.part, option.used.far, option.used.near))
+                    longer.setdefault(turned.used.near, []).extend(
+                        self._put_before(turned, spent + option.cost, mouth.condition, tail, frees)
+                        for tail in behind
+                        if spent + option.cost + tail.cost <= dearest and tail.bushings + option.bushing < 2)
+        return {near: _unbeaten(some) for near, some in longer.items() if some}
+
+    def _longer(self, tails: dict[End, list[_Tail]], mouths: Iterable[End], first: bool, last: bool,
                 dearest: int) -> dict[End, list[_Tail]]:
         shapes = {self.limits.shape_from if first else None, self.limits.shape_to if last else None} - {None}
         avoid = () if last else self.limits.avoid
