@@ -22,18 +22,18 @@ BLOCK = re.compile(r"(?:<!-- first (?P<first>\d+) lines -->\n)?```console\n(?P<b
 
 
 def answer(words: list[str]) -> str:
-    """What the command line prints, answer and notes in the order of a terminal."""
+    """What the command line prints: the answer, or what it says instead. Notes on progress depend on the clock."""
     from fittings.cli import run
 
-    out = io.StringIO()
+    out, notes = io.StringIO(), io.StringIO()
     here = Path.cwd()
     os.chdir(TOP)
     try:
-        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(out):
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(notes):
             run(words)
     finally:
         os.chdir(here)
-    return out.getvalue()
+    return out.getvalue() or notes.getvalue()
 
 
 def refreshed(page: str) -> str:
