@@ -19,12 +19,13 @@ from fittings.cli.plan import plan
 from fittings.cli.show import show
 from fittings.cli.size import size
 from fittings.cli.sources import sources
+from fittings.cli.stock import stock
 from fittings.tables import BadTable
 
 # What typer raises for a line it cannot read; it does not export the base class by name.
 UsageError: type[Exception] = typer.BadParameter.__mro__[1]
 
-VERBS = (show, mate, join, identify, plan, check, new, size, cylinder, gauge, sources)
+VERBS = (show, mate, join, identify, plan, check, new, stock, size, cylinder, gauge, sources)
 
 app = typer.Typer(
     name="fittings", rich_markup_mode=None, add_completion=False, pretty_exceptions_enable=False, no_args_is_help=True,

@@ -30,6 +30,7 @@ def join(
     shape_to: Annotated[str | None, typer.Option(help="Shape of the last part: straight, 45 or 90.")] = None,
     full_bore: Annotated[bool, typer.Option("--full-bore", help="No part narrower than the narrower end.")] = False,
     fixed: Annotated[bool, typer.Option("--fixed", help="Both ends are held and cannot be turned.")] = False,
+    stock: Annotated[str | None, typer.Option(help="A shelf (CSV or XLSX): its parts are used before any is bought.")] = None,
     best: Annotated[int, typer.Option(min=1, max=20, help="Show at most so many chains.")] = 3,
     svg: SvgFile = None,
     as_json: JsonFlag = False,
@@ -44,9 +45,18 @@ def join(
     read = _read(ends)
     taken = [said for _, said in read]
     if len(read) > 2:
+        if stock is not None:
+            raise Failure(BAD_INPUT, "bad input", stock, "a shelf is kept to between two ends",
+                          "leave --stock out, or join two ends at a time")
         _join_all(tuple(each for each, _ in read), limits, taken, as_json)
     start, finish = read[0][0], read[1][0]
-    answer = find(start, finish, limits, best)
+    if stock is None:
+        answer = find(start, finish, limits, best)
+    else:
+        from fittings.cli.stock import shelf_of
+        from fittings.stock import join_with_shelf
+
+        answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
     say(js.dumps(js.answer_json(answer)) if as_json else words.answer_text(answer, taken, limits))
     if svg and answer.chains:
         from fittings.drawing.chain import chain_svg

@@ -28,8 +28,9 @@ def offer(candidates: Iterable[Candidate], heard: Heard, place: str) -> tuple[En
         forms.setdefault((candidate.end.family, candidate.end.size), []).append(candidate.end)
     found: list[End] = []
     for (family, _), ends in forms.items():
-        rule = usual(family, heard.sex or heard.given, place)
-        wanted = [end for end in ends if rule and end.form == rule.form]
+        usual_forms = [rule.form for _, _, rule in heard.rules((family,), place) if rule.family == family]
+        wanted = next(([end for end in ends if end.form == form] for form in usual_forms
+                       if any(end.form == form for end in ends)), [])
         if not wanted and heard.forms:
             wanted = [end for form in heard.forms[0][1] for end in ends if end.form == form][:1]
         found += wanted or ends
@@ -41,7 +42,7 @@ def without_rare(candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
     kept: list[Candidate] = []
     for family in dict.fromkeys(each.end.family for each in candidates):
         ours = [each for each in candidates if each.end.family == family]
-        common = [each for each in ours if not (each.by in ("thread", "tube", "bore") and each.end.size in rare_sizes(family))]
+        common = [each for each in ours if not (each.by and each.end.size in rare_sizes(family))]
         kept += common or ours
     return tuple(kept)
 
@@ -95,18 +96,21 @@ def which_size(heard: Heard, candidates: Sequence[Candidate]) -> Ambiguous:
     said = written.text
     told = []
     for candidate in candidates:
-        if candidate.by == "tube" and size_kind(family) == "tube":
-            size = candidate.end.size
-            series = "very light" if size.endswith("LL") else "light" if size.endswith("L") else "heavy"
-            told.append(f"{size} ({series} series)")
+        if size_kind(family) == "tube":
+            told.append(f"{candidate.end.size} ({_series_and_tube(candidate.end.size)})")
         elif candidate.by in ("tube", "bore"):
             told.append(f"the {'tube' if candidate.by == 'tube' else 'bore'} is {said}, then it is {candidate.end.size}")
         elif candidate.by == "thread":
             told.append(f"the thread is {candidate.end.thread}, then it is {candidate.end.size}")
         else:
-            told.append(f"it is size {candidate.end.size}")
+            told.append(f"dash {candidate.end.size.removeprefix('-')}")
     return Ambiguous(heard.typed, f"“{heard.typed}” can mean {either(nick(end) for end in ends)}",
                      f"Which is meant: {', or '.join(told)}?", ends[:MOST_OFFERED])
+
+
+def _series_and_tube(size: str) -> str:
+    series = "very light" if size.endswith("LL") else "light" if size.endswith("L") else "heavy"
+    return f"{series} series, tube {size.rstrip('LS')} mm outside"
 
 
 def missing_size(heard: Heard, candidates: Sequence[Candidate], question: str | None = None) -> Ambiguous:
@@ -181,7 +185,7 @@ def _said_of_it(heard: Heard, end: End) -> bool:
 
 
 def _sizes_contradict(heard: Heard, asked: Sequence[str]) -> BadText:
-    first, second = heard.sizes[0], heard.sizes[1] if len(heard.sizes) > 1 else heard.sizes[0]
+    first, second = heard.sizes[0], heard.sizes[-1]
     if first == second:
         return NotCovered(heard.typed, f"{either(said_of(family) for family in asked[:4])} is not made in {first.text} "
                           f"of the {'light' if heard.series == 'L' else 'heavy'} series", _sizes_there_are(asked))

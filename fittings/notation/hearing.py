@@ -1,16 +1,20 @@
 """What the pieces of one side say, gathered but not yet judged."""
 
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from fittings.ends import family
 from fittings.notation.errors import NotCovered, NotUnderstood
 from fittings.notation.pieces import Piece
 from fittings.notation.sizes import Size
-from fittings.notation.words import Group, groups, nearest
+from fittings.notation.words import Group, Usual, groups, nearest, usual
 
 
 class Heard(NamedTuple):
     """What was said of one end: family words (`strong`, and `weak` ones that yield), form words, genders, shapes, sizes,
-    questions that a word always raises (`asks`), the series of a 24° cone, and how a form was named (`given`)."""
+    questions that a word always raises (`asks`), the series (of a 24° cone; elsewhere light and heavy tell studs apart,
+    not sizes), and how a form was named (`given`). What the part as a whole says of the end: its gender where the end
+    does not say it itself (`part_sex`), and what kind of part it is (`contexts`: `bent`, `union`, `cap` …)."""
 
     typed: str
     strong: tuple[Group, ...] = ()
@@ -22,6 +26,8 @@ class Heard(NamedTuple):
     asks: tuple[str, ...] = ()
     series: str = ""
     given: str = ""
+    part_sex: str = ""
+    contexts: tuple[str, ...] = ()
 
     @property
     def groups(self) -> tuple[Group, ...]:
@@ -31,9 +37,17 @@ class Heard(NamedTuple):
     def sex(self) -> str:
         return self.sexes[0][1] if self.sexes else ""
 
-    @property
-    def names_nothing(self) -> bool:
-        return not (self.groups or self.sizes or self.forms or self.sexes or self.shapes or self.asks)
+    def rules(self, keys: Sequence[str], place: str) -> Iterator[tuple[str, str, Usual]]:
+        """What is usual for these family words: what was given, the word, the rule. What the part as a whole tells comes
+        first, then the form and the gender that were said, then what holds when nothing was said, then what always
+        holds."""
+        said = tuple(dict.fromkeys(each for each in (*self.contexts, self.given, self.sex) if each))
+        nothing = ("",) if not (self.given or self.sex) else ()
+        for given in (*said, *nothing, "*"):
+            for key in keys:
+                rule = usual(key, given, place)
+                if rule:
+                    yield given, key, rule
 
 
 def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
@@ -52,7 +66,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
     weak: list[Group] = []
     forms, sexes, shapes, asks = [], [], [], []
     sizes: list[Size] = []
-    series, given, role = "", "", ""
+    series, given, role, plain_form = "", "", "", False
     for number, piece in enumerate(pieces):
         if piece.size:
             sizes.append(_dash_of_short(piece.size, pieces[number + 1:number + 2]))
@@ -68,17 +82,35 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         asks += list(word.values("ask"))
         for value in word.values("given"):
             given = value
+        plain_form = plain_form or (word.kind == "form" and not any(word.values("given")))
         for value in word.values("role"):
             if value in ("light", "heavy"):
                 series = "L" if value == "light" else "S"
             else:
                 role = value
+    if any(_is_coupler(group) for group in strong):
+        # among couplers these words name the halves
+        forms += [(shape, (_HALVES[shape],)) for shape in shapes if _HALVES.get(shape)]
+        shapes = [shape for shape in shapes if shape not in _HALVES]
+        forms += [(word, ("body",)) for word, sex in sexes if sex == "female"]
+        forms += [(word, ("tip",)) for word, sex in sexes if sex == "male"]
+        sexes = []
+    if series and not (strong or weak):
+        strong.append(groups()["cone24"])
     if role == "tube" and not (strong or weak or forms or given):
         given = "tube"
     if role:
         sizes = [size._replace(role=role) for size in sizes]
     return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
-                 tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series, given)
+                 tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series,
+                 "" if plain_form else given)
+
+
+_HALVES = {"plug": "tip", "nipple": "tip", "coupling": ""}
+
+
+def _is_coupler(group: Group) -> bool:
+    return all(family(each)["kin"] == "coupler" for each in group.families)
 
 
 def _once(found: list[Group]) -> tuple[Group, ...]:

@@ -1,6 +1,7 @@
 """A text cut into pieces: words of the table, sizes, and what is neither."""
 
 import re
+from functools import cache
 from typing import NamedTuple
 
 from fittings.notation.errors import NotUnderstood
@@ -40,27 +41,25 @@ class Cut(NamedTuple):
 
     def typed_side(self, side: tuple[Piece, ...]) -> str:
         """One side as it was typed."""
-        return self.folded.typed(self.typed, side[0].start, side[-1].stop)
+        stop = side[-1].stop
+        closing = self.folded.text[stop:stop + 1] in (")", "°", '"')
+        return self.folded.typed(self.typed, side[0].start, stop + 1 if closing else stop)
 
 
-_METRIC = re.compile(
-    r"m(?P<gap> ?)(?P<mm>\d+(?:[.,]\d+)?)(?: ?mm)?(?: ?(?:x| by ) ?(?P<pitch>\d+(?:[.,]\d+)?)(?: ?mm)?)?(?![\d/])", re.ASCII)
-_METRIC_BARE = re.compile(
-    r"(?P<mm>\d+(?:[.,]\d+)?)(?P<unit> ?mm)? ?(?:x|by) ?(?P<pitch>\d+(?:[.,]\d+)?)(?: ?mm)?(?![\d/]|[.,]\d)", re.ASCII)
-_TUBE = re.compile(r"(?P<mm>\d{1,2})[ -]?(?P<series>ll|l|s)(?![a-z\d])", re.ASCII)
-_TUBE_TURNED = re.compile(r"(?P<series>ll|l|s)[ -]?(?P<mm>\d{1,2})(?![\d/]|[.,]\d)", re.ASCII)
-_NUMBER = re.compile(r"(?:\d+(?: ?- ?|[ .])(?=\d+/))?\d+/\d+|\d+[.,]\d+|[.,]\d+|\d+", re.ASCII)
-_THREADS = re.compile(r"(?P<link> ?- ?| ?x ?| by | +)(?P<tpi>\d+(?:[.,]\d+)?)(?![\d/]|[.,]\d)", re.ASCII)
-_ARROW = re.compile(r"[-=~]*>+", re.ASCII)
-_DASH = re.compile(r"-(?P<number>\d+)(?![\d/]|[.,]\d|-\d+/)", re.ASCII)
-_MARKED = re.compile(r"[ .:-]*(?P<number>\d+)(?![\d/]|[.,]\d)", re.ASCII)
-_MARKED_DN = re.compile(r"[ .:-]*(?P<number>\d+(?:[.,]\d+)?)(?![\d/])", re.ASCII)
-_SHORT_NEXT = re.compile(r"-(?=\d*[a-z])", re.ASCII)
-_STANDARD = re.compile(
-    r"(?P<body>iso|din|sae|jis|bs|en|asme|ansi|nfpa|gost)[ -]?(?P<letter>[a-z]{0,2}) ?(?P<number>\d{3,6}(?:[-.]\d+)*)"
-    r"(?![a-z\d/])", re.ASCII)
-_RUN = re.compile(r"[^\W\d_]+|\d+|\S", re.ASCII)
-_LETTERS = re.compile(r"[^\W\d_]+")
+_METRIC = r"m(?P<gap> ?)(?P<mm>\d+(?:[.,]\d+)?)(?: ?mm)?(?: ?(?:x| by ) ?(?P<pitch>\d+(?:[.,]\d+)?)(?: ?mm)?)?(?![\d/])"
+_METRIC_BARE = r"(?P<mm>\d+(?:[.,]\d+)?)(?P<unit> ?mm)? ?(?:x|by) ?(?P<pitch>\d+(?:[.,]\d+)?)(?: ?mm)?(?![\d/]|[.,]\d)"
+_TUBE = r"(?P<mm>\d{1,2})[ -]?(?P<series>ll|l|s)(?![a-z\d])"
+_TUBE_TURNED = r"(?P<series>ll|l|s)[ -]?(?P<mm>\d{1,2})(?![\d/]|[.,]\d)"
+_NUMBER = r"(?:\d+(?: ?- ?|[ .])(?=\d+/))?\d+/\d+|\d+[.,]\d+|[.,]\d+|\d+"
+_THREADS = r"(?P<link> ?- ?| ?x ?| by | +)(?P<tpi>\d+(?:[.,]\d+)?)(?![\d/]|[.,]\d)"
+_ARROW = r"[-=~]*>+"
+_DASH = r"-(?P<number>\d+)(?![\d/]|[.,]\d|-\d+/)"
+_MARKED = r"[ .:-]*(?P<number>\d+)(?![\d/]|[.,]\d)"
+_MARKED_DN = r"[ .:-]*(?P<number>\d+(?:[.,]\d+)?)(?![\d/])"
+_ID_GOES_ON = r"-[a-z]"
+_BODIES = ("iso", "din", "sae", "jis", "bs", "en", "asme", "ansi", "nfpa", "gost")
+_STANDARD = (
+    rf"(?P<body>{'|'.join(_BODIES)})[ -]?(?P<letter>[a-z]{{0,2}}) ?(?P<number>\d{{3,6}}(?:[-.]\d+)*)(?![a-z\d/])")
 _PUNCTUATION = frozenset(",;:()[]{}._/'\"!?-°|")
 
 
@@ -80,6 +79,16 @@ def cut(typed: str) -> Cut:
     return Cut(typed, folded, tuple(_Cutter(folded.text).pieces()))
 
 
+@cache
+def _compiled(pattern: str) -> re.Pattern[str]:
+    return re.compile(pattern, re.ASCII)
+
+
+def _match(pattern: str, text: str, place: int) -> re.Match[str] | None:
+    # compiled when first needed: most texts use few of the patterns, and compiling all takes longer than the answer
+    return _compiled(pattern).match(text, place)
+
+
 class _Cutter:
     def __init__(self, text: str) -> None:
         self.text = text
@@ -96,12 +105,12 @@ class _Cutter:
 
     def _next(self, place: int) -> int:
         sign = self.text[place]
-        arrow = _ARROW.match(self.text, place)
+        arrow = _match(_ARROW, self.text, place) if sign in "-=~>" else None
         if arrow:
             return self._word(Word("pair", "", (), "->"), place, arrow.end())
         if sign == "-":
             return self._hyphen(place)
-        if (sign.isascii() and sign.isdigit()) or (sign in ".," and _NUMBER.match(self.text, place)):
+        if (sign.isascii() and sign.isdigit()) or (sign in ".," and _match(_NUMBER, self.text, place)):
             return self._numeral(place)
         if sign.isalpha():
             return self._letters(place)
@@ -123,7 +132,7 @@ class _Cutter:
     def _mark_or_word(self, word: Word, start: int, stop: int) -> int:
         if word.kind != "mark":
             return self._word(word, start, stop)
-        match = (_MARKED_DN if word.value == "dn" else _MARKED).match(self.text, stop)
+        match = _match(_MARKED_DN if word.value == "dn" else _MARKED, self.text, stop)
         if not match:
             return stop
         if word.value == "dn":
@@ -135,9 +144,9 @@ class _Cutter:
     def _hyphen(self, place: int) -> int:
         after = place + 1
         glued = place > 0 and not self.text[place - 1].isspace()
-        if glued and (_TUBE.match(self.text, after) or self._bare_metric(after)):
+        if glued and (_match(_TUBE, self.text, after) or self._bare_metric(after)):
             return after
-        match = _DASH.match(self.text, place)
+        match = _match(_DASH, self.text, place)
         if match:
             number = int(match["number"])
             shape = phrase_at(self.text, after)
@@ -145,7 +154,9 @@ class _Cutter:
                 return self._word(shape.word, after, shape.stop)
             if glued and self.found and self.found[-1].is_kind("short") and self._short_follows(match.end()):
                 return self._word(Word("pair", "", (), "-"), place, after)
-            return self._size(Size("dash", f"-{number}", number=number), place, match.end())
+            # in an id such as npt-1-male the hyphens only part its words
+            in_id = glued and _match(_ID_GOES_ON, self.text, match.end()) is not None
+            return self._size(Size("dash", f"-{number}", number=number, role="id" if in_id else ""), place, match.end())
         if glued and self.found and self.found[-1].is_kind("short") and self._short_follows(after):
             return self._word(Word("pair", "", (), "-"), place, after)
         return after
@@ -155,21 +166,22 @@ class _Cutter:
         return found is not None and found.word.kind == "short"
 
     def _letters(self, place: int) -> int:
-        metric = _METRIC.match(self.text, place)
+        metric = _match(_METRIC, self.text, place) if self.text[place] == "m" else None
         if metric and not (metric["gap"] and not metric["pitch"]):
             return self._metric(metric, place)
-        tube = _TUBE_TURNED.match(self.text, place)
+        tube = _match(_TUBE_TURNED, self.text, place) if self.text[place] in "ls" else None
         if tube:
             return self._size(_tube_size(tube), place, tube.end())
         found = phrase_at(self.text, place)
-        standard = _STANDARD.match(self.text, place)
+        standard = _match(_STANDARD, self.text, place) if self.text.startswith(_BODIES, place) else None
         if standard and (found is None or found.stop < standard.start("number") + 3):
             name = f"{standard['body']} {standard['letter']}{standard['number']}".upper()
             return self._word(Word("uncovered", f"the standard {name}", (), name), place, standard.end())
         if found:
             return self._mark_or_word(found.word, place, found.stop)
-        run = _LETTERS.match(self.text, place)
-        stop = run.end() if run else place + 1
+        stop = place + 1
+        while stop < len(self.text) and self.text[stop].isalpha():
+            stop += 1
         if self.text[place] == "x" and place > 0 and phrase_at(self.text, place + 1):
             return self._word(Word("pair", "", (), "x"), place, place + 1)
         if self.text[stop - 1] == "s":
@@ -186,7 +198,7 @@ class _Cutter:
 
     def _bare_metric(self, place: int) -> re.Match[str] | None:
         """A metric thread without its M: `22x1,5`, `10mm x 1.0`; `8 x 6` is a pair of sizes."""
-        match = _METRIC_BARE.match(self.text, place)
+        match = _match(_METRIC_BARE, self.text, place)
         if not match:
             return None
         across, pitch = _metric_figures(match)
@@ -201,10 +213,10 @@ class _Cutter:
         metric = self._bare_metric(place)
         if metric:
             return self._metric(metric, place)
-        tube = _TUBE.match(self.text, place)
+        tube = _match(_TUBE, self.text, place)
         if tube:
             return self._size(_tube_size(tube), place, tube.end())
-        number = _NUMBER.match(self.text, place)
+        number = _match(_NUMBER, self.text, place)
         assert number is not None
         return self._figure(number.group(), place, number.end())
 
@@ -254,7 +266,7 @@ class _Cutter:
 
     def _threads_after(self, inches: int, text: str, stop: int) -> tuple[Size, int] | None:
         """The thread that a diameter and a count make: `3/4-16`, `7/8 x 14`, `3/8 18`; None when they are two things."""
-        match = _THREADS.match(self.text, stop)
+        match = _match(_THREADS, self.text, stop)
         if not match:
             return None
         count = float(match["tpi"].replace(",", ".")) * 2
@@ -264,11 +276,10 @@ class _Cutter:
         unit, after = self._unit(match.end())
         if unit in ("mm", "inch"):
             return None
-        known, counted = is_known_thread(inches, tpi_x2), unit == "tpi"
-        whole, by_hyphen = text.isdigit(), link.strip() == "-"
+        counted, whole, by_hyphen = unit == "tpi", text.isdigit(), link.strip() == "-"
         one_size_twice = tpi_x2 * 2 == inches
         bare = by_hyphen and not whole and link == "-" and not one_size_twice
-        if not (counted or bare or (known and (by_hyphen or not whole))):
+        if not (counted or bare or ((by_hyphen or not whole) and is_known_thread(inches, tpi_x2))):
             return None
         shown = f"{inch_text(inches)}-{count / 2:g}"
         return Size("thread", shown, inch_64=inches, tpi_x2=tpi_x2), after if counted else match.end()

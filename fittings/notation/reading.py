@@ -5,9 +5,10 @@ usual, and said; where two are, it is asked back (`data/words-usual.csv` holds b
 """
 
 from collections.abc import Sequence
+from functools import cache
 from typing import Literal, NamedTuple
 
-from fittings.ends import End, UnknownEnd, all_ends, end_by_id, families, size_row, sizes
+from fittings.ends import End, UnknownEnd, all_ends, end_by_id, families, forms, size_row, sizes
 from fittings.notation.asking import (
     Candidate,
     families_contradict,
@@ -24,7 +25,10 @@ from fittings.notation.errors import Ambiguous, BadText, NotUnderstood
 from fittings.notation.hearing import Heard, hear
 from fittings.notation.pieces import cut
 from fittings.notation.sizes import Fit, fits, size_kind
-from fittings.notation.words import Group, Usual, fold, groups, usual
+from fittings.notation.words import Group, Usual, fold, groups, shapes, usual
+
+BENDS = ("90", "45", "elbow")
+"""Shapes that turn a corner."""
 
 Place = Literal["loose", "port", "part", "any"]
 
@@ -57,8 +61,7 @@ def read_end(text: str, *, place: str = "loose") -> Reading:
     by_id = _by_id(typed)
     if by_id:
         return Reading(by_id, typed, "")
-    pieces = cut(typed)
-    sides = pieces.sides()
+    sides = cut(typed).sides()
     if not sides:
         raise NotUnderstood(typed, "nothing was typed" if not typed else f"“{typed}” names no end",
                             "name family, size and form, such as “ORB -6 port”")
@@ -66,13 +69,30 @@ def read_end(text: str, *, place: str = "loose") -> Reading:
         raise NotUnderstood(typed, f"“{typed}” names {len(sides)} ends, and one is wanted here",
                             "give each end by itself, such as “ORB -6 port”")
     try:
-        return interpret(hear(sides[0], typed), place)
+        return interpret(_of_one_end(hear(sides[0], typed), place), place)
     except NotUnderstood as error:
         raise _with_respelled(error, place) from None
 
 
+def _of_one_end(heard: Heard, place: str) -> Heard:
+    """What a shape word tells of a single end: a plug is male, an elbow's stud is adjustable. Raises NotUnderstood for a
+    part with several ends, and where `any` end or part is wanted also for a cap or a plug, which are parts."""
+    contexts: tuple[str, ...] = ()
+    for key in heard.shapes:
+        shape = shapes()[key]
+        if key in BENDS:
+            contexts = ("bent",)
+        elif key != "straight" and (len(set(shape.sexes)) != 1 or place == "any"):
+            raise NotUnderstood(heard.typed, f"a {key.replace('-', ' ')} is a part, and one end is wanted here",
+                                "name one end, such as “JIC -8 male”")
+        elif shape.sexes:
+            heard = heard._replace(part_sex=shape.sexes[0])
+            contexts = (key,)
+    return heard._replace(contexts=contexts)
+
+
 def _by_id(typed: str) -> End | None:
-    if len(typed) > 40 or "-" not in typed:
+    if len(typed) > 40 or "-" not in typed or " " in typed:
         return None
     for spelled in (typed, typed.lower(), _id_case(typed)):
         try:
@@ -97,7 +117,7 @@ def _with_respelled(error: NotUnderstood, place: str) -> NotUnderstood:
     near = error.ask.split("“")[1].split("”")[0]
     try:
         sides = cut(fold(error.typed).text.replace(wrong, near, 1)).sides()
-        end = interpret(hear(sides[0], error.typed), place).end if sides else None
+        end = interpret(_of_one_end(hear(sides[0], error.typed), place), place).end if sides else None
     except BadText:
         return error
     if end is None:
@@ -105,22 +125,24 @@ def _with_respelled(error: NotUnderstood, place: str) -> NotUnderstood:
     return NotUnderstood(error.typed, error.text, error.ask, (end,))
 
 
-def interpret(heard: Heard, place: str = "loose", elbow: bool = False) -> Reading:
-    """The end that was heard of. `elbow`: it belongs to an elbow or a tee, where studs are adjustable. Raises BadText."""
+def interpret(heard: Heard, place: str = "loose") -> Reading:
+    """The end that was heard of, at a `place` (see `read_end`). Raises BadText."""
     place = "loose" if place == "any" else place
     _questions_first(heard)
     asked, passed_over = _families(heard, place)
     by_size = _candidates(heard, asked)
     if not by_size:
         raise no_such_size(heard, asked, place)
+    if heard.part_sex and not heard.sexes and any(each.end.sex == heard.part_sex for each in by_size):
+        heard = heard._replace(sexes=((heard.part_sex, heard.part_sex),))
     fitting = tuple(each for each in by_size if _form_fits(heard, each.end))
     if not fitting:
         raise no_such_form(heard, by_size, place)
     said: list[str] = []
     one_family = _choose_family(heard, fitting, place, said)
-    one_form = _choose_form(heard, one_family, place, elbow or bool({"90", "45", "elbow"} & set(heard.shapes)), said)
+    one_form = _choose_form(heard, one_family, place, said)
     chosen = _choose_size(heard, one_form)
-    return Reading(chosen.end, heard.typed, _taken(heard, chosen, said, passed_over))
+    return Reading(chosen.end, heard.typed, _taken(heard, chosen, said, passed_over, place))
 
 
 def _questions_first(heard: Heard) -> None:
@@ -183,7 +205,9 @@ def _bare_families(heard: Heard) -> tuple[str, ...]:
     """The families that a size without any family word can mean."""
     if any(size.kind == "dn" for size in heard.sizes):
         return ("hose",)
-    if any(size.kind in ("thread", "metric", "tube", "tpi") for size in heard.sizes):
+    if any(size.kind == "tube" for size in heard.sizes):
+        return tuple(family for family in families() if size_kind(family) == "tube")
+    if any(size.kind in ("thread", "metric", "tpi") for size in heard.sizes):
         return families()
     named_form = any(form in ("head", "pad", "tip", "body") for _, forms in heard.forms for form in forms[:1])
     if named_form:
@@ -209,14 +233,13 @@ def _bare_group(heard: Heard) -> Group | None:
 
 def _candidates(heard: Heard, asked: Sequence[str]) -> tuple[Candidate, ...]:
     """Every end of the families asked for that all the sizes allow, whatever its form."""
-    found = {}
-    for family in asked:
-        for fit in _fits_all(heard, family):
-            found[family, fit.size] = fit.by
-    ends: dict[tuple[str, str], list[End]] = {}
-    for each in all_ends():
-        ends.setdefault((each.family, each.size), []).append(each)
-    return tuple(Candidate(each, by) for key, by in found.items() for each in ends[key])
+    return tuple(
+        Candidate(each, fit.by) for family in asked for fit in _fits_all(heard, family) for each in _ends_of(family, fit.size))
+
+
+@cache
+def _ends_of(family: str, size: str) -> tuple[End, ...]:
+    return tuple(End(family, size, form) for form in size_row(family, size)["forms"].split() or forms(family))
 
 
 def _fits_all(heard: Heard, family: str) -> tuple[Fit, ...]:
@@ -229,7 +252,7 @@ def _fits_all(heard: Heard, family: str) -> tuple[Fit, ...]:
         found = tuple(Fit(size, by) for size, by in reversed(left.items()))
     else:
         found = tuple(Fit(size, "missing") for size in sizes(family))
-    if heard.series:
+    if heard.series and size_kind(family) == "tube":
         found = tuple(fit for fit in found if fit.size.endswith(heard.series) and not fit.size.endswith("LL"))
     return found
 
@@ -242,18 +265,16 @@ def _choose_family(heard: Heard, candidates: Sequence[Candidate], place: str, sa
     left = {candidate.end.family for candidate in candidates}
     if len(left) == 1:
         return tuple(candidates)
-    given = heard.sex or heard.given
     bare = _bare_group(heard) if not heard.groups else None
     keys = [group.key for group in heard.groups] or ([bare.key] if bare else [])
     metric = [size for size in heard.sizes if size.kind == "metric"]
     if not keys and metric:
         keys = ["thread-metric" if metric[0].pitch_mm else "thread-metric-bare"]
     question: Usual | None = None
-    for key in keys:
-        rule = usual(key, given, place)
-        if rule and rule.asks:
+    for _, _, rule in heard.rules(keys, place):
+        if rule.asks:
             question = question or rule
-        elif rule:
+        else:
             usual_ones = tuple(each for each in candidates if (each.end.family, each.end.form) == (rule.family, rule.form))
             if usual_ones:
                 said.append(rule.text)
@@ -273,34 +294,28 @@ def _choose_family(heard: Heard, candidates: Sequence[Candidate], place: str, sa
     raise which_family(heard, candidates, place, question.text if question else None)
 
 
-def _choose_form(heard: Heard, candidates: Sequence[Candidate], place: str, elbow: bool, said: list[str]) -> tuple[Candidate, ...]:
+def _choose_form(heard: Heard, candidates: Sequence[Candidate], place: str, said: list[str]) -> tuple[Candidate, ...]:
     left = tuple(dict.fromkeys(candidate.end.form for candidate in candidates))
     family = candidates[0].end.family
-    if elbow and "stud-adj" in left and (heard.sex == "male" or heard.forms):
-        said.clear()
-        return _of_form(candidates, "stud-adj")
-    if elbow and said and left == ("stud",) and "stud-adj" in {end.form for end in all_ends() if end.family == family}:
-        adjustable = tuple(Candidate(each.end._replace(form="stud-adj"), each.by) for each in candidates)
-        said.clear()
-        return adjustable
     if len(left) == 1:
         return tuple(candidates)
-    if heard.forms and not heard.given:
-        for form in heard.forms[0][1]:
-            if form in left:
-                return _of_form(candidates, form)
-    given = heard.sex or heard.given
-    for key in (*(group.key for group in heard.groups), family):
-        rule = usual(key, given, place)
-        if rule and rule.asks:
+    told_apart = heard.forms and not heard.given
+    for given, key, rule in heard.rules((*(group.key for group in heard.groups), family), place):
+        if told_apart and given not in heard.contexts:
+            continue  # the form that was said tells more than a gender does
+        if rule.asks:
             if key not in families() and not rule.offers:
                 continue  # a question about the family, which is settled
             if candidates[0].by == "missing":
                 raise missing_size(heard, candidates, rule.text)
             raise which_form(heard, candidates, rule.text)
-        if rule and rule.family == family and rule.form in left:
-            said.append(rule.text)
+        if rule.family == family and rule.form in left:
+            if not (told_apart and rule.form == heard.forms[0][1][0]):
+                said.append(rule.text)
             return _of_form(candidates, rule.form)
+    for form in heard.forms[0][1] if heard.forms else ():
+        if form in left:
+            return _of_form(candidates, form)
     raise which_form(heard, candidates)
 
 
@@ -319,7 +334,7 @@ def _choose_size(heard: Heard, candidates: Sequence[Candidate]) -> Candidate:
     return common[0]
 
 
-def _taken(heard: Heard, chosen: Candidate, said: list[str], passed_over: list[str]) -> str:
+def _taken(heard: Heard, chosen: Candidate, said: list[str], passed_over: list[str], place: str) -> str:
     end, notes = chosen.end, [text for text in said if text]
     first = heard.sizes[0] if heard.sizes else None
     if first and chosen.by == "thread":
@@ -334,7 +349,7 @@ def _taken(heard: Heard, chosen: Candidate, said: list[str], passed_over: list[s
         notes.insert(0, "it is made in one size only")
     notes += [group.echo for group in heard.groups if group.echo]
     notes += [f"“{word}” does not fit and was passed over" for word in passed_over]
-    if set(heard.shapes) - {"plug", "cap"}:
+    if set(heard.shapes) - {"plug", "cap"} and place != "part":
         notes.append("the shape belongs to the part, not to the end")
     other_family = any(group.key in families() and group.key != end.family for group in heard.groups)
     bare = not heard.groups and not any(size.kind == "tube" for size in heard.sizes)

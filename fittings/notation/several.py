@@ -1,21 +1,15 @@
-"""Two ends in one text, and parts: the ends of one piece with its shape.
-
-What shapes mean for the ends (a cap is female, a bushing is male at its large end) stands in `data/words-shapes.csv`.
-"""
+"""Two ends in one text, and parts: the ends of one piece with its shape."""
 
 from collections.abc import Sequence
-from functools import cache
 from typing import NamedTuple
 
-from fittings.ends import End, end
-from fittings.notation.errors import NotUnderstood
+from fittings.ends import End, end, family, forms
+from fittings.notation.errors import Ambiguous, BadText, NotUnderstood
 from fittings.notation.hearing import Heard, hear
-from fittings.notation.pieces import Piece, cut
+from fittings.notation.pieces import Cut, Piece, cut
 from fittings.notation.reading import Reading, interpret
-from fittings.tables import Row, table
-
-BENT = ("90", "45", "tee", "tee-run", "tee-branch", "cross")
-"""Shapes whose studs are adjustable: a part that looks sideways must be set to its angle."""
+from fittings.notation.shaping import TEES, Shaped, shaped
+from fittings.notation.sizes import fits, size_kind
 
 
 class PartReading(NamedTuple):
@@ -26,90 +20,198 @@ class PartReading(NamedTuple):
     taken: str
 
 
-def read_pair(text: str) -> tuple[Reading, Reading]:
-    """The two ends of "A to B", "A x B" or "A -> B". Raises BadText.
+def read_pair(text: str, *, place: str = "loose") -> tuple[Reading, Reading]:
+    """The two ends of "A to B", "A x B" or "A -> B"; what one side leaves out is lent by the other. Raises BadText.
 
     >>> [each.end.id for each in read_pair("ORB -6 port to JIC -8 swivel")]
     ['orb-6-port', 'jic-8-swivel']
+    >>> [each.end.id for each in read_pair("1/2 NPT male to female")]
+    ['npt-1/2-male', 'npt-1/2-female']
     """
     typed = text.strip()
     pieces = cut(typed)
-    sides = pieces.sides()
+    sides = [hear(side, pieces.typed_side(side)) for side in pieces.sides()]
+    if len(sides) == 1:
+        sides = _parted(pieces, place) or sides
     if len(sides) != 2:
         raise NotUnderstood(typed, f"“{typed}” names {len(sides)} end{'' if len(sides) == 1 else 's'}, and two are wanted",
                             "put “to” between two ends, such as “ORB -6 port to JIC -8 swivel”")
-    first, second = (interpret(hear(side, pieces.typed_side(side))) for side in sides)
+    first, second = (interpret(each, place) for each in _lent(sides))
     return first, second
 
 
 def read_part(text: str) -> PartReading:
-    """The ends and the shape of a part. Raises BadText.
+    """The ends and the shape of a part, as people name it at the counter or as a part's own `say`. Raises BadText.
 
     >>> [each.id for each in read_part("90 ORB -6 male x JIC -6 male").ends]
     ['orb-6-stud-adj', 'jic-6-male']
     >>> read_part("1/2 NPT coupling").shape
     'straight'
+    >>> [each.id for each in read_part("1/2 x 3/8 NPT bushing").ends]
+    ['npt-1/2-male', 'npt-3/8-female']
     """
     typed = text.strip()
     pieces = cut(typed)
-    row = _shape_named(pieces.pieces)
-    sides = [tuple(piece for piece in side if not piece.is_kind("shape")) for side in pieces.sides()]
-    heard = [hear(side, pieces.typed_side(side)) for side in sides if side]
-    if not heard:
+    heard = [hear(side, pieces.typed_side(side)) for side in pieces.sides()]
+    shape = shaped((word for each in heard for word in each.shapes), typed)
+    sides = [each._replace(shapes=()) for each in heard]
+    sides = [each for each in sides if each != Heard(each.typed)]
+    if not sides:
         raise NotUnderstood(typed, f"“{typed}” names no part", "name both ends, such as “ORB -6 male x JIC -6 male”")
-    count = int(row["ends"]) if row else 2
-    if len(heard) == 1 and (row is None or row["shape"] in ("90", "45", "elbow", "straight", "reducer", "bushing")):
-        raise NotUnderstood(typed, f"“{typed}” names one end, and a part of this kind has two",
-                            "name both ends, such as “90 ORB -6 male x JIC -6 male”")
-    if len(heard) not in (1, count):
-        raise NotUnderstood(typed, f"“{typed}” names {len(heard)} ends, a {row['shape'] if row else 'part'} has {count}",
-                            "name each end, with an x between them")
-    heard = _lent(heard if len(heard) > 1 else heard * count)
-    heard = _sexed(heard, row)
-    shape = row["part"] if row else ""
-    read = [interpret(each, "part", shape in BENT) for each in heard]
-    taken = list(dict.fromkeys(each.taken for each in read if each.taken))
-    return PartReading(tuple(_on_a_part(each.end) for each in read), shape, "; ".join(taken))
+    if len(sides) == 1 and shape.ends != 1:
+        sides = _parted(pieces, "part") or sides
+    sides = _each_end(_lent(sides), shape, typed)
+    read = [interpret(each, "part") for each in _in_context(_with_sexes(sides, shape), shape)]
+    ends = tuple(_on_a_part(each.end) for each in read)
+    coupler = any(family(each.family)["kin"] == "coupler" for each in ends) and shape.part in ("", "straight")
+    taken = "; ".join(dict.fromkeys(each.taken for each in read if each.taken))
+    return PartReading(ends, "coupler" if coupler else shape.part, taken)
 
 
-@cache
-def _shapes() -> dict[str, Row]:
-    return {row["shape"]: row for row in table("words-shapes")}
+def _parted(pieces: Cut, place: str) -> list[Heard]:
+    """Two ends without a word between them ("-8 hose end JIC swivel"): cut where both halves are ends, if that can be done
+    in one way only; empty when it cannot."""
+    all_pieces = tuple(piece for piece in pieces.pieces if not piece.is_kind("shape"))
+    for lending in (False, True):
+        found: dict[tuple[End, ...], tuple[int, list[Heard]]] = {}
+        for place_of_cut in range(1, len(all_pieces)):
+            sides = _two_sides(pieces, all_pieces[:place_of_cut], all_pieces[place_of_cut:], lending)
+            try:
+                read = [interpret(each, place) for each in (_lent(sides) if lending else sides)]
+            except BadText:
+                continue
+            if read:
+                ends, taken = tuple(each.end for each in read), sum(len(each.taken) for each in read)
+                if ends not in found or taken < found[ends][0]:
+                    found[ends] = taken, sides
+        if len(found) == 1:
+            return next(iter(found.values()))[1]
+    return []
 
 
-def _shape_named(pieces: Sequence[Piece]) -> Row | None:
-    named = [piece.word.value for piece in pieces if piece.word and piece.word.kind == "shape"]
-    rows = [_shapes()[each] for each in named if each in _shapes()]
-    # "90 bulkhead union": the word that says how it bends or how many ends it has tells more than "union".
-    return min(rows, key=lambda row: row["part"] == "straight", default=None)
+def _two_sides(pieces: Cut, first: Sequence[Piece], second: Sequence[Piece], lending: bool) -> list[Heard]:
+    try:
+        sides = [hear(tuple(side), pieces.typed_side(tuple(side))) for side in (first, second)]
+    except BadText:
+        return []
+    both_named = all(each.strong for each in sides)
+    return sides if both_named and (lending or all(each.sizes for each in sides)) else []
 
 
-def _lent(heard: list[Heard]) -> list[Heard]:
-    """Sides that name only a size take the family of a side that names one: "1/2 x 3/8 NPT bushing"."""
-    lender = next((each for each in reversed(heard) if each.groups), None)
-    if lender is None:
-        return heard
-    return [each if each.groups else each._replace(strong=lender.strong, weak=lender.weak) for each in heard]
+def _lent(sides: list[Heard]) -> list[Heard]:
+    """Sides that leave something out take it from a side that says it: the family ("1/2 x 3/8 NPT bushing"), the gender
+    where they name only a size, and the size where both families count alike ("JIC -8 male x ORB male")."""
+    lent = []
+    for number, side in enumerate(sides):
+        others = sides[number + 1:] + sides[:number][::-1]
+        if not side.groups:
+            lender = next((each for each in others if each.groups and _can_be(side, each)), None)
+            if lender is not None:
+                only_size = not (side.forms or side.sexes)
+                side = side._replace(
+                    strong=lender.strong, weak=lender.weak, forms=lender.forms if only_size else side.forms,
+                    sexes=lender.sexes if only_size else side.sexes, given=lender.given if only_size else side.given)
+        if not side.sizes:
+            lender = next((each for each in others if each.sizes and _count_alike(side, each)), None)
+            if lender is not None:
+                side = side._replace(sizes=lender.sizes)
+        lent.append(side)
+    return lent
 
 
-def _sexed(heard: list[Heard], row: Row | None) -> list[Heard]:
-    """What the shape says of the sexes, for sides that do not say it themselves."""
-    if row is None or any(each.sexes or each.forms for each in heard):
-        return heard
-    sexes = row["sexes"].split()
-    if not sexes and len(set(heard)) > 1:
-        return heard
-    sexes = sexes or ["male"]
-    if row["order"] == "large first" and len(heard) == 2 and _large(heard[0]) < _large(heard[1]):
-        sexes = sexes[::-1]
-    sexes = sexes * len(heard) if len(sexes) == 1 else sexes
-    return [each._replace(sexes=((sex, sex),)) for each, sex in zip(heard, sexes, strict=False)] or heard
+def _can_be(side: Heard, lender: Heard) -> bool:
+    """Whether the sizes of a side without a family are sizes of the lender's: `15L` never is one of BSPP."""
+    return all(any(fits(size, each) for group in lender.groups for each in group.families) for size in side.sizes)
+
+
+def _count_alike(one: Heard, other: Heard) -> bool:
+    kinds = [{size_kind(each) for group in heard.groups for each in group.families} for heard in (one, other)]
+    return len(kinds[0] | kinds[1]) == 1
+
+
+def _each_end(sides: list[Heard], shape: Shaped, typed: str) -> list[Heard]:
+    """One entry for each end of the part."""
+    count = shape.ends or len(sides)
+    if len(sides) == count and count > 0 and (count > 1 or shape.ends):
+        return sides
+    if len(sides) == 1:
+        return _all_from_one(sides[0], shape, count, typed)
+    if len(sides) == 2 and shape.part.endswith(TEES) and count == 3:
+        return _two_of_three(sides, typed)
+    what = f"a {' '.join(shape.words)}" if shape.words else "a part"
+    raise NotUnderstood(typed, f"“{typed}” names {len(sides)} ends, {what} has {count}", "name each end, with an x between them")
+
+
+def _all_from_one(side: Heard, shape: Shaped, count: int, typed: str) -> list[Heard]:
+    if shape.part in ("tee-run", "tee-branch"):
+        if not (side.forms or side.sexes):
+            raise Ambiguous(typed, f"“{typed}” does not name the odd end", f"What is on the {shape.part[4:]}? Name it with an x between")
+        plain = side._replace(forms=(), sexes=(), given="")
+        return [plain, plain, side]
+    if shape.same_ends or len(set(shape.sexes)) > 1:
+        return [side] * count
+    if not shape.words:
+        raise NotUnderstood(typed, f"“{typed}” names one end, and a part has two",
+                            "name both ends, such as “ORB -6 male x JIC -6 male”")
+    raise Ambiguous(typed, f"“{typed}” names one end of the part",
+                    "What is at the other end? Write it after an x; for two ends alike say “union”, for male and female “street”")
+
+
+def _two_of_three(sides: list[Heard], typed: str) -> list[Heard]:
+    """The three ends of a tee of which two were named: the plain end is there twice, the stud, swivel or port once."""
+    odd = [each for each in sides if each.forms or any("swivel" in group.key for group in each.groups)]
+    if len(odd) != 1:
+        read = [interpret(each, "part").end for each in sides]
+        plain = [number for number, each in enumerate(read) if each.form in ("male", "female")]
+        if len(plain) != 1:
+            raise Ambiguous(typed, f"“{typed}” names two of the three ends", "Which of the two is there twice? Name all three")
+        return [sides[plain[0]]] * 2 + [sides[1 - plain[0]]]
+    return [each for each in sides if each is not odd[0]] * 2 + odd
+
+
+def _with_sexes(sides: list[Heard], shape: Shaped) -> list[Heard]:
+    """What the shape says of the genders, for ends that do not say it themselves."""
+    sexes = list(shape.sexes)
+    if not sexes:
+        return sides
+    if len(sides) == 2 and len(set(sexes)) == 2:
+        said = [each.sex for each in sides]
+        if any(said):
+            known = next(number for number, sex in enumerate(said) if sex)
+            sexes = [said[known], "female" if said[known] == "male" else "male"]
+            sexes = sexes if known == 0 else sexes[::-1]
+        elif shape.large_first and _large(sides[0]) < _large(sides[1]):
+            sexes = sexes[::-1]
+    else:
+        sexes = [sexes[0]] * len(sides)
+    return [each if each.sexes or each.forms else each._replace(part_sex=sex) for each, sex in zip(sides, sexes, strict=True)]
 
 
 def _large(of: Heard) -> float:
-    return max((size.inch_64 or size.number * 4 for size in of.sizes), default=0.0)
+    return max((size.inch_64 or size.mm or size.number * 4 for size in of.sizes), default=0.0)
+
+
+_BRITISH = frozenset({"bspp", "bsp60", "bspt"})
+
+
+def _in_context(sides: list[Heard], shape: Shaped) -> list[Heard]:
+    """What the part as a whole tells of each end, as `data/words-usual.csv` names it."""
+    alike = len(sides) > 1 and len({each._replace(typed="", sizes=()) for each in sides}) == 1
+    told = []
+    for number, side in enumerate(sides):
+        contexts = [word for word in shape.words if word in ("cap", "plug")]
+        if alike and (shape.same_ends or shape.bent):
+            contexts.append("union")
+            if not (side.sexes or side.forms or side.part_sex):
+                contexts.append("union-unsaid")
+        if shape.bent:
+            others = sides[:number] + sides[number + 1:]
+            british = all(group.families and set(group.families) <= _BRITISH for each in others for group in each.groups)
+            contexts.append("bent-british" if british and others else "bent")
+        told.append(side._replace(contexts=tuple(contexts)))
+    return told
 
 
 def _on_a_part(of: End) -> End:
     """A part never has a hose, only the tail that goes into one."""
-    return end(of.family, of.size, "tail") if (of.family, of.form) == ("hose", "bore") else of
+    return end(of.family, of.size, "tail") if of.form == "bore" and "tail" in forms(of.family) else of

@@ -11,6 +11,7 @@ from typing import Literal, NamedTuple
 
 from fittings.ends import family as family_row
 from fittings.ends import size_row, sizes
+from fittings.notation.words import rare_sizes
 from fittings.tables import table
 
 Kind = Literal["dash", "whole", "inch", "thread", "metric", "tube", "mm", "dn", "tpi"]
@@ -18,7 +19,8 @@ Kind = Literal["dash", "whole", "inch", "thread", "metric", "tube", "mm", "dn", 
 
 class Size(NamedTuple):
     """A size as written. `inch_64` in 64ths of an inch, `tpi_x2` in half threads per inch (11.5 is 23), `mm` and
-    `pitch_mm` in mm, `number` a dash or whole number, `role` what the words say was measured (`tube` or `thread`)."""
+    `pitch_mm` in mm, `number` a dash or whole number; `role` is what the words say was measured (`tube` or `thread`),
+    or `id` for a size inside an id."""
 
     kind: Kind
     text: str
@@ -32,7 +34,7 @@ class Size(NamedTuple):
 
 class Fit(NamedTuple):
     """A size of a family that a written size can be, and by what it was named: `by` is "" when written as its standard
-    does, else `tube`, `thread`, `bore` or `dash`."""
+    does, else `tube`, `thread`, `bore` or `dash` (a number that was not marked as a dash size)."""
 
     size: str
     by: str
@@ -130,10 +132,13 @@ def is_known_thread(inch_64: int, tpi_x2: int) -> bool:
 
 
 @cache
-def _inch_threads() -> frozenset[tuple[int, int]]:
-    from fittings.ends import families
+def _all_threads() -> tuple[_Thread, ...]:
+    return tuple(cut for cut in (_cut(thread) for thread in dict.fromkeys(row["thread"] for row in table("sizes"))) if cut)
 
-    return frozenset((cut.inch_64, cut.tpi_x2) for family in families() for _, cut in _threads(family) if cut and cut.inch_64)
+
+@cache
+def _inch_threads() -> frozenset[tuple[int, int]]:
+    return frozenset((cut.inch_64, cut.tpi_x2) for cut in _all_threads() if cut.inch_64)
 
 
 def is_known_metric(mm: float, pitch_mm: float) -> bool:
@@ -143,9 +148,7 @@ def is_known_metric(mm: float, pitch_mm: float) -> bool:
 
 @cache
 def _metric_threads() -> frozenset[tuple[float, float]]:
-    from fittings.ends import families
-
-    return frozenset((cut.mm, cut.pitch_mm) for family in families() for _, cut in _threads(family) if cut and cut.mm)
+    return frozenset((cut.mm, cut.pitch_mm) for cut in _all_threads() if cut.mm)
 
 
 def fits(written: Size, family: str) -> tuple[Fit, ...]:
@@ -173,9 +176,12 @@ def _fits_dash(written: Size, family: str) -> list[Fit]:
     known = sizes(family)
     hose_or_flange = family_row(family)["kin"] in ("", "flange")
     if written.kind in ("dash", "whole"):
-        found = [Fit(f"-{written.number}", "")] if f"-{written.number}" in known else []
-        if written.kind == "whole" and f"-{written.number * 16}" in known:
-            found.append(Fit(f"-{written.number * 16}", "bore" if hose_or_flange else "tube"))
+        name, by_inches = f"-{written.number}", f"-{written.number * 16}"
+        also_inches = written.kind == "whole" and by_inches in known
+        doubtful = also_inches and name in rare_sizes(family)
+        found = [Fit(name, "dash" if doubtful else "")] if name in known else []
+        if also_inches:
+            found.append(Fit(by_inches, "bore" if hose_or_flange else "tube"))
         if written.kind == "whole" and not hose_or_flange:
             found += [Fit(size, "thread") for size, cut in _threads(family) if cut and cut.inch_64 == written.number * 64]
         return found
@@ -200,6 +206,8 @@ def _fits_pipe(written: Size, family: str) -> list[Fit]:
         return [Fit(name, "")] if name in known else []
     if written.kind == "whole" and str(written.number) in known:
         return [Fit(str(written.number), "")]
+    if written.kind == "dash" and written.role == "id":
+        return [Fit(str(written.number), "")] if str(written.number) in known else []
     if written.kind == "dash":
         return [Fit(size, "dash") for size in known if size_row(family, size)["nominal_16ths"] == str(written.number)]
     if written.kind == "dn" or (written.kind == "mm" and _dn_kind(family) == "coupler"):

@@ -25,7 +25,7 @@ _ONE_SIGN = {
     "ø": " ", "→": " -> ", "⇒": " -> ", "⟶": " -> ", "№": "#", "（": "(", "）": ")",
 }
 
-_DEGREES = re.compile(r"[\s-]*\b(?:degrees?|degs?|grad|grados?|degres?)\b\.?", re.ASCII)
+_DEGREES = r"[\s-]*\b(?:degrees?|degs?|grad|grados?|degres?)\b\.?"
 _ATOM = re.compile(r"[a-z]+|\d+|[^\sa-z\d]", re.ASCII)
 _SKIPPED = frozenset("-.°,()_")
 
@@ -50,14 +50,12 @@ def fold(typed: str) -> Folded:
     >>> fold("1½” Außengewinde").text
     '1 1/2" aussengewinde'
     """
-    signs: list[str] = []
-    places: list[int] = []
-    for place, sign in enumerate(typed):
-        for each in _fold_sign(sign):
-            signs.append(each)
-            places.append(place)
-    text = "".join(signs)
-    for match in reversed(list(_DEGREES.finditer(text))):
+    if typed.isascii() and typed.isprintable() and "*" not in typed and "`" not in typed:
+        text, places = typed.lower(), list(range(len(typed)))
+    else:
+        signed = [(each, place) for place, sign in enumerate(typed) for each in _fold_sign(sign)]
+        text, places = "".join(each for each, _ in signed), [place for _, place in signed]
+    for match in reversed(list(re.finditer(_DEGREES, text))) if "deg" in text or "grad" in text else ():
         if not text[:match.start()].rstrip()[-1:].isdigit():
             continue
         text = text[:match.start()] + "°" + text[match.end():]
@@ -72,7 +70,10 @@ def _fold_sign(sign: str) -> str:
         return sign.lower() if sign.isprintable() else " "
     if sign.isspace() or not sign.isprintable():
         return " "
-    if unicodedata.category(sign) == "No":
+    category = unicodedata.category(sign)
+    if category == "Mn":
+        return ""
+    if category == "No":
         plain = unicodedata.normalize("NFKC", sign)
         return f" {plain.replace('⁄', '/')} " if "⁄" in plain else sign
     plain = unicodedata.normalize("NFKD", sign).casefold()
@@ -116,9 +117,18 @@ def atoms(text: str) -> tuple[str, ...]:
 
 
 @cache
-def _words() -> dict[tuple[str, ...], tuple[Word, ...]]:
-    found: dict[tuple[str, ...], list[Word]] = {}
+def _rows_by_initial() -> dict[str, list[Row]]:
+    found: dict[str, list[Row]] = {}
     for row in table("words"):
+        found.setdefault(_fold_sign(row["word"][0])[:1], []).append(row)
+    return found
+
+
+@cache
+def _words(initial: str) -> dict[tuple[str, ...], tuple[Word, ...]]:
+    """The words that begin with a letter, digit or sign: a question pays only for the letters that it uses."""
+    found: dict[tuple[str, ...], list[Word]] = {}
+    for row in _rows_by_initial().get(initial, ()):
         also = tuple(_split_also(part) for part in row["also"].split(";") if part.strip())
         spelled = fold(row["word"]).text.strip()
         found.setdefault(atoms(spelled), []).append(Word(row["kind"], row["value"], also, row["word"], row["note"]))
@@ -144,7 +154,7 @@ def phrase_at(text: str, start: int) -> Found | None:
         elif not stops:
             return None
         place = match.end()
-    words = _words()
+    words = _words(stops[0][0][0]) if stops else {}
     for count in range(len(stops), 0, -1):
         key, stop = tuple(atom for atom, _ in stops[:count]), stops[count - 1][1]
         for word in words.get(key, ()):
@@ -178,7 +188,7 @@ def nearest(word: str) -> tuple[str, ...]:
 
     if len(word) < 3:
         return ()
-    known = {fold(each.word).text.strip(): each.word for words in _words().values() for each in words if len(each.word) > 1}
+    known = {fold(row["word"]).text.strip(): row["word"] for row in table("words") if len(row["word"]) > 1}
     close = [(each, SequenceMatcher(None, word, each).ratio()) for each in get_close_matches(word, known, n=3, cutoff=0.74)]
     near = [(each, ratio) for each, ratio in close if ratio >= 0.8 or (each[0] == word[0] and abs(len(each) - len(word)) <= 1)]
     return tuple(known[each] for each, ratio in near if ratio >= near[0][1] - 0.06)
@@ -233,12 +243,10 @@ def _as_usual(row: Row) -> Usual:
 
 
 def usual(said: str, given: str, place: str) -> Usual | None:
-    """What is usual for a family word when `given` (a gender, a form, or nothing) is said of it at a `place`."""
+    """What is usual for a family word when `given` is said of it at a `place`: a gender, a form, a kind of part, nothing
+    (""), or anything at all ("*")."""
     known = _usual()
-    for key in ((said, given, place), (said, given, "*"), (said, "*", place), (said, "*", "*")):
-        if key in known:
-            return known[key]
-    return None
+    return known.get((said, given, place)) or known.get((said, given, "*"))
 
 
 @cache

@@ -1,0 +1,97 @@
+"""What a shelf was understood as, and what a choice takes from it: as words for 80 columns and as plain dictionaries."""
+
+from typing import Any
+
+from fittings.reports.as_json import end_json
+from fittings.reports.text import lines
+from fittings.stock import Aside, Choice, Shelf, ShelfRow
+
+Json = dict[str, Any]
+
+
+def shelf_text(of: Shelf) -> str:
+    """The rows as they were read, then those kept aside with the reason."""
+    out = [lines(_counts(of))]
+    for row in of.rows:
+        place = f" ({_plain(row.place)})" if row.place else ""
+        price = f", {row.price:.2f} each" if row.price is not None else ""
+        out.append(lines(f"{row.qty:>4} x {row.say}{price}{place}", "", " " * 7))
+        if row.taken:
+            out.append(lines(f"row {row.number}: {row.taken}", " " * 7))
+    if of.aside:
+        out.append("kept aside")
+        out += [lines(f"row {each.number}: “{_plain(each.text)}”: {each.why}" + (f"; {each.ask}" if each.ask else ""), "  ", "    ")
+                for each in of.aside]
+    return "\n".join(out)
+
+
+def shelf_json(of: Shelf) -> Json:
+    """The shelf as plain types."""
+    return {
+        "file": of.file, "kinds": _kinds(of), "pieces": sum(row.qty for row in of.rows),
+        "rows": [_row_json(row) for row in of.rows], "aside": [_aside_json(each) for each in of.aside],
+    }
+
+
+def choice_text(of: Choice) -> str:
+    """For each line what to take from which place and what to buy; then the totals."""
+    out = []
+    for pick in of.picks:
+        if pick.chain is None:
+            out.append(lines(f"{pick.need.name}: no chain of parts joins these ends under the limits"))
+            continue
+        out.append(lines(pick.need.name))
+        for take in pick.takes:
+            place = _plain(take.place) or f"row {take.row} of the shelf"
+            out.append(lines(f"take {take.qty} x {take.part.say} from {place}", "  ", "    "))
+        out += [lines(f"buy 1 x {part.say}", "  ", "    ") for part in pick.buy]
+        if not pick.chain.parts:
+            out.append("  the ends join directly")
+        if pick.extra_joints > 0:
+            out.append(lines(f"the shelf costs {pick.extra_joints} more joint{'s' if pick.extra_joints > 1 else ''} here", "  "))
+    score = of.score
+    priced = f", {of.price:.2f}" if of.price else ""
+    unknown = f" ({of.unpriced} without a price)" if of.unpriced and of.price else ""
+    out.append(lines(f"in all: {of.from_shelf} from the shelf, {score.bought} to buy in {score.kinds} "
+                     f"kind{'' if score.kinds == 1 else 's'}{priced}{unknown}"))
+    return "\n".join(out)
+
+
+def choice_json(of: Choice) -> Json:
+    """A choice as plain types."""
+    return {
+        "picks": [{
+            "name": pick.need.name, "can_be_done": pick.chain is not None, "extra_joints": pick.extra_joints,
+            "take": [{"qty": take.qty, "say": take.part.say, "place": take.place, "row": take.row} for take in pick.takes],
+            "buy": [part.say for part in pick.buy],
+        } for pick in of.picks],
+        "from_shelf": of.from_shelf, "bought": of.score.bought, "kinds_bought": of.score.kinds, "price": of.price,
+        "unpriced": of.unpriced, "extra_joints": of.extra_joints,
+    }
+
+
+def _kinds(of: Shelf) -> int:
+    return len({row.say for row in of.rows if row.qty})
+
+
+def _counts(of: Shelf) -> str:
+    pieces, kinds = sum(row.qty for row in of.rows), _kinds(of)
+    return (f"{_plain(of.file)}: {pieces} piece{'' if pieces == 1 else 's'} in {kinds} kind{'' if kinds == 1 else 's'}; "
+            f"{len(of.aside)} row{'' if len(of.aside) == 1 else 's'} kept aside")
+
+
+def _plain(text: str) -> str:
+    """A text from the file without signs that steer a terminal."""
+    return "".join(sign if sign.isprintable() else " " for sign in text)
+
+
+def _row_json(of: ShelfRow) -> Json:
+    return {
+        "row": of.number, "qty": of.qty, "text": of.text, "say": of.say, "shape": of.part.shape if of.part else None,
+        "ends": [end_json(each) for each in of.part.ends] if of.part else [],
+        "hose": of.hose._asdict() if of.hose else None, "price": of.price, "place": of.place, "taken": of.taken,
+    }
+
+
+def _aside_json(of: Aside) -> Json:
+    return {"row": of.number, "text": of.text, "why": of.why, "ask": of.ask}

@@ -1,0 +1,232 @@
+"""The shelf as it was written down: each row a quantity, a part in words, a price, a place."""
+
+import re
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from fittings.notation import BadText, read_part
+from fittings.parts import Part, find, why_not_made
+from fittings.stock.sheets import MADE_A_DATE, BadShelf, sheet_rows
+
+LONGEST_PART = 200
+MOST_OF_ONE = 100_000
+
+_COLUMNS = {
+    "qty": "qty quantity count pcs pieces amount on-hand how-many",
+    "part": "part parts item description what name fitting part-in-words",
+    "price": "price cost each unit-price price-each unit-cost",
+    "place": "place bin location where shelf box drawer tray",
+}
+
+
+class ShelfHose(NamedTuple):
+    """Hose on the shelf: type and size as in the tables, length in inches when it was written."""
+
+    type: str
+    size: str
+    length_in: float | None
+
+
+class ShelfRow(NamedTuple):
+    """A row that was read: `number` in the file, how many, a part or a hose, price of one, place, what was assumed."""
+
+    number: int
+    qty: int
+    text: str
+    part: Part | None
+    hose: ShelfHose | None
+    price: float | None
+    place: str
+    taken: str
+
+    @property
+    def say(self) -> str:
+        """The part in the words of the counter."""
+        if self.part is not None:
+            return self.part.say
+        assert self.hose is not None
+        return f"hose {self.hose.type} {self.hose.size}" + (
+            f", {self.hose.length_in:g} in" if self.hose.length_in is not None else "")
+
+
+class Aside(NamedTuple):
+    """A row kept aside: `number` in the file, what it says, why it was not read, what would be right."""
+
+    number: int
+    text: str
+    why: str
+    ask: str
+
+
+class Shelf(NamedTuple):
+    """A shelf: the rows that were read and those kept aside."""
+
+    file: str
+    rows: tuple[ShelfRow, ...]
+    aside: tuple[Aside, ...]
+
+    @property
+    def on_hand(self) -> dict[Part, int]:
+        """How many of each part there are, rows of one part taken together."""
+        found: dict[Part, int] = {}
+        for row in self.rows:
+            if row.part is not None and row.qty:
+                found[row.part] = found.get(row.part, 0) + row.qty
+        return found
+
+    @property
+    def prices(self) -> dict[Part, float]:
+        """Lowest price written for each part; a row of none left still tells the price."""
+        found: dict[Part, float] = {}
+        for row in self.rows:
+            if row.part is not None and row.price is not None:
+                found[row.part] = min(row.price, found.get(row.part, row.price))
+        return found
+
+
+def read_shelf(path: str) -> Shelf:
+    """The shelf in a CSV (comma, semicolon or tab; UTF-8, UTF-16 or cp1252) or XLSX file with a row of column names.
+
+    Columns `qty` and `part` are needed, `price` and `place` may be there, in any order, with any others. Raises BadShelf
+    when the file is no such table and OSError when it cannot be opened; a row that cannot be read is kept aside.
+
+    >>> read_shelf("docs/examples/shelf.csv").rows[4].say
+    'cap, JIC -6 female swivel'
+    """
+    rows: list[ShelfRow] = []
+    aside: list[Aside] = []
+    columns: dict[str, int] | None = None
+    for number, cells in sheet_rows(path):
+        if columns is None:
+            columns = _columns(cells, path)
+            continue
+        named = {name: cells[index] if index < len(cells) else "" for name, index in columns.items()}
+        if not named["part"] and not named["qty"]:
+            continue
+        read = read_row(number, named["qty"], named["part"], named.get("price", ""), named.get("place", ""))
+        if isinstance(read, Aside):
+            aside.append(read)
+        else:
+            rows.append(read)
+    if columns is None:
+        raise BadShelf(path, "the file is empty", "begin with a row of names: qty,part,price,place")
+    return Shelf(path, tuple(rows), tuple(aside))
+
+
+def _columns(cells: Sequence[str], path: str) -> dict[str, int]:
+    found: dict[str, int] = {}
+    for index, cell in enumerate(cells):
+        word = re.sub(r"[^a-z]+", "-", cell.lower().split("(")[0]).strip("-")
+        for name, words in _COLUMNS.items():
+            if word in words.split():
+                if name in found:
+                    raise BadShelf(path, f"two columns can be the {name}: “{cells[found[name]][:40]}” and “{cell[:40]}”",
+                                   f"name only one of them {name}")
+                found[name] = index
+    missing = [name for name in ("qty", "part") if name not in found]
+    if missing:
+        read = ", ".join(f"“{cell[:20]}”" for cell in cells[:6])
+        raise BadShelf(path, f"the first row names no column {' and no column '.join(missing)}: read {read}",
+                       "begin with a row of names: qty,part,price,place")
+    return found
+
+
+def read_row(number: int, qty: str, part: str, price: str = "", place: str = "") -> ShelfRow | Aside:
+    """One row of a shelf, or the reason why it is kept aside. Prices are in the money of the file."""
+    def off(why: str, ask: str) -> Aside:
+        return Aside(number, part.replace(MADE_A_DATE, "(a date)")[:LONGEST_PART], why, ask)
+
+    if MADE_A_DATE in (qty, part):
+        return off("the spreadsheet made a date of it", "give the cell the format “text” and type it again")
+    if not part:
+        return off("no part is named", "name the part in words, such as “ORB -6 male x JIC -6 male”")
+    if len(part) > LONGEST_PART:
+        return off("too long for a part", f"write it in fewer than {LONGEST_PART} signs")
+    count = _count(qty)
+    if count is None:
+        return off(f"“{qty[:20]}” is not a quantity" if qty else "no quantity is given", "a whole number, such as 3")
+    cost = None if price in ("", MADE_A_DATE) else _price(price)
+    taken = f"price “{price[:20]}” not read" if price and cost is None else ""
+    if _is_hose(part):
+        hose = _hose(part)
+        if isinstance(hose, str):
+            return off(hose, "write type, size and length, such as “2SN hose -8, 10 ft”")
+        return ShelfRow(number, count, part, None, hose, cost, place[:LONGEST_PART], taken)
+    try:
+        read = read_part(part)
+    except BadText as error:
+        return off(error.text, error.ask or "")
+    made = find(read.ends, read.shape or None)
+    if not made:
+        ends = " × ".join(each.say for each in read.ends)
+        known = why_not_made(read.ends, read.shape or None)
+        return off(f"read as {f'{read.shape} ' if read.shape else ''}{ends}: "
+                   + (known or "our tables hold no such part, so no plan can use it"), "look at the words again")
+    # Nobody writes "straight"; a part without a word for its shape is the straight one.
+    best = min(made, key=lambda each: (each.shape not in ("straight", "bushing"), made.index(each)))
+    if not read.shape and best.shape not in ("straight", "bushing") and len(made) > 1:
+        return off("it is made in more than one shape: " + ", ".join(each.say.split(",")[0] for each in made),
+                   "add the shape, such as 90, 45, tee")
+    said = "; ".join(each for each in (read.taken, taken) if each)
+    return ShelfRow(number, count, part, best, None, cost, place[:LONGEST_PART], said)
+
+
+def _count(text: str) -> int | None:
+    match = re.fullmatch(r"(\d{1,6})(?:[.,]0+)?\s*(?:x|pcs?|pieces?|off|ea|each)?\.?", text.strip(), re.IGNORECASE | re.ASCII)
+    return int(match[1]) if match and int(match[1]) <= MOST_OF_ONE else None
+
+
+def _price(text: str) -> float | None:
+    """An amount of money, with a decimal point or comma, without its currency."""
+    plain = re.sub(r"^[^\d.,-]*|[^\d.,]*$", "", text.replace("\xa0", "").replace(" ", ""))
+    if re.fullmatch(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?", plain, re.ASCII):
+        plain = plain.replace(",", "")
+    elif re.fullmatch(r"\d{1,3}(?:\.\d{3})*,\d{1,2}|\d+,\d{1,2}", plain, re.ASCII):
+        plain = plain.replace(".", "").replace(",", ".")
+    return float(plain) if re.fullmatch(r"\d{1,7}(?:\.\d{1,4})?", plain, re.ASCII) else None
+
+
+_HOSE = re.compile(r"\bhose\b", re.IGNORECASE)
+_HOSE_END = re.compile(r"\b(?:end|ends|tail|barb|crimp|swivel|male|female|fitting|x)\b|×", re.IGNORECASE)
+_DASH = re.compile(r"(?:^|[\s(])[-\u2212\u2013](\d{1,2})\b", re.ASCII)
+_INCH = re.compile(r"(?<![\d/.-])(?:(\d)[ -])?(\d{1,2})/(\d{1,2})(?![\d/])|(?<![\d/.-])([12])\s*(?:in\b|inch\b|\")",
+                   re.IGNORECASE | re.ASCII)
+_LENGTH = re.compile(r"(?<![\d/.-])(\d+(?:\.\d+)?)\s*(ft|feet|foot|m|mm|cm|metres?|meters?|inches long|in long)\b|(?<![\d/.-])(\d+)'",
+                     re.IGNORECASE | re.ASCII)
+
+
+def _is_hose(text: str) -> bool:
+    return bool(_HOSE.search(text)) and not _HOSE_END.search(text)
+
+
+def _hose(text: str) -> ShelfHose | str:
+    """Hose in words, or what is wrong with the words."""
+    from fittings.circuit import BadCircuit
+    from fittings.circuit.hose import hose
+    from fittings.units import BadQuantity, length_in
+
+    length = _LENGTH.search(text)
+    rest = text.replace(length[0], " ") if length else text
+    dash, inches = _DASH.search(rest), _INCH.search(rest)
+    if dash:
+        size = f"-{int(dash[1])}"
+    elif inches and (inches[4] or int(inches[3])):
+        sixteenths = 16 * (int(inches[4]) if inches[4] else int(inches[1] or 0) + int(inches[2]) / int(inches[3]))
+        size = f"-{sixteenths:g}"
+    else:
+        return "no size of hose is named"
+    why = "no type of hose is named"
+    for word in re.findall(r"[A-Za-z0-9]+", rest):
+        if not re.search(r"\d", word) or not re.search(r"[A-Za-z]", word):
+            continue
+        try:
+            found = hose(word, size)
+        except BadCircuit as error:
+            why = str(error)
+            continue
+        try:
+            long = length_in(length[0].lower().replace(" long", "")) if length else None
+        except BadQuantity as error:
+            return str(error)
+        return ShelfHose(found.type, found.size, long)
+    return why

@@ -1,0 +1,85 @@
+"""`size` and `cylinder` against published worked examples, through the command line."""
+
+import json
+from typing import Any
+
+import pytest
+import typer
+
+from fittings.cli import VERBS, app, run
+from fittings.cli.cylinder import cylinder
+from fittings.cli.size import size
+
+for _verb in (size, cylinder):
+    if _verb not in VERBS and all(each.callback is not _verb for each in app.registered_commands):
+        app.command()(_verb)
+
+assert isinstance(app, typer.Typer)
+
+
+def asked(capsys: pytest.CaptureFixture[str], line: list[str], code: int = 0) -> dict[str, Any]:
+    assert run([*line, "--json"]) == code
+    answer = json.loads(capsys.readouterr().out)
+    assert isinstance(answer, dict)
+    return answer
+
+
+def test_push_of_a_six_inch_cylinder(capsys: pytest.CaptureFixture[str]) -> None:
+    # 70 650 lbf at 2500 psi (it takes pi for 3.14): a US fluid-power distributor's toolbox.
+    assert asked(capsys, ["cylinder", "--bore", "6 in", "--rod", "3 in", "--psi", "2500 psi"])["push_lbf"] == pytest.approx(70_650, rel=1e-3)
+
+
+def test_blocked_rod_port(capsys: pytest.CaptureFixture[str]) -> None:
+    # 2800 psi on a 3 in bore with a 2 in rod gives 4900 psi (rounded, exact 5040): a cylinder repairer's safety page.
+    answer = asked(capsys, ["cylinder", "--bore", "3 in", "--rod", "2 in", "--psi", "2800"])
+    assert answer["rod_side_psi"] == pytest.approx(4900, rel=0.03)
+    assert [each["code"] for each in answer["findings"]] == ["intensification"]
+
+
+def test_bore_for_sixteen_gpm(capsys: pytest.CaptureFixture[str]) -> None:
+    # 16 gpm at 20 ft/s: 5/8 in is the next hose: a hose catalogue's nomogram.
+    answer = asked(capsys, ["size", "--flow", "16 gpm", "--psi", "2750"])
+    assert answer["size"] == "-10"
+    assert answer["bore_in"] == pytest.approx(0.5717, abs=5e-4)
+
+
+def test_both_systems_of_units_give_one_answer(capsys: pytest.CaptureFixture[str]) -> None:
+    # 11 gpm is 41.6395 L/min, 2750 psi is 189.606 bar: NIST SP 811.
+    inch = asked(capsys, ["size", "--flow", "11 gpm", "--psi", "2750 psi", "--length", "10 ft", "--bore", "1/2 in"])
+    metric = asked(capsys, ["size", "--flow", "41.6395 L/min", "--psi", "189.606 bar", "--length", "3.048 m", "--bore", "12.7 mm"])
+    for name in ("bore_in", "velocity_fps", "reynolds", "drop_psi"):
+        assert metric[name] == pytest.approx(inch[name], rel=1e-4)
+    assert metric["hoses"] == inch["hoses"]
+
+
+def test_what_was_not_asked_is_null(capsys: pytest.CaptureFixture[str]) -> None:
+    answer = asked(capsys, ["cylinder", "--bore", "2.5", "--rod", "1.5"])
+    assert {name for name, value in answer.items() if value is not None} == {"findings"}
+
+
+@pytest.mark.parametrize(("line", "says"), [
+    (["size", "--flow", "banana"], "not a flow"),
+    (["size", "--flow", "11", "--kind", "gusher"], "not a kind of line"),
+    (["size", "--flow", "0"], "above 0"),
+    (["cylinder", "--bore", "2 in", "--rod", "3 in"], "thinner"),
+    (["cylinder", "--bore", "2 in", "--rod", "1 in", "--units", "cubits"], "cubits"),
+])
+def test_bad_input_is_told(line: list[str], says: str, capsys: pytest.CaptureFixture[str]) -> None:
+    error = asked(capsys, line, 2)["error"]
+    assert error["kind"] == "bad input"
+    assert says in error["text"]
+
+
+def test_no_hose_is_a_refusal(capsys: pytest.CaptureFixture[str]) -> None:
+    assert asked(capsys, ["size", "--flow", "5000", "--psi", "3000"], 1)["hoses"] == []
+
+
+@pytest.mark.parametrize("line", [
+    ["size", "--flow", "11", "--psi", "2750"], ["size", "--flow", "5000"],
+    ["cylinder", "--bore", "2.5", "--rod", "1.5", "--stroke", "16", "--psi", "2750", "--flow", "11", "--load", "22 kN"],
+])
+def test_text_fits_eighty_columns(line: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    run(line)
+    out = capsys.readouterr().out
+    assert out
+    assert max(len(each) for each in out.splitlines()) <= 80

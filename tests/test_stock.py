@@ -1,0 +1,309 @@
+"""The shelf: what is read, what is kept aside, and that nothing better could have been chosen from it."""
+
+import json
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from itertools import product
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from fittings.check import Piece, chain_flaws
+from fittings.cli import VERBS, app, run
+from fittings.cli.stock import stock
+from fittings.ends import end_by_id
+from fittings.limits import Limits
+from fittings.parts import Part, all_parts, find
+from fittings.search import Chain, Used, can_be_made_up, search
+from fittings.stock import BadShelf, Need, Shelf, choose, join_with_shelf, read_shelf
+from fittings.stock.chains import candidates
+from fittings.stock.choosing import best_set, deciding_prices, greedy_set, score, solved
+
+EXAMPLE = Path(__file__).parent.parent / "docs" / "examples" / "shelf.csv"
+
+if stock not in VERBS and all(each.callback is not stock for each in app.registered_commands):
+    app.command()(stock)
+
+
+def written(tmp_path: Path, text: str, encoding: str = "utf-8") -> Shelf:
+    path = tmp_path / "shelf.csv"
+    path.write_bytes(text.encode(encoding))
+    return read_shelf(str(path))
+
+
+def part(*ends: str, shape: str = "straight") -> Part:
+    (found,) = find([end_by_id(each) for each in ends], shape)
+    return found
+
+
+# Reading
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
+def test_delimiters_and_encodings(tmp_path: Path, delimiter: str, encoding: str) -> None:
+    lines = [["Place", "QTY", "Part (in words)", "Unit price"], ["Kästchen 3", "4 pcs", "90° ORB -6 male x JIC -6 male", "€3.20"]]
+    shelf = written(tmp_path, "\n".join(delimiter.join(line) for line in lines), encoding)
+    (row,) = shelf.rows
+    assert (row.qty, row.price, row.place) == (4, 3.2, "Kästchen 3")
+    assert row.part == part("orb-6-stud-adj", "jic-6-male", shape="90")
+    assert not shelf.aside
+
+
+def test_empty_lines_and_the_separator_line_of_spreadsheets(tmp_path: Path) -> None:
+    shelf = written(tmp_path, "sep=;\r\n\r\npart;qty;price\r\n;;\r\n3/8 NPT plug;5;1,50\r\n")
+    assert [(row.number, row.qty, row.price) for row in shelf.rows] == [(5, 5, 1.5)]
+
+
+@pytest.mark.parametrize(("qty", "said", "why"), [
+    ("3", "wobble", "not a word we know"),
+    ("two", "ORB -6 male x JIC -6 male", "not a quantity"),
+    ("-1", "ORB -6 male x JIC -6 male", "not a quantity"),
+    ("", "ORB -6 male x JIC -6 male", "no quantity"),
+    ("1", "", "no part is named"),
+    ("1", "x" * 500, "too long"),
+    ("1", "JIC -7 male x JIC -6 male", "not made in size -7"),
+    ("1", "ORB -2 male x JIC -24 male", "no such part"),
+    ("1", "2SN hose", "no size of hose"),
+    ("1", "hose -8", "no type of hose"),
+])
+def test_rows_kept_aside_say_why(tmp_path: Path, qty: str, said: str, why: str) -> None:
+    shelf = written(tmp_path, f"qty,part\n{qty},{said}\n1,3/8 NPT plug\n")
+    (aside,) = shelf.aside
+    assert aside.number == 2
+    assert why in aside.why
+    assert [row.number for row in shelf.rows] == [3]
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    ("", "empty"), ("a,b\n1,2\n", "no column qty and no column part"), ("qty,part,item\n", "two columns"),
+    ("qty,part\n1,\"" + "x\n" * 200_000, "row 2"), ("qty,part\n" + "x" * 30_000, "longer than"),
+    ("qty,part\n" + "1,\n" * 60_000, "more than"),
+])
+def test_no_shelf_at_all(tmp_path: Path, text: str, says: str) -> None:
+    with pytest.raises(BadShelf, match=says):
+        written(tmp_path, text)
+
+
+@pytest.mark.parametrize(("said", "type_", "size", "length_in"), [
+    ("2SN hose -8, 10 ft", "2SN", "-8", 120.0), ("1/2 R2AT hose", "2SN", "-8", None), ("hose 100R17 3/8 in 3 m", "R17", "-6", 118.1),
+    ('1" 4SP hose 20 ft', "4SP", "-16", 240.0),
+])
+def test_hose_in_words(tmp_path: Path, said: str, type_: str, size: str, length_in: float | None) -> None:
+    # 100R2AT is 2SN by EN 853; sizes in sixteenths of an inch: SAE J517. 3 m is 118.1 in.
+    quoted = said.replace('"', '""')
+    (row,) = written(tmp_path, f'qty,part\n1,"{quoted}"\n').rows
+    assert row.hose is not None
+    assert (row.hose.type, row.hose.size) == (type_, size)
+    assert row.hose.length_in == (None if length_in is None else pytest.approx(length_in, abs=0.05))
+
+
+def test_a_workbook(tmp_path: Path) -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    from datetime import date
+
+    book = openpyxl.Workbook()
+    for row in (["Bin", "Part", "Qty"], ["A", "3/8 NPT plug", 5.0], ["B", date(2026, 1, 2), 1], [None, None, None]):
+        book.active.append(row)
+    book.save(tmp_path / "shelf.xlsx")
+    shelf = read_shelf(str(tmp_path / "shelf.xlsx"))
+    assert [(row.qty, row.place) for row in shelf.rows] == [(5, "A")]
+    assert "made a date" in shelf.aside[0].why
+
+
+def test_a_broken_workbook(tmp_path: Path) -> None:
+    (tmp_path / "shelf.xlsx").write_bytes(b"PK\x03\x04 nothing else")
+    with pytest.raises(BadShelf):
+        read_shelf(str(tmp_path / "shelf.xlsx"))
+
+
+@given(st.text(max_size=80), st.text(max_size=20))
+@settings(max_examples=150, deadline=None)
+def test_no_cell_crashes_the_reading(said: str, qty: str) -> None:
+    from fittings.stock.shelf import read_row
+
+    read_row(2, qty, said, qty, said)
+    read_row(2, "1", f"hose {said}", qty, said)
+
+
+# Choosing
+
+STOCKED = (part("orb-6-stud", "jic-6-male"), part("orb-8-stud", "jic-8-male"), part("jic-6-swivel", "jic-8-male"),
+           part("orb-6-stud", "jic-8-male"), part("orb-6-stud-adj", "jic-6-male", shape="90"))
+
+
+@st.composite
+def questions(draw: st.DrawFn) -> tuple[list[list[Chain]], dict[Part, int], dict[Part, float]]:
+    """Random offers, shelf and prices; the chains need only parts and points to be weighed."""
+    start = end_by_id("orb-6-port")
+    stocked = st.sampled_from(STOCKED)
+
+    def chain(parts: list[Part], cost: int) -> Chain:
+        return Chain(start, start, tuple(Used(each, each.ends[0], each.ends[1]) for each in parts), (), None, 0, cost, "")
+
+    chains = st.builds(chain, st.lists(stocked, max_size=3), st.integers(0, 3000))
+    offers = draw(st.lists(st.lists(chains, min_size=1, max_size=4), min_size=1, max_size=5))
+    on_hand = draw(st.dictionaries(stocked, st.integers(0, 3)))
+    prices = draw(st.fixed_dictionaries({each: st.integers(1, 2000).map(lambda cents: cents / 100) for each in STOCKED}))
+    return offers, on_hand, prices
+
+
+def by_hand(some: Sequence[Chain], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> tuple[int, int, int, int]:
+    """The aims in order, counted by taking one part after the other off the shelf."""
+    left = dict(on_hand)
+    buy: Counter[Part] = Counter()
+    for used in (used for chain in some for used in chain.parts):
+        if left.get(used.part, 0) > 0:
+            left[used.part] -= 1
+        else:
+            buy[used.part] += 1
+    return buy.total(), len(buy), round(sum(100 * prices[each] * count for each, count in buy.items())), sum(each.cost for each in some)
+
+
+@given(questions())
+@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_nothing_better_can_be_chosen(asked: tuple[list[list[Chain]], dict[Part, int], dict[Part, float]]) -> None:
+    pytest.importorskip("highspy")
+    offers, on_hand, prices = asked
+    least = min(by_hand(some, on_hand, prices) for some in product(*offers))
+    for way in (solved, best_set):
+        chosen = way(offers, on_hand, prices)
+        assert by_hand([some[index] for some, index in zip(offers, chosen, strict=True)], on_hand, prices) == least
+    greedy = greedy_set(offers, on_hand, prices)
+    assert least <= by_hand([some[index] for some, index in zip(offers, greedy, strict=True)], on_hand, prices)
+
+
+PAIRS = [("orb-6-port", "jic-8-swivel"), ("orb-6-port", "jic-6-swivel"), ("orb-8-port", "jic-8-swivel"), ("orb-8-port", "jic-6-swivel"),
+         ("npt-3/8-female", "jic-8-swivel"), ("npt-1/2-female", "jic-6-swivel")]
+
+
+def test_never_worse_than_greedy_on_many_lines() -> None:
+    pytest.importorskip("highspy")
+    shelf = read_shelf(str(EXAMPLE))
+    needs = [Need(str(number), *map(end_by_id, pair)) for number, pair in enumerate(PAIRS * 5)]
+    offers = [candidates(need.start, need.finish, need.limits, shelf.on_hand) for need in needs]
+    prices = deciding_prices(offers, shelf.on_hand, shelf.prices)
+    greedy = score([some[index] for some, index in zip(offers, greedy_set(offers, shelf.on_hand, prices), strict=True)],
+                   shelf.on_hand, prices)
+    assert choose(needs, shelf).score <= greedy
+
+
+def test_a_shelf_part_is_taken_once_and_from_its_place() -> None:
+    shelf = read_shelf(str(EXAMPLE))
+    choice = choose([Need(str(number), end_by_id("orb-6-port"), end_by_id("jic-6-swivel"), Limits(shape_from="90"))
+                     for number in range(3)], shelf)
+    assert [(take.qty, take.place, take.row) for pick in choice.picks for take in pick.takes] == [(1, "bin A2", 5)] * 2
+    assert choice.score.bought == 1
+    assert choice.from_shelf == 2
+
+
+def test_greed_for_the_first_line_does_not_starve_the_second() -> None:
+    # The only 90° must go to the line that needs one, though the first line could take it too.
+    elbow = part("orb-6-stud-adj", "jic-6-male", shape="90")
+    straight = part("orb-6-stud", "jic-6-male")
+    ends = end_by_id("orb-6-port"), end_by_id("jic-6-swivel")
+    offers = [search(*ends, Limits(shape_from=shape)) for shape in ("90", "straight")]
+    both = [some[0] for some in offers]
+    assert [chain.parts[0].part for chain in both] == [elbow, straight]
+    assert best_set([both, both[:1]], {elbow: 1, straight: 1}, {}) == (1, 0)
+
+
+@pytest.mark.parametrize("limits", [Limits(), Limits(psi=3000), Limits(fixed=True), Limits(shape_from="90"), Limits(avoid=("npt",))])
+@pytest.mark.parametrize("pair", PAIRS)
+def test_candidates_keep_to_the_limits(pair: tuple[str, str], limits: Limits) -> None:
+    shelf = read_shelf(str(EXAMPLE))
+    best = search(*map(end_by_id, pair), limits)
+    found = candidates(*map(end_by_id, pair), limits, shelf.on_hand)
+    assert bool(found) == bool(best)
+    for chain in found:
+        assert can_be_made_up(chain)
+        assert all(each.verdict in ("joint", "conditional") for each in chain.joints)
+        assert limits.psi is None or (chain.rating is not None and chain.rating.psi >= limits.psi)
+        assert limits.shape_from is None or chain.parts[0].part.shape == limits.shape_from
+        assert not limits.fixed or any("turns" in (each.a.moves, each.b.moves) for each in chain.joints)
+        assert len(chain.parts) <= len(best[0].parts) + 1
+
+
+def test_what_the_shelf_costs_is_told() -> None:
+    shelf = Shelf("", (), ())._replace(rows=read_shelf(str(EXAMPLE)).rows)
+    start, finish = end_by_id("orb-8-port"), end_by_id("jic-6-swivel")
+    plain, shelved = search(start, finish, Limits())[0], join_with_shelf(start, finish, Limits(), shelf).chains[0]
+    assert len(plain.parts) == 1
+    assert len(shelved.parts) == 2
+    assert shelved.gives_up == ("from the shelf: 2 of 2 parts, nothing to buy; "
+                                "1 joint more than the best chain without a shelf")
+
+
+def test_a_need_without_a_chain_is_refused_and_takes_nothing() -> None:
+    shelf = read_shelf(str(EXAMPLE))
+    (pick, other) = choose([Need("a", end_by_id("orb-6-port"), end_by_id("jic-6-swivel"), Limits(psi=50_000)),
+                            Need("b", end_by_id("orb-6-port"), end_by_id("jic-6-swivel"))], shelf).picks
+    assert pick.chain is None
+    assert pick.refused is not None
+    assert other.chain is not None
+
+
+# The verb
+
+
+def test_verb_tells_what_was_understood(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["stock", str(EXAMPLE), "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert (len(told["rows"]), len(told["aside"]), told["kinds"], told["pieces"]) == (11, 1, 10, 29)
+    assert run(["stock", str(EXAMPLE)]) == 0
+    out = capsys.readouterr().out
+    assert "kept aside" in out
+    assert max(len(line) for line in out.split("\n")[1:]) <= 80
+
+
+def test_verb_says_that_there_is_no_file(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["stock", "no-such-file.csv", "--json"]) == 2
+    assert "no such file" in json.loads(capsys.readouterr().out)["error"]["text"]
+
+
+def test_solver_is_silent_and_not_loaded_for_small_questions() -> None:
+    pytest.importorskip("highspy")
+    code = f"""
+import sys
+from fittings.ends import end_by_id
+from fittings.stock import Need, choose, read_shelf
+shelf = read_shelf({str(EXAMPLE)!r})
+need = Need("a", end_by_id("orb-8-port"), end_by_id("jic-6-swivel"))
+choose([need], shelf)
+assert "highspy" not in sys.modules
+choose([need] * 20, shelf)
+assert "highspy" in sys.modules
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+
+
+def rich_shelf() -> dict[Part, int]:
+    """One of every common two-ended part of the usual sizes, so that nearly any chain can come off the shelf."""
+    return {each: 1 for each in all_parts() if len(each.ends) == 2 and each.had == "common"
+            and all(of.size in ("-6", "-8", "3/8", "1/2") for of in each.ends)}
+
+
+HELD = [("orb-6-port", "orb-8-port"), ("orb-6-port", "npt-3/8-female"), ("jic-6-male", "jic-8-male"), ("orb-8-port", "jic-8-male")]
+
+
+@pytest.mark.parametrize("limits", [Limits(), Limits(fixed=True), Limits(shape_from="90"), Limits(full_bore=True, avoid=("npt",))])
+@pytest.mark.parametrize("pair", [*PAIRS, *HELD])
+def test_chains_off_a_rich_shelf_pass_the_second_opinion(pair: tuple[str, str], limits: Limits) -> None:
+    start, finish = map(end_by_id, pair)
+    for chain in candidates(start, finish, limits, rich_shelf()):
+        pieces = [Piece(used.near, used.far, used.part.shape) for used in chain.parts]
+        assert not chain_flaws(start, finish, pieces, limits), [used.part.say for used in chain.parts]
+
+
+def test_no_joint_is_added_where_it_saves_no_purchase() -> None:
+    # One part to buy either way: the stack off the shelf would only add a joint (common practice, no source).
+    start, finish = end_by_id("orb-6-port"), end_by_id("jic-8-swivel")
+    on_hand = {part("orb-6-stud", "jic-6-male"): 1}
+    assert {len(chain.parts) for chain in candidates(start, finish, Limits(), on_hand)} == {1}
+    on_hand[part("jic-6-swivel", "jic-8-male")] = 1
+    assert {len(chain.parts) for chain in candidates(start, finish, Limits(), on_hand)} == {1, 2}
