@@ -26,6 +26,7 @@ class BadText(ValueError):
     kind: Kind = "not understood"
 
     def __init__(self, typed: str, text: str, ask: str | None = None, candidates: tuple[End, ...] = ()) -> None:
+        text = " ".join(text.split())  # what was typed may hold line breaks, the message is one line
         super().__init__(text)
         self.typed, self.text, self.ask, self.candidates = typed, text, ask, candidates
 

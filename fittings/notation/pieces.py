@@ -50,7 +50,7 @@ _METRIC = r"m(?P<gap> ?)(?P<mm>\d+(?:[.,]\d+)?)(?: ?mm)?(?: ?(?:x| by ) ?(?P<pit
 _METRIC_BARE = r"(?P<mm>\d+(?:[.,]\d+)?)(?P<unit> ?mm)? ?(?:x|by) ?(?P<pitch>\d+(?:[.,]\d+)?)(?: ?mm)?(?![\d/]|[.,]\d)"
 _TUBE = r"(?P<mm>\d{1,2})[ -]?(?P<series>ll|l|s)(?![a-z\d])"
 _TUBE_TURNED = r"(?P<series>ll|l|s)[ -]?(?P<mm>\d{1,2})(?![\d/]|[.,]\d)"
-_NUMBER = r"(?:\d+(?: ?- ?|[ .])(?=\d+/))?\d+/\d+|\d+[.,]\d+|[.,]\d+|\d+"
+_NUMBER = r"(?:\d+(?: ?[-.] ?| )(?=\d+/))?\d+/\d+|\d+[.,]\d+|[.,]\d+|\d+"
 _THREADS = r"(?P<link> ?- ?| ?x ?| by | +)(?P<tpi>\d+(?:[.,]\d+)?)(?![\d/]|[.,]\d)"
 _ARROW = r"[-=~]*>+"
 _DASH = r"-(?P<number>\d+)(?![\d/]|[.,]\d|-\d+/)"

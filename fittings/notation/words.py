@@ -55,6 +55,9 @@ def fold(typed: str) -> Folded:
     else:
         signed = [(each, place) for place, sign in enumerate(typed) for each in _fold_sign(sign)]
         text, places = "".join(each for each, _ in signed), [place for _, place in signed]
+    if "  " in text:
+        kept = [number for number in range(len(text)) if text[number:number + 2] != "  "]
+        text, places = "".join(text[number] for number in kept), [places[number] for number in kept]
     for match in reversed(list(re.finditer(_DEGREES, text))) if "deg" in text or "grad" in text else ():
         if not text[:match.start()].rstrip()[-1:].isdigit():
             continue
