@@ -499,7 +499,9 @@ def test_a_higher_relief_never_saves_a_line_and_loses_no_finding(cap: str, rod: 
     ports = f'cap = "{cap}", rod = "{rod}"'
     low = plan_text_of(job(relief=f"{relief} psi", ports=ports))
     high = plan_text_of(job(relief=f"{relief + more} psi", ports=ports))
-    assert codes(low) <= codes(high)
+    # "margin" names the weakest of the lines that stand; where a line is newly refused, the refusal takes its place.
+    refused_now = any(other.refused and not one.refused for one, other in zip(low.lines, high.lines, strict=True))
+    assert codes(low) - codes(high) <= ({"margin"} if refused_now else set())
     for one, other in zip(low.lines, high.lines, strict=True):
         if one.refused:
             assert other.refused
