@@ -1,7 +1,7 @@
 """The kinds of cells that data files are made of, and the two bases of every row."""
 
 from collections.abc import Callable
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
@@ -63,23 +63,6 @@ Shape = Literal[
     "cross",
 ]
 Had = Literal["common", "made", "to order"]
-FORMS = (
-    "port",
-    "stud",
-    "stud-adj",
-    "male",
-    "female",
-    "swivel",
-    "swivel-dual",
-    "tube-nut",
-    "head",
-    "pad",
-    "tip",
-    "body",
-    "bore",
-    "tail",
-)
-Forms = Annotated[str, AfterValidator(listed(FORMS))]
 Form = Literal[
     "port",
     "stud",
@@ -96,6 +79,8 @@ Form = Literal[
     "bore",
     "tail",
 ]
+FORMS: tuple[str, ...] = get_args(Form)
+Forms = Annotated[str, AfterValidator(listed(FORMS))]
 
 
 class Model(BaseModel):

@@ -126,23 +126,7 @@ class Preference(Model):
 class Figure(Sourced):
     family: Key
     size: Size
-    form: Literal[
-        "",
-        "port",
-        "stud",
-        "stud-adj",
-        "male",
-        "female",
-        "swivel",
-        "swivel-dual",
-        "tube-nut",
-        "head",
-        "pad",
-        "tip",
-        "body",
-        "bore",
-        "tail",
-    ]
+    form: Form | Literal[""]
     figure: Annotated[str, StringConstraints(pattern=r"^[a-z0-9_]+_(mm|in|deg|nm|lpm|kpa|text)$")]
     value: Text
     note: Note
