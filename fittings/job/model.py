@@ -16,6 +16,7 @@ from fittings.job.quantities import (
     Count,
     Degrees,
     Family,
+    FilePathText,
     Gpm,
     HoseEnd,
     HoseSize,
@@ -209,6 +210,12 @@ class Limits(Strict):
     max_parts: Count | None = None
 
 
+class Stock(Strict):
+    """The shelf whose parts are used before any is bought: a file beside the job file."""
+
+    file: FilePathText
+
+
 class Job(Strict):
     """A whole job file."""
 
@@ -218,6 +225,7 @@ class Job(Strict):
     component: Annotated[list[Component], Field(min_length=1)]
     line: Annotated[list[Line], Field(min_length=1)]
     limits: Limits = Limits()
+    stock: Stock | None = None
 
     def port(self, reference: str) -> tuple[Component, str]:
         """The component and port name that `valve.A` means. Raises KeyError."""

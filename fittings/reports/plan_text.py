@@ -11,11 +11,11 @@ from fittings.cautions import short
 from fittings.circuit import Finding
 from fittings.figures import Figure
 from fittings.job.bill import MEASURED, hose_words, ring_words
-from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
+from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
 from fittings.ratings import Torque, Turn
-from fittings.reports.text import lines, memory
+from fittings.reports.text import lines, memory, printable
 from fittings.search import Used
 from fittings.sources import register
 from fittings.units import (
@@ -79,6 +79,8 @@ class _Writer:
             yield from ("", *self._line(line))
         for each in of.cylinders:
             yield from ("", *self._cylinder(each))
+        if of.shelf is not None:
+            yield from ("", *self._shelf(of.shelf, of.bill))
         if of.bill:
             yield from ("", *self._bill(of.bill))
         if of.steps:
@@ -215,9 +217,29 @@ class _Writer:
         inch, metric = f"{speed_in_s:.1f} in/s", f"{speed_in_s * 25.4:.0f} mm/s"
         return inch if self.units == "inch" else metric if self.units == "metric" else f"{inch} ({metric})"
 
+    def _shelf(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
+        """What to take from which place of the shelf, what that costs in joints, and the rows that were not read."""
+        yield lines(f"FROM THE SHELF, {printable(of.file)}")
+        for each in bill:
+            if each.from_stock:
+                yield lines(f"{each.qty:>5g}  {each.say}", "", " " * 9)
+                yield lines(f"from {printable(each.place)}, for {', '.join(each.for_)}", " " * 9)
+        for each in bill:
+            if each.sort == "hose" and each.place:
+                yield lines(f"for {', '.join(each.for_)}: hose cut from that at {printable(each.place)}", " " * 7, " " * 9)
+        kinds = f"{of.kinds_bought} kind{'' if of.kinds_bought == 1 else 's'}"
+        yield lines(f"{of.taken} adapters and tees taken, {of.bought} to buy in {kinds}", " " * 7)
+        for name, count in of.extra_joints:
+            word = "more" if count > 0 else "fewer"
+            yield lines(f"{name}: {abs(count)} joint{'' if abs(count) == 1 else 's'} {word} than if everything were bought", " " * 7)
+        for row in of.aside:
+            yield lines(f"row {row.number} kept aside: “{printable(row.text)}”: {row.why}", " " * 7, " " * 9)
+
     def _bill(self, of: Sequence[BillItem]) -> Iterator[str]:
-        yield "BILL OF MATERIALS"
+        yield "BILL OF MATERIALS" if self.plan.shelf is None else "BILL OF MATERIALS, what is to be bought"
         for each in of:
+            if each.from_stock:
+                continue
             spec = f" ({each.spec})" if each.spec else ""
             yield lines(f"{each.qty:>5g}  {each.say}{spec}", "", " " * 9)
             note = each.note.replace(f"; {MEASURED}", "")

@@ -28,6 +28,11 @@ def lines(text: str, indent: str = "", hang: str | None = None) -> str:
                           break_on_hyphens=False, break_long_words=True))
 
 
+def printable(text: str) -> str:
+    """A text from a file without signs that steer a terminal."""
+    return "".join(sign if sign.isprintable() else " " for sign in text)
+
+
 def memory(confidence: str) -> str:
     """The mark beside a figure that nothing but memory stands for."""
     return FROM_MEMORY if confidence == "C" else ""
