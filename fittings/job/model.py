@@ -141,10 +141,13 @@ class Route(Strict):
 
 
 class AtPort(Strict):
-    """What the room at a port asks for: shape of what is screwed in, free height above the port face in inches."""
+    """What the room at a port asks for: shape of what is screwed in; free height above the port face, distance to the next port
+    centre to centre, diameter of the flat round the port's mouth, all in inches."""
 
     shape: Shape | None = None
     room_in: Inches | None = Field(None, alias="room")
+    next_port_in: Inches | None = Field(None, alias="next_port")
+    spotface_in: Inches | None = Field(None, alias="spotface")
 
 
 def _both_ends(typed: object) -> object:

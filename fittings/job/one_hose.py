@@ -10,6 +10,7 @@ from fittings.circuit.flow import drop_findings, velocity_fps, velocity_limits
 from fittings.circuit.hose import Fit, Hose, lowest_psi
 from fittings.circuit.lengths import elbow_angle_text, fixed
 from fittings.circuit.rules import because
+from fittings.job.around_port import around_port
 from fittings.job.ask import Ask
 from fittings.job.both_ends import Pair, height_of, pairs_for, turned
 from fittings.job.drop import drops_psi
@@ -17,7 +18,6 @@ from fittings.job.ends_of_hose import Way, impossible
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
-from fittings.job.room import room_findings
 from fittings.job.which_hose import hoses_for
 from fittings.mating import mate
 from fittings.planner import Refusal
@@ -172,8 +172,8 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
                 yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} holds only if "
                               f"{joint.condition}", ())
         yield from _hard_to_get(way)
-        if side.at is not None and side.at.room_in is not None:
-            yield from room_findings(side.reference, side.at.room_in, height_of(way, assembly.hose), cast(Units, job.units))
+        adapters, _, crimped = turned(way)
+        yield from around_port(side, (*adapters, crimped)[0], height_of(way, assembly.hose), cast(Units, job.units))
 
 
 def _narrow(job: Job, ask: Ask, pair: Pair, each: Hose) -> Iterator[Finding]:

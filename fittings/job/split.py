@@ -11,6 +11,7 @@ from fittings.circuit import Finding, LineKind
 from fittings.circuit.flow import velocity_fps, velocity_limits
 from fittings.circuit.hose import lowest_psi
 from fittings.ends import End
+from fittings.job.around_port import around_port
 from fittings.job.ask import Ask, Side
 from fittings.job.both_ends import home_families
 from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible, whole_psi
@@ -23,7 +24,8 @@ from fittings.network import part_cost
 from fittings.parts import Part, all_parts
 from fittings.ratings import rating
 from fittings.reasons import Reason, split_sources
-from fittings.search import Chain, Joint, joint, part_psi, search
+from fittings.search import Chain, Joint, Used, joint, part_psi, search
+from fittings.units import Units
 
 TRIED = 6
 """Tees that are tried before a line that splits is given up."""
@@ -110,7 +112,7 @@ def finish_split(job: Job, draft: SplitDraft, picks: Sequence[int] | None = None
     made = [each if isinstance(each, PlannedLine) else finish_hose(job, each, pick)
             for each, pick in zip(hoses, picks or (0,) * len(hoses), strict=True)]
     if isinstance(draft.lead, Chain):
-        return _at_port(draft, draft.lead, tuple(made))
+        return _at_port(job, draft, draft.lead, tuple(made))
     return _behind_hose(draft, made[0], tuple(made[1:]))
 
 
@@ -182,7 +184,8 @@ def _hose_size(job: Job, line: Line, demand: Demand) -> int:
 
 def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...]:
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
-    limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0))
+    shape = line.at_from.shape if line.at_from else None
+    limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
     chains = search(_start(job, line), body.mouth, limits)[:1]
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
 
@@ -212,16 +215,18 @@ def _behind_hose(draft: SplitDraft, trunk: PlannedLine, branches: tuple[PlannedL
                           findings=(*trunk.findings, *_tee_notes(body)))
 
 
-def _at_port(draft: SplitDraft, chain: Chain, branches: tuple[PlannedLine, ...]) -> PlannedLine:
+def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedLine, ...]) -> PlannedLine:
     line, whole, body = draft.line, draft.whole, draft.body
     joints = (*chain.joints, *body.inner)
     rated = [each.rating.psi if each.rating else None for each in joints]
     lowest = lowest_psi([None if psi is None else float(psi) for psi in rated])
     psi, weakest = _with_body(lowest, f"{chain.joints[0].a.say} in {chain.joints[0].b.say}", body)
+    side = Side(line.from_, chain.start, line.at_from)
+    first = chain.parts[0] if chain.parts else Used(body.parts[0], body.mouth, body.outlets[0])
     return PlannedLine(
         line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
         tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
-        (*whole.findings, *_tee_notes(body)), None, body.parts, branches)
+        (*whole.findings, *_tee_notes(body), *around_port(side, first, None, cast(Units, job.units))), None, body.parts, branches)
 
 
 def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:

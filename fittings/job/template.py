@@ -76,6 +76,8 @@ route = { length = "72 in" }
 [line.at_to]                      # also at_from
 shape = "90"                      # straight | 45 | 90: what the room at that port asks for
 room  = "3 in"                    # free height above the port face
+# next_port = "1.75 in"           # centre to centre to the port beside it: do both hexagons and a spanner go in
+# spotface  = "0.9 in"            # across the flat round the port's mouth, where it looks small
 
 [[line]]
 name  = "lower"
