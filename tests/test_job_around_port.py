@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from fittings.circuit import Finding
-from fittings.envelopes import envelope
 from fittings.ends import End, end
+from fittings.envelopes import envelope
 from fittings.job.around_port import beside_findings, hexagon, spotface_findings
 from fittings.job.plan import plan
 from fittings.job.reading import read_job

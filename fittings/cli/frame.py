@@ -37,8 +37,10 @@ def say(text: str) -> None:
 
 
 def note(text: str) -> None:
-    """Print what is not part of the answer."""
-    sys.stderr.write(text if text.endswith("\n") else text + "\n")
+    """Print what is not part of the answer; what was typed or read may be in it and must not steer the terminal."""
+    from fittings.reports.window import harmless
+
+    sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
 
 
 def leave(code: int) -> NoReturn:

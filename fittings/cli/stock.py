@@ -23,10 +23,12 @@ def stock(
 
 def shelf_of(file: str) -> "Shelf":
     """The shelf in a file. Raises Failure."""
+    from fittings.cli.waiting import waiting
     from fittings.stock import BadShelf, read_shelf
 
     try:
-        return read_shelf(file)
+        with waiting(f"reading {file}"):
+            return read_shelf(file)
     except BadShelf as error:
         raise bad_shelf(error) from None
     except OSError as error:
