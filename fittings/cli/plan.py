@@ -2,7 +2,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, note, say, write_file
+from fittings.cli.frame import (
+    ANSWERED,
+    BAD_INPUT,
+    REFUSED,
+    Failure,
+    JsonFlag,
+    SvgFile,
+    draw,
+    leave,
+    note,
+    say,
+    write_file,
+)
 
 if TYPE_CHECKING:
     from fittings.job.mistakes import BadJob
@@ -14,6 +26,7 @@ def plan(
     stock: Annotated[str | None, typer.Option(help="A shelf (CSV or XLSX): its parts are used before any is bought.")] = None,
     bill: Annotated[str | None, typer.Option(help="Also write the bill of materials to this CSV or XLSX file.")] = None,
     sheet: Annotated[str | None, typer.Option(help="Also write the sheet to print, with drawings, to this HTML file.")] = None,
+    svg: SvgFile = None,
     counter: Annotated[bool, typer.Option("--counter", help="Print only what to say at the counter, one line an item.")] = False,
     as_json: JsonFlag = False,
 ) -> None:
@@ -30,6 +43,10 @@ def plan(
 
         write_file(sheet, sheet_html(planned))
         note(f"sheet written to {sheet}")
+    if svg is not None:
+        from fittings.drawing.diagram import diagram_svg
+
+        draw(svg, diagram_svg(planned))
     if as_json:
         from fittings.reports.plan_json import plan_json
 
