@@ -155,7 +155,6 @@ class Option(NamedTuple):
     bends: int
     bushing: int
     coupler: bool
-    families: frozenset[str]
     name: str
 
 
@@ -165,7 +164,7 @@ def options(near: End) -> tuple[Option, ...]:
     return tuple(
         Option(Used(part, near, far), Used(part, far, near), part_cost(part), penalty("had", part.had), part_psi(part),
                part_bore(part), int(part.shape not in ("straight", "bushing")), int(part.shape == "bushing"),
-               part.shape == "coupler", frozenset({near.family, far.family}), part.id)
+               part.shape == "coupler", part.id)
         for part in parts_with(near) for far in far_ends(part, near)
     )
 
@@ -218,22 +217,19 @@ class Allowed:
     def part(self, part: Part) -> bool:
         """Whether a part keeps to pressure, bore and families, and brings in no coupler that nobody asked for."""
         return (
-            part_psi(part) >= self.psi and part_bore(part) >= self.bore and self._families(part.ends)
-            and (self.couplers or part.shape != "coupler")
+            part_psi(part) >= self.psi and part_bore(part) >= self.bore and (self.couplers or part.shape != "coupler")
+            and not any(each.family in self.avoid and each not in self.given for each in part.ends)
         )
-
-    def _families(self, ends: Sequence[End]) -> bool:
-        return not any(each.family in self.avoid and each not in self.given for each in ends)
 
     def uses(self, near: End) -> tuple[Option, ...]:
         """Allowed two-ended parts that begin with `near`."""
         known = self._uses.get(near)
         if known is None:
-            psi, bore, couplers, avoid = self.psi, self.bore, self.couplers, self.avoid
-            known = self._uses[near] = tuple(
+            psi, bore, couplers, avoid, given = self.psi, self.bore, self.couplers, self.avoid, self.given
+            known = self._uses[near] = () if near.family in avoid and near not in given else tuple(
                 option for option in options(near)
                 if option.psi >= psi and option.bore >= bore and (couplers or not option.coupler)
-                and (avoid.isdisjoint(option.families) or self._families(option.used.part.ends))
+                and (option.used.far.family not in avoid or option.used.far in given)
             )
         return known
 
