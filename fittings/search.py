@@ -78,6 +78,8 @@ class _Tail(NamedTuple):
 
 
 _UNRATED, _UNLIMITED = -1, 999_999
+_NO_BOUND = 10**9
+_NOTHING = _Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)
 
 
 @cache
@@ -110,30 +112,47 @@ def end_psi(of: End) -> int:
 
 
 def search(start: End, finish: End, limits: Limits) -> list[Chain]:
+    """The chains worth showing, the one that costs least first; empty when there is none."""
+    found = _unbeaten(_found(start, finish, limits, WORTH_SHOWING))
+    chains = [chain for chain in (chain_through(start, finish, tail.steps) for tail in found) if can_be_made_up(chain)]
+    return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
+
+
+def first(start: End, finish: End, limits: Limits) -> Chain | None:
+    """The first chain of `search`, found without looking for any other; None when there is none."""
+    found = _unbeaten(_found(start, finish, limits, 0))
+    cheapest = [chain_through(start, finish, tail.steps) for tail in found if tail.cost == found[0].cost]
+    can = next((chain for chain in cheapest if can_be_made_up(chain)), None)
+    # What is dearer by a little was not looked for, and a fitter may need it.
+    return can if can or not found else next(iter(search(start, finish, limits)), None)
+
+
+def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
+    """Every chain, as a tail from `start`, that no other of as many parts beats and that is at most `worth` points dearer
+    than the cheapest."""
     if limits.psi is not None and min(end_psi(start), end_psi(finish)) < limits.psi:
         return []
     direct = _made(start).get(finish)
     if direct is not None and not limits.shape_from and not limits.shape_to:
-        return [chain_through(start, finish, ())] if direct.turns or not limits.fixed else []
+        return [_NOTHING] if direct.turns or not limits.fixed else []
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
-    search = _Search(start, finish, limits)
+    search = _search_for(start, finish, limits._replace(fixed=False, max_parts=None))
     found: list[_Tail] = []
     fewest = cheapest = 0
+    dearest = _NO_BOUND
     for count in range(1, most + 1):
         if found:
             # A chain of so many parts costs at least that many times the points of one part.
-            spare = WORTH_SHOWING if count <= min(fewest + 1, LONGEST_WITH_SPARE) else 0
-            search.dearest = cheapest + spare
-            if count * penalty("part", "one") > search.dearest:
+            spare = worth if count <= min(fewest + 1, LONGEST_WITH_SPARE) else 0
+            dearest = cheapest + spare
+            if count * penalty("part", "one") > dearest:
                 break
-        tails = search.chains(count)
+        tails = [tail for tail in search.chains(count, dearest) if tail.turns or not limits.fixed]
         if tails:
             found += tails
             fewest = fewest or count
             cheapest = min(tail.cost for tail in found)
-    chains = [chain_through(start, finish, tail.steps) for tail in sorted(_unbeaten(found), key=_order)]
-    chains = [chain for chain in chains if can_be_made_up(chain)]
-    return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
+    return found
 
 
 def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
@@ -264,31 +283,36 @@ class _Reach:
 
 
 class _Search:
-    """One question's search: the unbeaten tails from an end, by number of parts."""
+    """The search between two ends under limits on the parts: the unbeaten tails from an end, by number of parts."""
 
     def __init__(self, start: End, finish: End, limits: Limits) -> None:
         self.start, self.finish, self.limits = start, finish, limits
         allowed = Allowed((start, finish), limits)
         self.uses = allowed.uses
         self._from_start, self._from_finish = _Reach(start, allowed), _Reach(finish, allowed)
-        self.dearest = 10**9
+        self._chains: dict[tuple[int, int], list[_Tail]] = {}
 
-    def chains(self, count: int) -> list[_Tail]:
-        """Unbeaten chains of exactly `count` parts that are not too dear to show."""
+    def chains(self, count: int, dearest: int) -> list[_Tail]:
+        """Unbeaten chains of exactly `count` parts and at most `dearest` points."""
+        if (count, dearest) not in self._chains:
+            self._chains[count, dearest] = self._grown(count, dearest)
+        return self._chains[count, dearest]
+
+    def _grown(self, count: int, dearest: int) -> list[_Tail]:
         if self._from_start.mouths(count // 2).isdisjoint(self._from_finish.opened(count - count // 2)):
             return []
-        tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)]}
+        tails: dict[End, list[_Tail]] = {self.finish: [_NOTHING]}
         for left in range(1, count + 1):
-            tails = self._longer(tails, count - left, left == 1)
+            tails = self._longer(tails, count - left, left == 1, dearest)
             if not tails:
                 return []
-        whole = [_closed(tail, made) for near, made in _made(self.start).items() for tail in tails.get(near, ())]
-        return [tail for tail in whole if (tail.turns or not self.limits.fixed) and tail.cost <= self.dearest]
+        whole = (_closed(tail, made) for near, made in _made(self.start).items() for tail in tails.get(near, ()))
+        return [tail for tail in whole if tail.cost <= dearest]
 
-    def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool) -> dict[End, list[_Tail]]:
+    def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool, dearest: int) -> dict[End, list[_Tail]]:
         """Every tail with one more part before it, by the end it begins with, when `still` parts are to come before that one."""
         shapes = {self.limits.shape_from if still == 0 else None, self.limits.shape_to if last else None} - {None}
-        dearest = self.dearest - penalty("part", "one") * still
+        dearest -= penalty("part", "one") * still
         begins, ends = self._from_start.mouths(still), _joints_before(tails, () if last else self.limits.avoid)
         # The smaller side is walked from: few ends lie within a part or two of either.
         if len(begins) < len(ends):
@@ -305,6 +329,12 @@ class _Search:
                 some += [_put_before(option, used, made, tail) for tail in behind
                          if tail.cost <= left and tail.bushings + option.bushing < 2]
         return {near: _unbeaten(some) for near, some in longer.items() if some}
+
+
+@lru_cache(maxsize=64)
+def _search_for(start: End, finish: End, limits: Limits) -> _Search:
+    """The search, kept for a while: refusals and plans ask the same question again with other limits on the whole chain."""
+    return _Search(start, finish, limits)
 
 
 def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[End, list[tuple[_Made, list[_Tail]]]]:
