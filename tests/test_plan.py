@@ -621,3 +621,11 @@ route = { length = "1.2 m" }
     assert of is not None
     ends = [next(each for each in (used.near, used.far) if each.family != "hose") for used in of.ends]
     assert ends[0] == ends[1]
+
+
+@pytest.mark.parametrize("file", FILES, ids=[Path(each).stem for each in FILES])
+def test_no_finding_stands_without_a_document(file: str) -> None:
+    of = plan_file(file)
+    found = [*of.findings, *(each for line in of.every_line for each in line.findings), *(each for one in of.cylinders for each in one.findings)]
+    assert [each.text for each in found if not each.sources] == []
+    assert {source for each in found for source in each.sources} <= set(register())
