@@ -78,6 +78,7 @@ class _Tail(NamedTuple):
 
 
 _UNRATED, _UNLIMITED = -1, 999_999
+_NOTHING = _Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)
 
 
 @cache
@@ -110,11 +111,29 @@ def end_psi(of: End) -> int:
 
 
 def search(start: End, finish: End, limits: Limits) -> list[Chain]:
+    """The chains worth showing, the one that costs least first; empty when there is none."""
+    found = _unbeaten(_found(start, finish, limits, WORTH_SHOWING))
+    chains = [chain for chain in (chain_through(start, finish, tail.steps) for tail in found) if can_be_made_up(chain)]
+    return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
+
+
+def first(start: End, finish: End, limits: Limits) -> Chain | None:
+    """The first chain of `search`, found without looking for any other; None when there is none."""
+    found = _unbeaten(_found(start, finish, limits, 0))
+    cheapest = [chain_through(start, finish, tail.steps) for tail in found if tail.cost == found[0].cost]
+    can = next((chain for chain in cheapest if can_be_made_up(chain)), None)
+    # What is dearer by a little was not looked for, and a fitter may need it.
+    return can if can or not found else next(iter(search(start, finish, limits)), None)
+
+
+def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
+    """Every chain, as a tail from `start`, that no other of as many parts beats and that is at most `worth` points dearer
+    than the cheapest."""
     if limits.psi is not None and min(end_psi(start), end_psi(finish)) < limits.psi:
         return []
     direct = _made(start).get(finish)
     if direct is not None and not limits.shape_from and not limits.shape_to:
-        return [chain_through(start, finish, ())] if direct.turns or not limits.fixed else []
+        return [_NOTHING] if direct.turns or not limits.fixed else []
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
     search = _Search(start, finish, limits)
     found: list[_Tail] = []
@@ -122,7 +141,7 @@ def search(start: End, finish: End, limits: Limits) -> list[Chain]:
     for count in range(1, most + 1):
         if found:
             # A chain of so many parts costs at least that many times the points of one part.
-            spare = WORTH_SHOWING if count <= min(fewest + 1, LONGEST_WITH_SPARE) else 0
+            spare = worth if count <= min(fewest + 1, LONGEST_WITH_SPARE) else 0
             search.dearest = cheapest + spare
             if count * penalty("part", "one") > search.dearest:
                 break
@@ -131,9 +150,7 @@ def search(start: End, finish: End, limits: Limits) -> list[Chain]:
             found += tails
             fewest = fewest or count
             cheapest = min(tail.cost for tail in found)
-    chains = [chain_through(start, finish, tail.steps) for tail in sorted(_unbeaten(found), key=_order)]
-    chains = [chain for chain in chains if can_be_made_up(chain)]
-    return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
+    return found
 
 
 def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
@@ -281,7 +298,7 @@ class _Search:
         """Unbeaten chains of exactly `count` parts that are not too dear to show."""
         if self._from_start.mouths(count // 2).isdisjoint(self._from_finish.opened(count - count // 2)):
             return []
-        tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)]}
+        tails: dict[End, list[_Tail]] = {self.finish: [_NOTHING]}
         for left in range(1, count + 1):
             tails = self._longer(tails, count - left, left == 1)
             if not tails:
