@@ -212,6 +212,7 @@ def _read_end(text: str) -> Reading | BadText:
         return error.with_traceback(None)
 
 
+@lru_cache(KEPT)
 def _limits(psi: str, avoid: str, max_parts: str, shape_from: str, shape_to: str, full_bore: str, fixed: str) -> Limits:
     return Limits(
         psi_of(psi) if psi else None, families_of(avoid.split(";")) if avoid else (), parts_of(max_parts) if max_parts else None,
