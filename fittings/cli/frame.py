@@ -4,7 +4,9 @@
 Data goes to stdout, everything else to stderr.
 """
 
+import errno
 import sys
+from contextlib import suppress
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
@@ -32,13 +34,18 @@ class Failure(Exception):
 
 
 def say(text: str) -> None:
-    """Print the answer."""
+    """Print the answer. Raises OSError when it cannot be given."""
+    if sys.stdout is None:
+        raise OSError(errno.EBADF, "standard output is closed")
     sys.stdout.write(text if text.endswith("\n") else text + "\n")
 
 
 def note(text: str) -> None:
-    """Print what is not part of the answer."""
-    sys.stderr.write(text if text.endswith("\n") else text + "\n")
+    """Print what is not part of the answer, where there is somewhere to print it."""
+    if sys.stderr is not None:
+        with suppress(OSError):
+            sys.stderr.write(text if text.endswith("\n") else text + "\n")
+            sys.stderr.flush()
 
 
 def leave(code: int) -> NoReturn:
@@ -81,12 +88,12 @@ def text_failure(error: "BadText") -> Failure:
     return Failure(code, error.kind, error.typed, error.text, error.ask, tuple(error.candidates))
 
 
-def write_file(path: str, text: str) -> None:
+def write_file(path: str, content: str | bytes) -> None:
     """Write a whole file or nothing. Raises Failure."""
     from fittings.reports.files import write_whole
 
     try:
-        write_whole(path, text)
+        write_whole(path, content)
     except OSError as error:
         why = f"{path} cannot be written: {error.strerror or error}"
         raise Failure(BAD_INPUT, "bad input", path, why, "choose another place") from None
