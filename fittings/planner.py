@@ -121,7 +121,8 @@ _LIMIT_WORDS = ("psi", "max_parts", "shape_from", "shape_to", "full_bore", "fixe
 
 def _asked(limits: Limits) -> list[tuple[str, str]]:
     """The limits that were set, one by one: (name, value); each family to avoid is a limit of its own."""
-    asked = [(name, str(getattr(limits, name))) for name in _LIMIT_WORDS if getattr(limits, name)]
+    values = ((name, getattr(limits, name)) for name in _LIMIT_WORDS)
+    asked = [(name, str(value)) for name, value in values if value is not None and value is not False]
     return asked + [("avoid", each) for each in limits.avoid]
 
 
@@ -143,8 +144,8 @@ def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
 
     base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys((start, finish))]
     asked = _asked(limits)
-    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
     tried = {tuple(asked): True}
+    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
 
     def blocked(kept: tuple[tuple[str, str], ...]) -> bool:
         if kept not in tried:
@@ -212,13 +213,19 @@ def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tu
     return tuple(hints[:4])
 
 
+_WITHOUT = {
+    "avoid": "with {} allowed", "max_parts": "with more parts than {}", "shape_from": "without asking for the shape {} at the first end",
+    "shape_to": "without asking for the shape {} at the second end", "full_bore": "with a narrower bore", "fixed": "with one side free to turn",
+}
+
+
 def _all_eased(start: End, finish: End, limits: Limits, touched: Sequence[tuple[str, str]]) -> list[Hint]:
     """The hint of last resort: every limit that stands in the way, eased at once."""
     bare = _only(limits, [each for each in _asked(limits) if each not in touched])
     chains = search(start, finish, bare)
     if not chains:
         return []
-    eased, says = bare, [f"without {name.replace('_', ' ')} {value}" for name, value in touched if name != "psi"]
+    eased, says = bare, [_WITHOUT[name].format(value) for name, value in touched if name != "psi"]
     if limits.psi is not None and any(name == "psi" for name, _ in touched):
         rated = [chain.rating.psi for chain in chains if chain.rating]
         eased = bare._replace(psi=max(rated)) if rated else bare
