@@ -215,7 +215,8 @@ def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tu
 
 _WITHOUT = {
     "avoid": "with {} allowed", "max_parts": "with more parts than {}", "shape_from": "without asking for the shape {} at the first end",
-    "shape_to": "without asking for the shape {} at the second end", "full_bore": "with a narrower bore", "fixed": "with one side free to turn",
+    "shape_to": "without asking for the shape {} at the second end", "full_bore": "with a narrower bore",
+    "fixed": "with one side free to turn",
 }
 
 
