@@ -16,7 +16,6 @@ from fittings.reports.window import Paint, harmless, painted, words_width
 from fittings.threads import limits, thread
 from fittings.tree import Tree, legs_rating_psi
 
-
 LEAST_ROOM = 22
 """Columns that are left to words beside their indent, in however narrow a window."""
 
