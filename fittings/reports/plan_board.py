@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from fittings.job.bill import MEASURED, hose_words
-from fittings.job.result import BillItem, PlannedLine, Step
+from fittings.job.result import BillItem, PlannedLine, ShelfUse, Step
 from fittings.reports.board import Column, board
 from fittings.reports.plan_text import PlanWords
 from fittings.reports.text import lines
@@ -34,9 +34,17 @@ class PlanBoards(PlanWords):
         yield board([Column("from port to port", 5), Column("sealed to the next by", 4), Column("joint holds", 3)], rows, len(indent))
         yield ""
 
+    def shelf(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
+        """What to take from the shelf, a part a row."""
+        yield painted(lines(f"FROM THE SHELF, {of.file}"), "bold")
+        rows = [[f"{each.qty:g}", each.say, each.place, ", ".join(each.for_)] for each in bill if each.from_stock]
+        if rows:
+            yield board([Column("qty", right=True), Column("item", 5), Column("from", 2), Column("for", 3)], rows)
+        yield from self._shelf_notes(of, bill)
+
     def bill(self, of: Sequence[BillItem]) -> Iterator[str]:
         """The bill, an item a row."""
-        yield painted("BILL OF MATERIALS", "bold")
+        yield self._bill_head()
         wide = table_width() >= WIDE
         rows = []
         for each in of:

@@ -11,7 +11,7 @@ from fittings.cautions import short
 from fittings.circuit import Finding
 from fittings.figures import Figure
 from fittings.job.bill import MEASURED, hose_words, ring_words
-from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
+from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
 from fittings.ratings import Torque
@@ -87,8 +87,10 @@ class PlanWords:
             yield from ("", *self._line(line))
         for each in of.cylinders:
             yield from ("", *self._cylinder(each))
+        if of.shelf is not None:
+            yield from ("", *self.shelf(of.shelf, of.bill))
         if of.bill:
-            yield from ("", *self.bill(of.bill))
+            yield from ("", *self.bill([item for item in of.bill if not item.from_stock]))
         if of.steps:
             yield from ("", *self.steps(of.steps))
         yield from ("", *self._cautions(), "", *self._documents())
@@ -218,8 +220,32 @@ class PlanWords:
         inch, metric = f"{speed_in_s:.1f} in/s", f"{speed_in_s * 25.4:.0f} mm/s"
         return inch if self.units == "inch" else metric if self.units == "metric" else f"{inch} ({metric})"
 
+    def shelf(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
+        """What to take from which place of the shelf, what that costs in joints, and the rows that were not read."""
+        yield painted(lines(f"FROM THE SHELF, {of.file}"), "bold")
+        for each in bill:
+            if each.from_stock:
+                yield lines(f"{each.qty:>5g}  {each.say}", "", " " * 9)
+                yield lines(f"from {each.place}, for {', '.join(each.for_)}", " " * 9)
+        yield from self._shelf_notes(of, bill)
+
+    def _shelf_notes(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
+        for each in bill:
+            if each.sort == "hose" and each.place:
+                yield lines(f"for {', '.join(each.for_)}: hose cut from that at {each.place}", " " * 7, " " * 9)
+        kinds = f"{of.kinds_bought} kind{'' if of.kinds_bought == 1 else 's'}"
+        yield lines(f"{of.taken} adapters and tees taken, {of.bought} to buy in {kinds}", " " * 7)
+        for name, count in of.extra_joints:
+            word = "more" if count > 0 else "fewer"
+            yield lines(f"{name}: {abs(count)} joint{'' if abs(count) == 1 else 's'} {word} than if everything were bought", " " * 7)
+        for row in of.aside:
+            yield lines(f"row {row.number} kept aside: “{row.text}”: {row.why}", " " * 7, " " * 9)
+
+    def _bill_head(self) -> str:
+        return painted("BILL OF MATERIALS" + (", what is to be bought" if self.plan.shelf else ""), "bold")
+
     def bill(self, of: Sequence[BillItem]) -> Iterator[str]:
-        yield painted("BILL OF MATERIALS", "bold")
+        yield self._bill_head()
         for each in of:
             spec = f" ({each.spec})" if each.spec else ""
             yield lines(f"{each.qty:>5g}  {each.say}{spec}", "", " " * 9)
