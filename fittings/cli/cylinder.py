@@ -3,7 +3,7 @@ from typing import Annotated
 import typer
 
 from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, say
-from fittings.cli.size import UnitsOption, quantity
+from fittings.cli.size import UnitsOption, as_typed, quantity
 
 
 def cylinder(
@@ -33,7 +33,8 @@ def cylinder(
             cyl, at_psi, None if flow is None else quantity(flow_gpm, flow, "gpm"),
             None if load is None else quantity(force_lbf, load, "lbf"))
     except BadCircuit as error:
-        raise Failure(BAD_INPUT, "bad input", "", str(error)) from None
+        typed = as_typed(bore=bore, rod=rod, stroke=stroke, psi=psi, flow=flow, load=load)
+        raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
     found = () if at_psi is None else circuit.findings(cyl, at_psi, units=style)
     if as_json:
         say(dumps({**answer._asdict(), "findings": [each._asdict() for each in found]}))

@@ -132,11 +132,11 @@ def _talk(typed: dict[str, str]) -> None:
     from fittings.reports.text import lines, show_text
 
     talk = Interview(read_readings(typed).readings)
-    note("One question at a time. Enter or ? when you can't tell, back for the one before, stop to see what is known.")
+    note(lines("One question at a time. Enter or ? when you can't tell, back for the one before, stop to see what is known."))
     while talk.question is not None:
         asked = talk.question
-        note("\n" + lines(f"{talk.count + 1}. {asked.ask}"))
-        note(lines(f"({asked.why}; for example {asked.answers})", "   "))
+        note("\n" + lines(f"{talk.count + 1}. {asked.ask}", "", "   "))
+        note(lines(f"({asked.why}; {asked.answers})", "   "))
         sys.stderr.write("> ")
         sys.stderr.flush()
         line = sys.stdin.readline()

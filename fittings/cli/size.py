@@ -37,9 +37,19 @@ def size(
             None if bore is None else quantity(length_in, bore, "in"),
             120.0 if length is None else quantity(length_in, length, "in"), cst, kg_l, style)
     except BadCircuit as error:
-        raise Failure(BAD_INPUT, "bad input", kind if "kind of line" in str(error) else "", str(error)) from None
+        typed = as_typed(flow=flow, kind=None if kind == "pressure" else kind, bore=bore, length=length)
+        raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
     say(dumps(sized.as_json()) if as_json else size_text(sized, cst, kg_l, style))
     leave(ANSWERED if sized.hoses else REFUSED)
+
+
+def as_typed(**options: str | None) -> str:
+    """The options that a refusal is about, as they were typed.
+
+    >>> as_typed(bore="2 in", rod="3 in", stroke=None)
+    '--bore "2 in" --rod "3 in"'
+    """
+    return " ".join(f'--{name} "{text}"' for name, text in options.items() if text is not None)
 
 
 def quantity(read: Callable[..., T], text: str, *default: str) -> T:
