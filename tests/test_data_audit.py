@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from fittings.tables import audit, geometry, names, table
+from fittings.tables import audit, geometry, names, pins, table
 from fittings.tables.schema import Condition, Rating, model_of, row_problems, validate_all
 
 Change = Callable[[dict[str, str]], None]
@@ -37,7 +37,7 @@ def altered(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
         def altered_table(asked: str) -> list[dict[str, str]]:
             return rows if asked == name else table(asked)
 
-        for room in (audit, geometry):
+        for room in (audit, geometry, pins):
             monkeypatch.setattr(room, "table", altered_table)
         for cached in (geometry.in_use, geometry._threads, geometry._rings):
             cached.cache_clear()
@@ -165,7 +165,7 @@ def altered(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
             {"family": "orb", "size": "-8"},
             "wants two independent sources",
         ),
-        (audit.pins, "figures/sae-j514", "value", "0.393", {"size": "-8", "figure": "through_bore_in"}, "rows, sum"),
+        (audit.pins, "figures/sae-j514", "value", "0.393", {"size": "-8", "figure": "through_bore_in"}, "cells, sum "),
         (
             geometry.cavities,
             "figures/sae-j1926",
@@ -251,6 +251,17 @@ def test_a_slip_is_caught(
     altered(name, lambda row: row.__setitem__(column, cell), **match)
     found = list(check())
     assert any(says in said for said in found), found
+
+
+def test_figures_that_change_places_are_seen_though_no_sum_changes(altered: Callable[..., None]) -> None:
+    swapped = {"-10": "1", "-12": "1.25"}  # as printed: 1.25 at -10, 1 at -12
+
+    def swap(row: dict[str, str]) -> None:
+        row["low_flats"] = swapped.get(row["size"], row["low_flats"])
+
+    altered("flats", swap, family="jic", form="swivel")
+    (said,) = audit.pins()
+    assert said.startswith("pins: flats rows was 42 cells with the checksum ")
 
 
 def test_a_rating_that_rises_with_size_is_caught(altered: Callable[..., None]) -> None:
