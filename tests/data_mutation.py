@@ -31,13 +31,21 @@ from fittings.tables import audit, names, table  # noqa: E402
 from fittings.tables.pins import UNPINNED, pins, pins_of  # noqa: E402
 from fittings.tables.schema import model_of, row_problems  # noqa: E402
 
-OUTSIDE = (
-    "data_figures", "data_ratings", "data_rings", "data_torque", "threads_limits", "threads_designation", "threads_meeting",
-    "mating", "graph", "circuit_oracles", "circuit_cylinder", "circuit_flow", "circuit_hose", "circuit_route", "parts",
-    "parts_envelopes", "drawing_scale", "identify_published", "identify_answer", "identify_readings", "notation", "planner",
-    "tree", "size", "job_worked", "stock",
-)
-"""Tests whose expected values come from outside the code, the quick ones first."""
+OUTSIDE = {
+    "figures/": "data_figures data_rings drawing_scale",
+    "ratings": "data_ratings mating planner", "derating": "data_ratings mating",
+    "torque": "data_torque mating", "flats": "data_torque", "turns": "data_torque",
+    "rings": "data_rings", "ring-use": "data_rings",
+    "threads/": "threads_limits threads_designation threads_meeting",
+    "sizes": "data_figures graph threads_designation", "families": "mating graph notation", "forms": "mating graph parts",
+    "mates": "mating graph", "clashes": "mating", "conditions": "mating reasons", "seal-kinds": "mating reasons",
+    "parts/": "parts parts_envelopes planner", "preferences": "planner",
+    "hose/": "circuit_oracles circuit_flow circuit_hose circuit_route size",
+    "identify/": "identify_published identify_answer identify_readings",
+    "drawing/": "drawing_scale", "words": "notation", "job-rules": "job_worked",
+    "cautions": "job_worked", "reasons": "reasons", "sources": "",
+}
+"""For each table the tests that hold something from outside against it: published figures, worked examples, counts by hand."""
 
 PROSE = {"note", "says", "text", "why", "do", "what", "ask", "tell", "echo", "unit", "meaning", "why_no_sealant", "edition", "trust",
          "applies", "context", "say", "detail", "documents", "words", "layers", "reinforcement"}
@@ -162,32 +170,6 @@ def noticed_by_the_check() -> str:
     return ""
 
 
-class Watched(dict):  # type: ignore[type-arg]
-    """A row that says which of its columns are read."""
-
-    read: set[tuple[str, str]] = set()
-
-    def __init__(self, name: str, row: dict[str, str]) -> None:
-        super().__init__(row)
-        self.name = name
-
-    def __getitem__(self, column: str) -> str:
-        self.read.add((self.name, column))
-        return str(super().__getitem__(column))
-
-    def get(self, column: str, default: str | None = None) -> str | None:  # type: ignore[override]
-        self.read.add((self.name, column))
-        return super().get(column, default)  # type: ignore[return-value]
-
-    def items(self):  # type: ignore[no-untyped-def]
-        self.read |= {(self.name, column) for column in self}
-        return super().items()
-
-    def values(self):  # type: ignore[no-untyped-def]
-        self.read |= {(self.name, column) for column in self}
-        return super().values()
-
-
 class Trial:
     """A pytest plugin: once the tests are collected, each slip is tried in a child of its own."""
 
@@ -207,18 +189,12 @@ class Trial:
         files: dict[str, list[pytest.Item]] = defaultdict(list)
         for item in session.items:
             if not getattr(getattr(item, "function", None), "is_hypothesis_test", False):
-                files[item.path.name].append(item)
-        reads, slow = {}, set()
-        for name, items in files.items():
-            lines = in_a_child(lambda items=items: self._watched(items), 600).split("\n")
-            reads[name] = {(each.split(" ")[1], each.split(" ")[2]) for each in lines if each.startswith("reads ")}
-            slow |= {each.removeprefix("slow ") for each in lines if each.startswith("slow ")}
-            print(f"{name}: reads {len(reads[name])} columns", *(each for each in lines if each.startswith("fails ")), file=sys.__stderr__)
-        files = {name: [item for item in items if item.nodeid not in slow] for name, items in files.items()}
+                files[item.path.stem.removeprefix("test_")].append(item)
+        quick = {name: self._quick(items) for name, items in files.items()}
         for group, slip in few(self.seed, self.most):
             if self.only not in slip.table:
                 continue
-            items = [item for name, each in files.items() if (slip.table, slip.column) in reads[name] for item in each]
+            items = [item for name in guards(slip.table) for item in quick[name]]
             by = "form" if noticed_by_form(slip) else in_a_child(lambda slip=slip, items=items: self._try(slip, items))
             self.told.append((group, slip, by))
             print("\t".join((slip.table, group, str(slip.row + 2), slip.cell, by)), file=sys.__stderr__, flush=True)
@@ -239,18 +215,23 @@ class Trial:
         forget()
         return self._run(items)
 
-    def _watched(self, items: list[pytest.Item]) -> str:
-        """One run as the tables are: which columns these tests read, and which tests are slow."""
-        for name in names():
-            rows = table(name)
-            rows[:] = [Watched(name, row) for row in rows]  # type: ignore[index]
-        forget()
-        began = time.process_time(), time.monotonic()
-        wrong = self._run(items)
-        busy = (time.process_time() - began[0]) / max(time.monotonic() - began[1], 1e-9)
-        told = [f"reads {name} {column}" for name, column in Watched.read]
-        told += [f"slow {name}" for name, seconds in self.took.items() if seconds * busy > SLOW_S]
-        return "\n".join([*told, *([f"fails as it is: {wrong}"] if wrong else [])])
+    def _quick(self, items: list[pytest.Item]) -> list[pytest.Item]:
+        """The tests that pass as the tables are and cost little."""
+        def once() -> str:
+            began = time.process_time(), time.monotonic()
+            wrong = self._run(items)
+            busy = (time.process_time() - began[0]) / max(time.monotonic() - began[1], 1e-9)
+            return "\n".join([f"fails {wrong}"] * bool(wrong) + [name for name, took in self.took.items() if took * busy > SLOW_S])
+
+        out = in_a_child(once, 600).split("\n")
+        print(*(each for each in out if each), sep="\n", file=sys.__stderr__)
+        return [item for item in items if item.nodeid not in out]
+
+
+def guards(name: str) -> list[str]:
+    """The tests of `OUTSIDE` that stand for a table."""
+    return next((tests.split() for key, tests in OUTSIDE.items() if name == key or (name.startswith(key) and key[-1] == "/")),
+                ["notation"] if name.startswith("words") else [])
 
 
 def in_a_child(work, longest_s: float = LONGEST_S) -> str:  # type: ignore[no-untyped-def]
@@ -319,7 +300,8 @@ def main() -> int:
             return 1
     if asked.cells:
         trial = Trial(asked.seed, asked.cells, asked.only)
-        files = [str(TOP / "tests" / f"test_{name}.py") for name in OUTSIDE]
+        stems = dict.fromkeys(stem for tests in OUTSIDE.values() for stem in tests.split())
+        files = [str(TOP / "tests" / f"test_{stem}.py") for stem in stems]
         pytest.main([*files, "-o", "addopts=", "-p", "no:xdist", "-p", "no:terminal", "-p", "no:cacheprovider"], plugins=[trial])
         print(report(trial.told))
     return 0
