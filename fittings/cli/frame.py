@@ -37,8 +37,10 @@ def say(text: str) -> None:
 
 
 def note(text: str) -> None:
-    """Print what is not part of the answer."""
-    sys.stderr.write(text if text.endswith("\n") else text + "\n")
+    """Print what is not part of the answer; what was typed or read may be in it and must not steer the terminal."""
+    from fittings.reports.window import harmless
+
+    sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
 
 
 def leave(code: int) -> NoReturn:
@@ -81,12 +83,12 @@ def text_failure(error: "BadText") -> Failure:
     return Failure(code, error.kind, error.typed, error.text, error.ask, tuple(error.candidates))
 
 
-def write_file(path: str, text: str) -> None:
+def write_file(path: str, content: str | bytes) -> None:
     """Write a whole file or nothing. Raises Failure."""
     from fittings.reports.files import write_whole
 
     try:
-        write_whole(path, text)
+        write_whole(path, content)
     except OSError as error:
         why = f"{path} cannot be written: {error.strerror or error}"
         raise Failure(BAD_INPUT, "bad input", path, why, "choose another place") from None

@@ -93,8 +93,10 @@ def _batch(path: str, with_readings: bool, as_json: bool) -> None:
             "--batch takes its readings from the file alone",
             "leave the other readings out",
         )
+    from fittings.cli.waiting import waiting
+
     try:
-        with open(path, encoding="utf-8-sig", newline="") as file:
+        with open(path, encoding="utf-8-sig", newline="") as file, waiting(f"looking at what is in {path}"):
             rows = read_batch(file)
     except BadBatch as error:
         raise Failure(BAD_INPUT, "bad input", path, f"{path}: {error}") from None

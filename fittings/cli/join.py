@@ -48,7 +48,7 @@ def join(
         if stock is not None:
             raise Failure(BAD_INPUT, "bad input", stock, "a shelf is kept to between two ends",
                           "leave --stock out, or join two ends at a time")
-        _join_all(tuple(each for each, _ in read), limits, taken, as_json)
+        _join_all(tuple(each for each, _ in read), limits, taken, svg, as_json)
     start, finish = read[0][0], read[1][0]
     if stock is None:
         answer = find(start, finish, limits, best)
@@ -65,7 +65,7 @@ def join(
     leave(REFUSED if answer.refused else ANSWERED)
 
 
-def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], as_json: bool) -> NoReturn:
+def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], svg: str | None, as_json: bool) -> NoReturn:
     from fittings.reports import as_json as js
     from fittings.reports import text as words
     from fittings.tree import join_all
@@ -75,6 +75,10 @@ def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], as_js
                       "leave the other limits out, or join two ends at a time")
     tree = join_all(ends, limits)
     say(js.dumps(js.tree_json(ends, tree)) if as_json else words.tree_text(ends, tree, limits, taken))
+    if svg and tree is not None:
+        from fittings.drawing.tree import tree_svg
+
+        draw(svg, tree_svg(tree))
     leave(REFUSED if tree is None else ANSWERED)
 
 

@@ -5,8 +5,8 @@ import os
 import tempfile
 
 
-def write_whole(path: str, text: str) -> None:
-    """Write text to a file, all of it or nothing: it is written beside the file first and then put in its place.
+def write_whole(path: str, content: str | bytes) -> None:
+    """Write text or bytes to a file, all of it or nothing: it is written beside the file first and then put in its place.
 
     Raises OSError when the folder is not there or must not be written to.
 
@@ -19,8 +19,8 @@ def write_whole(path: str, text: str) -> None:
     target = os.path.realpath(path)
     handle, beside = tempfile.mkstemp(prefix=".", suffix=os.path.basename(target)[-20:], dir=os.path.dirname(target))
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with os.fdopen(handle, "wb") as file:
+            file.write(content.encode("utf-8") if isinstance(content, str) else content)
             file.flush()
             os.fsync(file.fileno())
         os.chmod(beside, _mode(target))
