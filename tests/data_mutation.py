@@ -289,7 +289,7 @@ def main() -> int:
     read = argparse.ArgumentParser(description=__doc__)
     read.add_argument("--seed", type=int, default=1)
     read.add_argument("--cells", type=int, default=3, help="cells tried in each column or figure without the pins; 0: pins only")
-    read.add_argument("--only", default="", help="only tables with this in their name, without the pins")
+    read.add_argument("--only", default="", help="only tables with this in their name, and only what notices without the pins")
     asked = read.parse_args()
     if not asked.only:
         cells, slips, missed = against_the_pins()

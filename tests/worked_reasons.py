@@ -7,12 +7,14 @@ would read it: right, plain, and whole (what was asked, what stands against it, 
 import contextlib
 import csv
 import io
+import json
 import os
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
+from unittest.mock import patch
 
 TOP = Path(__file__).resolve().parent.parent
 SAID = TOP / "tests" / "reasons_said.csv"
@@ -26,8 +28,11 @@ from fittings.ends import end_by_id  # noqa: E402
 from fittings.job.mistakes import BadJob  # noqa: E402
 from fittings.job.plan import plan_text_of  # noqa: E402
 from fittings.job.reading import read_job  # noqa: E402
+from fittings.job.recheck import plan_flaws  # noqa: E402
 from fittings.limits import Limits  # noqa: E402
 from fittings.mating import mate  # noqa: E402
+from fittings.reports.plan_json import plan_json  # noqa: E402
+from fittings.tables import BadTable  # noqa: E402
 
 
 class Said(NamedTuple):
@@ -117,6 +122,24 @@ def mistakes(old: str, new: str, text: str = "") -> Told:
 
 
 # --- the command line ----------------------------------------------------------------------------------------------------
+
+def broken(error: Exception) -> Told:
+    """What is said when the program itself is at fault."""
+    with patch("fittings.notation.read_end", side_effect=error):
+        yield from typed("mate", "JIC -6 male", "ORB -6 port")
+
+
+def without(module: str, *words: str, **files: str | bytes) -> Told:
+    """What is said where a package that is not always installed is missing."""
+    with patch.dict(sys.modules, {module: None}):
+        yield from typed(*words, **files)
+
+
+def unsolved(job_toml: str, s_csv: str) -> Told:
+    """What is said of a job whose choices are too many to be tried one by one."""
+    with patch("fittings.stock.choosing.MOST_TRIED", 0):
+        yield from without("highspy", "plan", "job.toml", "--stock", "s.csv", job_toml=job_toml, s_csv=s_csv)
+
 
 def typed(*words: str, **files: str | bytes) -> Told:
     """What a command says on stderr; `files` stand in the folder it is called from, with `_` for `.` in their names."""
@@ -264,9 +287,12 @@ def _of_jobs() -> Iterator[Example]:
         return (VALVE, RAM.replace(old, new), TANK)
 
     bare = 'relief = "2500 psi"\nflow = "11 gpm"'
+    flared = VALVE.replace('A = "ORB -8 port"', 'A = "JIC -8 male"'), RAM.replace('cap = "ORB -8 port"', 'cap = "JIC -8 male"'), TANK
+    piped = VALVE.replace('A = "ORB -8 port"', 'A = "NPT 1/2 female"'), RAM.replace('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'), TANK
+    bent = 'at_from = { shape = "90" }\nat_to = { shape = "90" }'
     near = RAM + '\nfit = { %s }'
     swing = 'route = { swing = { pivot_to_from = "10 in", pivot_to_to = "14 in", angle = ["%s", "150 deg"] } }'
-    for name, code, work in (
+    yield from (
         ("planned below the relief", "pressure-below-relief", lambda: job(lines=lift('pressure = "2000 psi"'))),
         ("out of the cap end", "retract-flow", lambda: job()),
         ("a rod side that can be shut", "intensification", lambda: job(lines=(LIFT, LOWER + "\ncan_close = true", BACK))),
@@ -301,36 +327,45 @@ def _of_jobs() -> Iterator[Example]:
         ("a closed centre", "closed-centre", lambda: job((PUMP, VALVE + '\ncentre = "closed"', RAM, TANK), (FEED, LIFT, LOWER, BACK))),
         ("every job", "heat", lambda: job()), ("every job", "margin", lambda: job()),
         ("no route", "no-length", lambda: job(lines=(LIFT.replace('\nroute = { length = "60 in" }', ""), LOWER, BACK))),
-        ("two bent ends", "angle-unknown", lambda: job(lines=lift('hose = { ends = "JIC -8 swivel" }\nat_from = { shape = "90" }\nat_to = { shape = "90" }'))),
+        ("two bent ends", "angle-unknown", lambda: job(flared, lift(bent))),
         ("a port that narrows", "narrow-port", lambda: job(ram('cap = "ORB -8 port"', 'cap = "ORB -4 port"'))),
         ("an end that our tables do not rate", "rating-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
         ("a chamfer or sealant", "condition", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'))),
-        ("a part that is seldom kept", "to-order", lambda: job(ram('cap = "ORB -8 port"', 'cap = "ISO 6149 M22x1.5 port"'),
-                                                              lift('at_to = { shape = "45" }'))),
+        ("a part that is seldom kept", "to-order", lambda: job(
+            (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK),
+            SYSTEM.replace("11 gpm", "80 gpm"))),
         ("a hose that is settled and unknown in that size", "no-such-hose", lambda: job(lines=lift('hose = { type = "R15", size = "-3" }'))),
         ("a hose that is settled and too weak", "hose-rating", lambda: job(lines=lift('hose = { type = "R1AT", size = "-16" }'))),
         ("no hose holds that", "no-hose", lambda: job(system=SYSTEM.replace("2500 psi", "9000 psi"))),
         ("no hose of that size", "no-hose", lambda: job(lines=lift('hose = { size = "-32" }'), system=SYSTEM.replace("2500", "5500"))),
         ("a hose end that nobody crimps", "no-hose-end", lambda: job(lines=lift('hose = { size = "-8", ends = "JIC -24 swivel" }'))),
         ("two rigid ends", "both-ends-rigid",
-         lambda: job(lines=lift('hose = { size = "-8", ends = "NPT 1/2 male" }') , more='[limits]\nmax_parts = 1')),
-        ("an angle that is given", "angle-between-ends", lambda: job(
-            lines=lift('hose = { ends = "JIC -8 swivel", angle = "90 deg" }\nat_from = { shape = "90" }\nat_to = { shape = "90" }'))),
-        ("no way with that shape", "no-way-from-hose", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift(
-            'at_to = { shape = "45" }'), more="[limits]\nmax_parts = 0")),
+         lambda: job(piped, lift('hose = { size = "-8", ends = "NPT 1/2 male" }'))),
+        ("an angle that is given", "angle-between-ends", lambda: job(flared, lift(bent + '\nhose = { angle = "90 deg" }'))),
+        ("no way with that shape", "no-way-from-hose", lambda: job(
+            ram('cap = "ORB -8 port"', 'cap = "ORB -16 port"'), lift('hose = { size = "-4" }\nat_to = { shape = "90" }'),
+            SYSTEM.replace("2500", "4000").replace("11 gpm", "1 gpm"), '[limits]\navoid = ["npt"]')),
         ("a swing that cannot be", "swing-impossible", lambda: job(lines=(LIFT.replace('route = { length = "60 in" }', swing % "150 deg"), LOWER, BACK))),
         ("room enough", "room-enough", lambda: job(lines=lift('at_to = { shape = "90", room = "20 in" }'))),
-        ("room that is close", "room-close", lambda: job(lines=lift('at_to = { shape = "90", room = "2 in" }'))),
-        ("too little room", "room-short", lambda: job(lines=lift('at_to = { shape = "straight", room = "1 in" }'))),
+        ("room that is close", "room-close", lambda: job(lines=lift('at_to = { shape = "90", room = "1.75 in" }'))),
+        ("too little room", "room-short", lambda: job(lines=lift('hose = { ends = "JIC -8 swivel" }\nat_to = { shape = "straight", room = "1 in" }'))),
         ("room that nobody knows", "room-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift('at_to = { room = "3 in" }'))),
+        ("a neighbour far off", "next-port-enough", lambda: job(lines=lift('at_to = { next_port = "4 in" }'))),
+        ("a neighbour too near", "next-port-short", lambda: job(lines=lift('at_to = { next_port = "1 in" }'))),
+        ("no room for a spanner", "next-port-spanner", lambda: job(lines=lift('at_to = { next_port = "1.3 in" }'))),
+        ("a hexagon that nobody knows", "next-port-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift('at_to = { next_port = "2 in" }'))),
+        ("an elbow beside a neighbour", "elbow-sweep", lambda: job(lines=lift('at_to = { shape = "90", next_port = "1.6 in" }'))),
+        ("a wide flat", "spotface-enough", lambda: job(lines=lift('at_to = { spotface = "2 in" }'))),
+        ("a narrow flat", "spotface-short", lambda: job(lines=lift('at_to = { spotface = "0.9 in" }'))),
+        ("a narrow flat", "spotface-hexagon", lambda: job(lines=lift('at_to = { spotface = "0.9 in" }'))),
+        ("a flat of which no standard speaks", "spotface-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'), lift('at_to = { spotface = "2 in" }'))),
         ("no tee leads there", "no-tee", lambda: job((VALVE, RAM, RAM_2, TANK), (LIFT.replace(
-            '"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK), SYSTEM.replace("2500", "6500"))),
+            '"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK), SYSTEM.replace("11 gpm", "80 gpm"))),
         ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("pins that cannot be", "fit-impossible", lambda: job((VALVE, near % 'closed = "10 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("an eye in a gap", "spacers", lambda: job((VALVE, near % 'eye = "1.5 in", gap = "2.5 in"', TANK))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
-    ):
-        yield name, code, work
+    )
 
 
 def _of_flaws() -> Iterator[Example]:
@@ -348,8 +383,8 @@ def _of_flaws() -> Iterator[Example]:
         ("not the shape", "shape-differs", ("orb-8-port", "jic-8-swivel"), (stud,), {"shape_to": "45"}),
         ("held at both ends", "nothing-turns", ("orb-8-port", "npt-1/2-female"), (("straight", "orb-8-stud", "npt-1/2-male"),),
          {"fixed": True}),
-        ("an elbow that stands as it comes", "elbow-cannot-be-set", ("npt-1/2-male", "npt-1/2-female"),
-         (("90", "npt-1/2-female", "npt-1/2-male"),), {}),
+        ("an elbow that stands as it comes", "elbow-cannot-be-set", ("orb-8-port", "orb-8-port"),
+         (("90", "orb-8-stud", "orb-8-stud"),), {}),
         ("two bushings", "two-bushings", ("npt-3/4-female", "npt-1/4-male"),
          (("bushing", "npt-3/4-male", "npt-1/2-female"), ("bushing", "npt-1/2-male", "npt-1/4-female")), {}),
         ("a narrow part", "bore-narrower", ("orb-8-port", "jic-8-swivel"), (("straight", "orb-8-stud", "jic-6-male"),), {"full_bore": True}),
@@ -357,9 +392,119 @@ def _of_flaws() -> Iterator[Example]:
         yield name, code, lambda a=ends, b=pieces, kept=asked: flaws(*a, *b, **kept)
 
 
+def saved(change: Callable[[dict[str, Any]], object]) -> Told:
+    """What the second opinion says of the plan of the small job when one thing of it was changed by hand."""
+    plan = json.loads(json.dumps(plan_json(plan_text_of(job_text()))))
+    change(plan)
+    for flaw in plan_flaws(plan):
+        yield flaw.code, flaw.where, flaw.text
+
+
+def _of_saved_plans() -> Iterator[Example]:
+    def line(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: plan["lines"][0].update(new)
+
+    def rigid(plan: dict[str, Any]) -> None:
+        pipe = {"id": "npt-1/2-male"}
+        for part in plan["lines"][0]["hose"]["end_parts"]:
+            part["ends"] = [each if each["id"].startswith("hose-") else pipe for each in part["ends"]]
+        plan["lines"][0].update(from_parts=[], to_parts=[])
+        plan["lines"][0]["from"]["end"] = plan["lines"][0]["to"]["end"] = {"id": "npt-1/2-female"}
+
+    for name, code, change in (
+        ("a part taken off the bill", "bill-short", lambda plan: plan.update(bill=[])),
+        ("the cautions taken out", "cautions-missing", lambda plan: plan.update(cautions=plan["cautions"][2:])),
+        ("two rigid ends written in", "hose-cannot-be-tightened", rigid),
+        ("a hose cut short", "hose-too-short", lambda plan: plan["lines"][0]["hose"].update(length_in=50)),
+        ("a joint taken out", "joints-differ", lambda plan: plan["lines"][0]["joints"].pop()),
+        ("no hose written", "line-unreadable", line(hose=None)), ("nothing written", "line-unreadable", lambda plan: plan["lines"][0].pop("kind")),
+        ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
+        ("another velocity", "velocity-differs", line(velocity_fps=3)),
+    ):
+        yield name, code, lambda change=change: saved(change)
+
+
+def _of_mistakes() -> Iterator[Example]:
+    fit = RAM + '\nfit = { closed = "26 in" }'
+    for name, old, new in (
+        ("a number without its unit", 'relief = "2500 psi"', "relief = 2500"), ("no number", 'relief = "2500 psi"', "relief = true"),
+        ("not a pressure", 'relief = "2500 psi"', 'relief = "lots"'), ("nothing", 'relief = "2500 psi"', 'relief = "0 psi"'),
+        ("too much", 'relief = "2500 psi"', 'relief = "999999 psi"'), ("left out", 'relief = "2500 psi"\n', ""),
+        ("a key that is not there", "flow =", "flwo ="), ("an unknown oil", "ISO VG 46", "olive"),
+        ("cold is not cold", 'cold = "0 C", hot', 'cold = "70 C", hot'), ("no such end", "ORB -8 port", "ORBB -8 port"),
+        ("no such size", "ORB -8 port", "ORB -7 port"), ("no end at all", '"ORB -8 port"', "8"), ("an end that can be two", "ORB -8 port", "3/8"),
+        ("a name twice", 'name = "ram"', 'name = "valve"'), ("a line twice", 'name = "lower"', 'name = "lift"'),
+        ("no name", 'name = "ram"', "name = 3"), ("an endless name", 'name = "ram"', f'name = "{"ram" * 50}"'),
+        ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a kind of line", 'kind = "return"', 'kind = "retrun"'),
+        ("a rod too thick", 'rod = "1.5 in"', 'rod = "3 in"'), ("a port of a cylinder", 'rod = "ORB -8 port"', 'ring = "ORB -8 port"'),
+        ("no ports", 'ports = { in = "NPT 3/4 female", low = "NPT 1/2 female" }', "ports = {}"),
+        ("yes is no word", "back_driven = false", 'back_driven = "no"'), ("a vent that is not there", "back_driven = false", 'vented = ["rode"]'),
+        ("no such port", '"valve.A"', '"valve.C"'), ("no such component", '"valve.A"', '"vavle.A"'), ("no port named", '"valve.A"', '"valve"'),
+        ("a port named halfway", '"valve.A"', '"valve."'), ("a port twice", '"ram.rod"', '"ram.cap"'), ("nowhere to", 'to = "ram.cap"\n', ""),
+        ("no port in to", '"ram.cap"', "[]"), ("too many legs", '"ram.cap"', '["ram.cap", "ram.rod", "tank.in", "tank.low"]'),
+        ("a length without a unit", 'length = "60 in"', 'length = "60"'), ("no route in a route", 'length = "60 in"', ""),
+        ("two routes in one", 'length = "60 in"', 'length = "60 in", swing = { pivot_to_from = "3 in", pivot_to_to = "4 in", angle = ["1 deg", "9 deg"] }'),
+        ("one angle", 'length = "60 in"', 'swing = { pivot_to_from = "3 in", pivot_to_to = "4 in", angle = ["1 deg"] }'),
+        ("a shape that is none", LIFT, LIFT + '\nat_to = { shape = "60" }'), ("no such hose", LIFT, LIFT + '\nhose = { type = "R99" }'),
+        ("no such hose size", LIFT, LIFT + '\nhose = { size = "-7" }'), ("one end of a hose", LIFT, LIFT + '\nhose = { ends = ["JIC -8 swivel"] }'),
+        ("an end that is avoided", LIFT, LIFT + '\nhose = { ends = "JIC -8 female swivel" }\n[limits]\navoid = ["jic"]'),
+        ("a family that is none", LIFT, LIFT + '\n[limits]\navoid = ["nptt"]'), ("a family that is a number", LIFT, LIFT + "\n[limits]\navoid = [3]"),
+        ("families outside a list", LIFT, LIFT + '\n[limits]\navoid = "npt"'), ("parts in quotes", LIFT, LIFT + '\n[limits]\nmax_parts = "3"'),
+        ("a table that is a number", "[system]", "system = 3\n[systems]"), 
+        ("not TOML", 'relief = "2500 psi"', "relief = 2500 psi"), ("a measure alone", RAM, fit), ("a fit without a cylinder", TANK, TANK + '\nfit = { eye = "1 in", gap = "2 in" }'),
+        ("a fit without a stroke", RAM, RAM.replace(', stroke = "16 in"', "") + '\nfit = { closed = "26 in", retracted = "26 in", extended = "42 in" }'),
+        ("a shelf that is not there", LIFT, LIFT + '\n[stock]\nfile = "none.csv"'), ("a shelf that is a number", LIFT, LIFT + "\n[stock]\nfile = 3"),
+        ("a table inside a value", 'name = "tank"', "name = { a = 1 }"),
+    ):
+        yield name, "mistake", lambda a=old, b=new: mistakes(a, b)
+    yield "no components and no lines", "mistake", lambda: mistakes("x", f"line = []\ncomponent = []\n[system]\n{SYSTEM}", "x")
+    yield "a line that is no list", "mistake", lambda: mistakes("x", f"line = 3\n{job_text(lines=())}", "x")
+    yield "brackets without end", "mistake", lambda: mistakes("x", "x = " + "[" * 100_000, "x")
+
+
+def _of_commands() -> Iterator[Example]:
+    shelf = "qty,part\n2,straight ORB -8 male stud x JIC -8 male\n"
+    for name, words, files in (
+        ("show nothing", ("show", " "), {}), ("an end that is none", ("show", "blorb"), {}), ("an end that can be two", ("show", "3/8"), {}),
+        ("an end beyond the tables", ("show", "JIC -7 male"), {}), ("a part that nobody makes", ("show", "90 ORB -8 male stud x JIC -24 male"), {}),
+        ("a material without a rule", ("mate", "JIC -6 male", "ORB -6 port", "--material", "wood"), {}),
+        ("five ends to join", ("join", "a", "b", "c", "d", "e"), {}), ("a job that is too long", ("plan", "job.toml"), {"job_toml": "#" * 500_001}),
+        ("a job that is no text", ("plan", "job.toml"), {"job_toml": b"title = 'a'\nunits = '\xff'\n"}),
+        ("one end to join", ("join", "ORB -6 port"), {}), ("a pressure that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "lots"), {}),
+        ("no pressure", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "0"), {}),
+        ("a family that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--avoid", "nptt"), {}),
+        ("a shape that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--shape-from", "60"), {}),
+        ("three ends and a shape", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--shape-from", "90"), {}),
+        ("three ends and a shelf", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--stock", "shelf.csv"), {"shelf_csv": shelf}),
+        ("no such option", ("join", "--pressure", "3"), {}), ("no such verb", ("mat", "a", "b"), {}),
+        ("no reading", ("identify",), {}), ("only who reads", ("identify", "--plus-minus", "0.1 mm", "--instrument", "ruler"), {}),
+        ("a diameter that is none", ("identify", "--od", "wide"), {}),
+        ("readings and a file", ("identify", "--batch", "some.csv", "--od", "14 mm"), {"some_csv": "name,od\na,14 mm\n"}),
+        ("a batch that is not there", ("identify", "--batch", "none.csv"), {}), ("a batch without readings", ("identify", "--batch", "some.csv"), {"some_csv": "x,y\n1,2\n"}),
+        ("a batch that is no text", ("identify", "--batch", "some.csv"), {"some_csv": b"name,od\n\xff\xfe,1\n"}),
+        ("a job that is not there", ("plan", "none.toml"), {}), ("a job with a mistake", ("plan", "job.toml"), {"job_toml": job_text().replace('"2500 psi"', "2500")}),
+        ("a plan that is none", ("check", "plan.json"), {"plan_json": "[1]"}), ("a plan that is no JSON", ("check", "plan.json"), {"plan_json": "{"}),
+        ("a plan that is not there", ("check", "none.json"), {}), ("a shelf that is not there", ("stock", "none.csv"), {}),
+        ("a shelf without a head", ("stock", "shelf.csv"), {"shelf_csv": "1,2\n"}), ("an empty shelf", ("stock", "shelf.csv"), {"shelf_csv": ""}),
+        ("a shelf with two such columns", ("stock", "shelf.csv"), {"shelf_csv": "qty,part,description\n1,a,b\n"}),
+        ("a shelf of another kind", ("stock", "shelf.xlsx"), {"shelf_xlsx": b"PK\x03\x04nothing"}),
+        ("a document that is none", ("sources", "sae-j517"), {}), ("a document that is like none", ("sources", "qqqq"), {}),
+        ("a bore that is none", ("cylinder", "--bore", "wide", "--rod", "1 in"), {}), ("a rod too thick", ("cylinder", "--bore", "2 in", "--rod", "3 in"), {}),
+        ("no flow", ("size", "--flow", "0 gpm"), {}), ("a kind of line", ("size", "--flow", "8 gpm", "--kind", "retrun"), {}),
+        ("a viscosity that is none", ("size", "--flow", "8 gpm", "--viscosity", "thick"), {}),
+        ("a gauge of another kind", ("gauge", "--out", "gauge.pdf"), {}), ("a paper that is none", ("gauge", "--out", "gauge.svg", "--paper", "a9"), {}),
+        ("a job that is there already", ("new", "job.toml"), {"job_toml": "x"}), ("a place that cannot be written", ("new", "no/such/job.toml"), {}),
+    ):
+        yield name, "*", lambda a=words, b=files: typed(*a, **b)
+    yield "a workbook without its reader", "*", lambda: without("openpyxl", "plan", "job.toml", "--bill", "bill.xlsx", job_toml=job_text())
+    yield "a large shelf without the solver", "*", lambda: unsolved(job_text(), shelf)
+    yield "a table that is gone", "our fault", lambda: broken(BadTable("data/mates.csv cannot be read: no such file"))
+    yield "a fault of ours", "our fault", lambda: broken(ZeroDivisionError("division by zero"))
+
+
 def examples() -> list[Example]:
     """All of them, in a fixed order."""
-    return [*_of_pairs(), *_of_chains(), *_of_flaws(), *_of_circuit(), *_of_swings(), *_of_jobs()]
+    return [*_of_pairs(), *_of_chains(), *_of_flaws(), *_of_circuit(), *_of_swings(), *_of_jobs(), *_of_saved_plans(), *_of_mistakes(), *_of_commands()]
 
 
 def said_by(example: Example) -> list[Said]:

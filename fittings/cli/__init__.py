@@ -54,7 +54,7 @@ def run(arguments: Sequence[str]) -> int:
         sys.stdout = open(os.devnull, "w")  # noqa: SIM115 (the reader is gone; nothing is left to close)
         return 0
     except BadTable as error:
-        return fail(Failure(OUR_FAULT, "our fault", "", str(error)), as_json)
+        return fail(Failure(OUR_FAULT, "our fault", "", str(error), "the installation is damaged: install the package again"), as_json)
     except Exception as error:
         if os.environ.get("FITTINGS_TRACEBACK"):
             raise
