@@ -199,6 +199,6 @@ def _oil(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
     if total:
         units = cast(Units, job.units)
         qty, unit = (total * L_PER_GAL, "litres") if units == "metric" else (total, "US gallons")
-        yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", tuple(
-            line.name for line in lines if line.hose is not None), False, "oil", (),
+        filled = tuple(line.name for line in lines if line.hose is not None) or tuple(each.name for each in job.component if each.cylinder)
+        yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", filled, False, "oil", (),
             f"{format_volume(hoses, units)} in the new hoses, {format_volume(cylinders, units)} in the cylinders when they are out")

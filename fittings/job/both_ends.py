@@ -3,7 +3,7 @@
 from collections.abc import Set
 
 from fittings.circuit.hose import Hose
-from fittings.ends import families
+from fittings.ends import End, families
 from fittings.job.ask import Ask, Side
 from fittings.job.ends_of_hose import (
     MOST_ADAPTERS,
@@ -42,6 +42,8 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
         if hand.parts:
             some = tuple(dict.fromkeys((*some, *ways_off_the_shelf(each.size, side.port, want, hand))))
         found.append(some)
+    found = [_also_alike(each, side.port, want, mine, other)
+             for side, want, mine, other in zip(sides, wanted, found, reversed(found), strict=True)]
     low = [_low_enough(some, side, each) for some, side in zip(found, sides, strict=True)]
     made = pairs(low[0], low[1], home) or pairs(found[0], found[1], home)
     if not made:
@@ -49,6 +51,16 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
             "both-ends-rigid", "neither end of the hose turns: whichever is tightened last would twist the hose; one end needs a "
             "swivel"))
     return made
+
+
+def _also_alike(each: Hose, port: End, want: Wanted, mine: tuple[Way, ...], other: tuple[Way, ...]) -> tuple[Way, ...]:
+    """The ways to a port, and those by a hose end that the far side of the hose may have: a hose is best alike at both ends."""
+    if want.hose_end is not None:
+        return mine
+    strange = dict.fromkeys(way.crimped.far for way in other if all(way.crimped.far != own.crimped.far for own in mine))
+    kin = {own.crimped.far.family for own in mine}
+    alike = (way for end in strange if end.family in kin for way in ways(each.size, port, want._replace(hose_end=end))[:1])
+    return tuple(dict.fromkeys((*mine, *alike)))
 
 
 def _wanted(job: Job, ask: Ask, side: Side, number: int) -> Wanted:

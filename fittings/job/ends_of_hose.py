@@ -185,14 +185,15 @@ def _can_be_set(chain: Chain) -> bool:
 
 
 def pairs(from_ways: Sequence[Way], to_ways: Sequence[Way], home: frozenset[str]) -> tuple[tuple[Way, Way], ...]:
-    """Ways at either end of one hose of which at least one can be tightened while the hose is held, cheapest first.
+    """Ways at either end of one hose of which at least one can be tightened while the hose is held, cheapest first; of the same
+    points those with one kind of hose end.
 
     `home`: families of ends that the job has anyway.
     """
     found = sorted(
-        (pair_cost(a, b, home), number_a, number_b)
+        (pair_cost(a, b, home), a.crimped.far != b.crimped.far, number_a, number_b)
         for number_a, a in enumerate(from_ways) for number_b, b in enumerate(to_ways) if a.free or b.free)
-    return tuple((from_ways[number_a], to_ways[number_b]) for _, number_a, number_b in found)
+    return tuple((from_ways[number_a], to_ways[number_b]) for _, _, number_a, number_b in found)
 
 
 def pair_cost(a: Way, b: Way, home: frozenset[str]) -> int:

@@ -168,8 +168,8 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
     for side, way in zip((ask.start, ask.finish), pair, strict=True):
         for joint in way.joints:
             if joint.condition:
-                yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} holds only if "
-                              f"{joint.condition}", ())
+                said = next(each for each in mate(joint.a, joint.b).reasons if each.code == "condition")
+                yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} {said.text}", said.sources)
         yield from _hard_to_get(way)
         adapters, _, crimped = turned(way)
         yield from around_port(side, (*adapters, crimped)[0], height_of(way, assembly.hose), cast(Units, job.units))
