@@ -69,7 +69,7 @@ def _run(arguments: Sequence[str]) -> int:
     except OSError:
         raise
     except BadTable as error:
-        return fail(Failure(OUR_FAULT, "our fault", "", str(error)), as_json)
+        return fail(Failure(OUR_FAULT, "our fault", "", str(error), "the installation is damaged: install the package again"), as_json)
     except Exception as error:
         if os.environ.get("FITTINGS_TRACEBACK"):
             raise

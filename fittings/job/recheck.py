@@ -214,4 +214,4 @@ def _bill_flaws(saved: Saved) -> Iterator[Flaw]:
             there[str(item.get("say"))] = there.get(str(item.get("say")), 0) + item["qty"]
     for say, count in needed.items():
         if there.get(say, 0) < count:
-            yield Flaw("bill-short", "bill", f"{count} of {say} are used, {there.get(say, 0):g} are on the bill")
+            yield Flaw("bill-short", "bill", f"the lines take {count} of {say}, the bill has {there.get(say, 0):g}")

@@ -25,7 +25,7 @@ _ONE_SIGN = {
     "ø": " ", "→": " -> ", "⇒": " -> ", "⟶": " -> ", "№": "#", "（": "(", "）": ")",
 }
 
-_DEGREES = r"[\s-]*\b(?:degrees?|degs?|grad|grados?|degres?)\b\.?"
+_DEGREES = r"[\s-]*(?<![a-z])(?:degrees?|degs?|grad|grados?|degres?)\b\.?"
 _ATOM = re.compile(r"[a-z]+|\d+|[^\sa-z\d]", re.ASCII)
 _SKIPPED = frozenset("-.°,()_")
 
