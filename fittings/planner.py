@@ -109,7 +109,8 @@ _LIMIT_WORDS = ("psi", "max_parts", "shape_from", "shape_to", "full_bore", "fixe
 
 def _asked(limits: Limits) -> list[tuple[str, str]]:
     """The limits that were set, one by one: (name, value); each family to avoid is a limit of its own."""
-    asked = [(name, str(getattr(limits, name))) for name in _LIMIT_WORDS if getattr(limits, name)]
+    free = Limits()
+    asked = [(name, str(getattr(limits, name))) for name in _LIMIT_WORDS if getattr(limits, name) != getattr(free, name)]
     return asked + [("avoid", each) for each in limits.avoid]
 
 

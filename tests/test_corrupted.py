@@ -45,7 +45,7 @@ def test_every_chain_of_one_part_between_core_ends() -> None:
 def test_any_chain_of_up_to_four_parts_under_any_limits() -> None:
     """No false alarm and nothing missed, on chains of any family."""
     chances, stood = random.Random(3), 0
-    for _ in range(examples(4000)):
+    for _ in range(examples(2500)):
         start = chances.choice(ENDS)
         row = any_walk(chances, start, chances.randrange(1, 5))
         there = takers(row[-1][1] if row else start)
@@ -112,7 +112,7 @@ SPOILT: dict[str, Callable[[random.Random, Chain], Chain]] = {
 def test_a_spoilt_chain_is_caught_whenever_it_matters(kind: str) -> None:
     """A chain that stands, one thing changed: the second opinion objects just when the oracle does."""
     chances, seen = random.Random(f"spoilt {kind}"), Counter[str]()
-    for _ in range(examples(1200)):
+    for _ in range(examples(800)):
         start = chances.choice(CORE_ENDS)
         row = any_walk(chances, start, chances.randrange(1, 4))
         there = takers(row[-1][1] if row else start)
@@ -121,7 +121,7 @@ def test_a_spoilt_chain_is_caught_whenever_it_matters(kind: str) -> None:
         ours, theirs = judged(*SPOILT[kind](chances, (start, finish, row, Limits())))
         assert ours == theirs, (kind, start.id, finish.id, row)
         seen["matters" if theirs else "does not"] += 1
-    assert seen["matters"] > 100
+    assert seen["matters"] > 60
     assert seen["does not"] > 5 or kind in ("end", "left out")
 
 
