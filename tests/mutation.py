@@ -34,7 +34,7 @@ TOP = Path(__file__).resolve().parent.parent
 RESULTS = TOP / "build" / "mutation.jsonl"
 SEED = 20261127
 
-PLANNER = ("test_planner -networkx", "test_planner_laws", "test_tree")
+PLANNER = ("test_planner_laws", "test_planner -networkx", "test_tree")
 READING = ("test_notation", "test_notation_laws", "test_parts")
 THREADS = ("test_threads_limits", "test_threads_meeting", "test_threads_designation")
 IDENTIFY = ("test_identify_published", "test_identify_readings", "test_identify_answer", "test_identify_simulation -shares_of")
@@ -47,8 +47,8 @@ TESTS: dict[str, Sequence[str]] = {
     "fittings/threads/metric.py": THREADS,
     "fittings/threads/unified.py": THREADS,
     "fittings/threads/whitworth.py": THREADS,
-    "fittings/ends.py": ("test_ends", "test_mating", "test_notation"),
-    "fittings/mating.py": ("test_mating", "test_data_torque", "test_data_rings"),
+    "fittings/ends.py": ("test_ends", "test_mating_reasons"),
+    "fittings/mating.py": ("test_mating_reasons", "test_mating"),
     "fittings/limits.py": PLANNER,
     "fittings/planner.py": PLANNER,
     "fittings/search.py": PLANNER,

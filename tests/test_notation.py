@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -108,7 +109,7 @@ ANY_TEXT = st.text(max_size=250) | MADE_UP | RUN_TOGETHER
 
 
 @pytest.mark.parametrize("reader", READERS)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(text=ANY_TEXT)
 def test_any_text_is_read_or_refused_with_words(reader: str, text: str) -> None:
     """No text crashes a reader, and every refusal says on one line what was wrong, and a question where one is due."""
@@ -124,7 +125,7 @@ def test_any_text_is_read_or_refused_with_words(reader: str, text: str) -> None:
         assert isinstance(read, Reading | tuple | str)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(end=ENDS, data=st.data())
 def test_case_and_spaces_change_nothing(end: End, data: st.DataObject) -> None:
     said = data.draw(st.sampled_from((end.say, end.say.upper(), end.say.lower(), end.say.swapcase())))

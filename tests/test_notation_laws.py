@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -95,7 +96,7 @@ def test_two_ends_in_one_text() -> None:
             assert [each.end for each in read_pair(f"{a.say} to {b.say}")] == [a, b]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.sampled_from(ENDS), st.sampled_from(PLACES))
 def test_words_in_another_order_name_the_same_end(each: End, place: str) -> None:
     family, _, rest = each.say.partition(f" {each.size} ")
