@@ -69,9 +69,13 @@ def _codes(a: End, b: End, engages: str) -> list[str]:
 
 
 def test_reasons_seal_and_rating_of_every_pair() -> None:
-    """A third of the 138,601 unordered pairs, at night all of them; the other way round it is the same, ends changed about."""
+    """All joints, flanges and couplers, and some of the other 138,601 unordered pairs, at night all of them.
+
+    The other way round it is the same, the ends changed about.
+    """
     pairs = list(combinations_with_replacement(ENDS, 2))
-    for a, b in random.Random(5).sample(pairs, min(examples(45_000), len(pairs))):
+    few = [(a, b) for a, b in pairs if holds(a, b) or a.family == b.family == "hose" or (a.family in BARE and b.form == "pad")]
+    for a, b in [*few, *random.Random(5).sample(pairs, min(examples(25_000), len(pairs)))]:
         verdict = mate(a, b)
         assert [reason.code for reason in verdict.reasons] == _codes(a, b, verdict.engages), (a.id, b.id)
         assert mate(b, a)._replace(a=a, b=b) == verdict
