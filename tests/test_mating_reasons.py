@@ -187,3 +187,37 @@ def test_every_reason_of_the_register_is_given_somewhere() -> None:
     code = "".join(path.read_text("utf-8") for path in (HERE.parent / "fittings").rglob("*.py"))
     given = {row["code"] for row in _printed("clashes")} | {f"limit-{name.replace('_', '-')}" for name in Limits._fields}
     assert [row["code"] for row in _printed("reasons") if f'"{row["code"]}"' not in code and row["code"] not in given] == []
+
+
+@pytest.mark.parametrize(("a", "b", "texts"), [
+    # what the counter would say to each; wording ours
+    ("code61-16-head", "code61-16-head", ["both are code 61 -16 flange head: like halves do not join"]),
+    ("code61-12-head", "code61-16-head", ["both are code 61 -12 flange head and code 61 -16 flange head: like halves do not join"]),
+    ("code61-12-head", "code61-16-pad", ["code 61 -12 flange head and code 61 -16 pad are different sizes"]),
+    ("hose-8-bore", "code61-16-pad", ["hose -8 hose and code 61 -16 pad are different profiles: the halves do not lock"]),
+    ("jic-6-male", "code61-16-head", ["code 61 -16 flange head is not held by a thread that JIC -6 male could take"]),
+    ("hose-8-bore", "orb-6-port", ["hose -8 hose is not held by a thread that ORB -6 port could take"]),
+    ("iso7241a-1/2-tip", "bspp-1/2-port", ["ISO 7241-A 1/2 coupler tip (male half) is not held by a thread that BSPP 1/2 port could take"]),
+    ("jic-6-male", "jic-8-male", ["both have an external thread: two males never join"]),
+    ("orb-6-port", "jic-8-swivel", ["both have an internal thread: two females never join"]),
+    ("jic-6-male", "orb-6-port", [
+        "JIC -6 male and ORB -6 port carry the same thread, 9/16-18: they run in fully",
+        "a 37° cone nose meets a chamfered mouth for an O-ring: nothing seals",
+        "it screws together and will not hold: the dangerous kind",
+        "judged by arithmetic on the threads: a reason to doubt, never a permission"]),
+    ("cone24-15L-male", "cone24-14S-swivel", [
+        "24° cone 15L male and 24° cone 14S female swivel carry the same thread, M22x1.5: they run in fully",
+        "the threads meet, the seats do not: 24° cone 15L on 24° cone 14S, a different tube and cone",
+        "it screws together and will not hold: the dangerous kind",
+        "judged by arithmetic on the threads: a reason to doubt, never a permission"]),
+    ("hose-8-bore", "hose-8-tail", ["the crimped ferrule on the hose", "a crimped joint is rated by the hose it is made with"]),
+    ("npt-1/2-male", "npt-1/2-female", [
+        "NPT 1/2 male and NPT 1/2 female carry the same thread, 1/2-14 NPT: they run in fully",
+        "the taper threads themselves, with sealant", "holds only if sealant is used on the taper thread"]),
+])
+def test_reasons_in_words(a: str, b: str, texts: list[str]) -> None:
+    """Whoever is asked first, the words are the same; the end without a thread is the one that is not held."""
+    one, other = end_by_id(a), end_by_id(b)
+    assert sorted(reason.text for reason in mate(one, other).reasons) in (sorted(texts), sorted(
+        text.replace(f"{one.say} and {other.say}", f"{other.say} and {one.say}") for text in texts))
+    assert [reason.text for reason in mate(one, other).reasons] == [reason.text for reason in mate(other, one).reasons]
