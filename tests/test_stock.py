@@ -9,6 +9,7 @@ from itertools import product
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -122,7 +123,7 @@ def test_a_broken_workbook(tmp_path: Path) -> None:
 
 
 @given(st.text(max_size=80), st.text(max_size=20))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 def test_no_cell_crashes_the_reading(said: str, qty: str) -> None:
     from fittings.stock.shelf import read_row
 
@@ -165,7 +166,7 @@ def by_hand(some: Sequence[Chain], on_hand: Mapping[Part, int], prices: Mapping[
 
 
 @given(questions())
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(120), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_nothing_better_can_be_chosen(asked: tuple[list[list[Chain]], dict[Part, int], dict[Part, float]]) -> None:
     pytest.importorskip("highspy")
     offers, on_hand, prices = asked
