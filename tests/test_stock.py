@@ -14,8 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fittings.check import Piece, chain_flaws
-from fittings.cli import VERBS, app, run
-from fittings.cli.stock import stock
+from fittings.cli import run
 from fittings.ends import end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, all_parts, find
@@ -25,9 +24,6 @@ from fittings.stock.chains import candidates
 from fittings.stock.choosing import best_set, deciding_prices, greedy_set, score, solved
 
 EXAMPLE = Path(__file__).parent.parent / "docs" / "examples" / "shelf.csv"
-
-if stock not in VERBS and all(each.callback is not stock for each in app.registered_commands):
-    app.command()(stock)
 
 
 def written(tmp_path: Path, text: str, encoding: str = "utf-8") -> Shelf:
