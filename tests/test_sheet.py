@@ -12,7 +12,8 @@ import pytest
 from fittings.job.plan import plan_file, plan_text_of
 from fittings.job.result import Plan
 from fittings.reports.files import write_whole
-from fittings.reports.sheet import line_sketch, sheet_html
+from fittings.reports.sheet import sheet_html
+from fittings.reports.sheet_lines import drawn_lines
 
 TOP = Path(__file__).parent.parent
 DEMO = TOP / "docs" / "examples" / "log-lift.toml"

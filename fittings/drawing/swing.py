@@ -12,7 +12,7 @@ from fittings.circuit.rules import figure
 from fittings.drawing.callouts import Label, Row, listing, paragraph, place, scale_bar, scale_for
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box
-from fittings.drawing.svg import INK, PAPER, Canvas, Point
+from fittings.drawing.svg import INK, MARGIN_MM, NARROW_MM, PAPER, Canvas, Point
 from fittings.units import Units, format_length
 
 ROOM_MM = (140.0, 120.0)
@@ -71,7 +71,7 @@ def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", li
     end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
     if listed:
         _words(canvas, motion, hose, route, laid, units, held.left, end + 3.0)
-    return canvas.svg(root=root)
+    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
 
 
 def _all_laid(motion: Swing, hose: Hose, route: Route) -> list[_Laid]:
