@@ -72,7 +72,9 @@ def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
     render(canvas, run)
     taken = run.taken()
     _lengths(canvas, run, taken)
-    place(canvas, [*_joint_labels(run), *_part_labels(run), *_open_labels(run)], taken)
+    parts = list(_part_labels(run))
+    tees = [label for label in parts if label.mark.startswith("T")]
+    place(canvas, [*tees, *_joint_labels(run), *(label for label in parts if label not in tees), *_open_labels(run)], taken)
     held = canvas.extent
     end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
     if listed:
