@@ -75,17 +75,10 @@ def _bill_file(path: str, planned: "Plan") -> str | bytes:
 def planned_job(file: str, as_json: bool, stock: str | None = None) -> "Plan":
     """The plan of a job file, with the shelf in `stock` or the job's own; its mistakes are told all at once and end the verb.
     Raises Failure."""
-    from time import monotonic
-
+    from fittings.cli.waiting import waiting
     from fittings.job.mistakes import BadJob
     from fittings.job.plan import plan, shelf_file
     from fittings.job.reading import read_job_file
-
-    began = monotonic()
-
-    def progress(line: str) -> None:
-        if monotonic() - began > 1:
-            note(f"planning {line} …")
 
     try:
         job = read_job_file(file)
@@ -96,12 +89,15 @@ def planned_job(file: str, as_json: bool, stock: str | None = None) -> "Plan":
         raise unreadable(file, error) from None
     shelf = stock or shelf_file(job, file)
     if shelf is None:
-        return plan(job, progress)
+        with waiting(f"planning {file}") as now:
+            return plan(job, lambda line: now(f"planning {line}"))
     from fittings.cli.stock import no_solver, shelf_of
     from fittings.stock import SolverMissing
 
+    parts = shelf_of(shelf)
     try:
-        return plan(job, progress, shelf_of(shelf))
+        with waiting(f"planning {file}") as now:
+            return plan(job, lambda line: now(f"planning {line}"), parts)
     except SolverMissing as error:
         raise no_solver(error) from None
 
