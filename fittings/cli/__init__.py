@@ -4,6 +4,7 @@ import os
 import re
 import sys
 from collections.abc import Sequence
+from io import TextIOWrapper
 
 import typer
 
@@ -38,6 +39,21 @@ for _verb in VERBS:
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command line and return its exit code; never raises for anything a person can type."""
+    try:
+        code = _run(arguments)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        return code
+    except OSError as error:
+        # the reader is gone or the disk is full: what is still held back must not be tried again at the end
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115
+        if isinstance(error, BrokenPipeError):
+            return 0
+        note(f"bad input: the answer cannot be written: {error.strerror or error}")
+        return BAD_INPUT
+
+
+def _run(arguments: Sequence[str]) -> int:
     typed = [_dash_size(each) for each in arguments] or ["--help"]
     as_json = "--json" in typed
     try:
@@ -50,11 +66,10 @@ def run(arguments: Sequence[str]) -> int:
     except (KeyboardInterrupt, EOFError, typer.Abort):
         note("stopped")
         return 130
-    except BrokenPipeError:
-        sys.stdout = open(os.devnull, "w")  # noqa: SIM115 (the reader is gone; nothing is left to close)
-        return 0
+    except OSError:
+        raise
     except BadTable as error:
-        return fail(Failure(OUR_FAULT, "our fault", "", str(error)), as_json)
+        return fail(Failure(OUR_FAULT, "our fault", "", str(error), "the installation is damaged: install the package again"), as_json)
     except Exception as error:
         if os.environ.get("FITTINGS_TRACEBACK"):
             raise
@@ -74,4 +89,7 @@ def main() -> None:
         from typer.completion import completion_init  # type: ignore[attr-defined]
 
         completion_init()
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a sign that the terminal has not is no reason to keep the answer back
     sys.exit(run(sys.argv[1:]))

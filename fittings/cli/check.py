@@ -1,3 +1,4 @@
+import os
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -43,7 +44,9 @@ def _saved(file: str, as_json: bool) -> "Saved":
 
 
 def _looks_like_json(file: str) -> bool:
-    """Whether the first sign of a file opens an object; a TOML file never begins so."""
+    """Whether the first sign of a file opens an object; a TOML file never begins so. What can be read only once is a plan."""
+    if os.path.exists(file) and not os.path.isfile(file) and not os.path.isdir(file):
+        return True
     try:
         with open(file, "rb") as opened:
             return opened.read(4096).lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"{")

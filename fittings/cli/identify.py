@@ -1,3 +1,4 @@
+import io
 import sys
 from typing import Annotated
 
@@ -8,6 +9,9 @@ from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, no
 EXAMPLE = 'for example: fittings identify --od "14.2 mm" --tpi 18 --male'
 
 Words = str | None
+
+LARGEST_BATCH = 5_000_000
+"""Bytes of a table of readings."""
 
 
 def identify(
@@ -96,8 +100,12 @@ def _batch(path: str, with_readings: bool, as_json: bool) -> None:
     from fittings.cli.waiting import waiting
 
     try:
-        with open(path, encoding="utf-8-sig", newline="") as file, waiting(f"looking at what is in {path}"):
-            rows = read_batch(file)
+        with open(path, "rb") as file:
+            content = file.read(LARGEST_BATCH + 1)  # never all of it: a device never ends
+        if len(content) > LARGEST_BATCH:
+            raise BadBatch(f"more than {LARGEST_BATCH} bytes is too long for a table of readings")
+        with waiting(f"looking at what is in {path}"):
+            rows = read_batch(io.StringIO(content.decode("utf-8-sig"), newline=""))
     except BadBatch as error:
         raise Failure(BAD_INPUT, "bad input", path, f"{path}: {error}") from None
     except UnicodeDecodeError:

@@ -222,8 +222,9 @@ def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
         refused = None if limits is None else join(start, port, limits).refused
         if refused is not None:
             return refused
+    bend = "" if wanted.shape is None else f" with a {wanted.shape}{'°' * wanted.shape.isdigit()} part at the port"
     return impossible(Reason("no-way-from-hose", f"no hose end and at most {wanted.max_adapters} adapters lead from a {size} hose to "
-                             f"{port.say}" + (f" with a {wanted.shape} part at the port" if wanted.shape else "")))
+                             f"{port.say}{bend}"))
 
 
 MANY = 4

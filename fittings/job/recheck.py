@@ -33,12 +33,13 @@ class _Own(Exception):
 
 def read_plan_file(path: str) -> Saved:
     """A saved plan. Raises BadPlan, and OSError when the file cannot be read."""
-    content = Path(path).read_bytes()
+    with Path(path).open("rb") as file:
+        content = file.read(LARGEST_BYTES + 1)  # never all of it: a device never ends
     if len(content) > LARGEST_BYTES:
-        raise BadPlan(f"{len(content)} bytes is too long for a saved plan")
+        raise BadPlan(f"more than {LARGEST_BYTES} bytes is too long for a saved plan")
     try:
         saved = json.loads(content.decode("utf-8-sig"))
-    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # ValueError: no UTF-8, no JSON, or a number of thousands of digits
         raise BadPlan(f"not a saved plan: {error}; it is what fittings plan FILE --json prints") from None
     if not isinstance(saved, dict) or not isinstance(saved.get("lines"), list):
         raise BadPlan("not a saved plan: it has no list of lines; it is what fittings plan FILE --json prints")
@@ -213,4 +214,4 @@ def _bill_flaws(saved: Saved) -> Iterator[Flaw]:
             there[str(item.get("say"))] = there.get(str(item.get("say")), 0) + item["qty"]
     for say, count in needed.items():
         if there.get(say, 0) < count:
-            yield Flaw("bill-short", "bill", f"{count} of {say} are used, {there.get(say, 0):g} are on the bill")
+            yield Flaw("bill-short", "bill", f"the lines take {count} of {say}, the bill has {there.get(say, 0):g}")

@@ -175,8 +175,8 @@ def solved(offers: Sequence[Sequence[Offered]], on_hand: Mapping[Part, int], pri
     try:
         highspy = import_module("highspy")
     except ImportError:
-        raise SolverMissing("so many lines on one shelf need the solver highspy: pip install highspy, or ask for fewer "
-                            "lines at a time") from None
+        raise SolverMissing("so many lines on one shelf need the solver highspy, which is not installed: ask for "
+                            "fewer lines at a time") from None
     with _hushed():
         model = highspy.Highs()
     model.silent()

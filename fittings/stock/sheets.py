@@ -32,8 +32,10 @@ class BadShelf(ValueError):
 
 def sheet_rows(path: str) -> Iterator[Cells]:
     """The rows of a CSV or XLSX file that are not empty. Raises BadShelf, and OSError when it cannot be opened."""
-    if os.path.isdir(path):
-        raise BadShelf(path, "this is a folder", "name a CSV or XLSX file")
+    if os.path.exists(path) and not os.path.isfile(path):
+        # read more than once, which a pipe cannot be, and to its end, which a device has not
+        what = "this is a folder" if os.path.isdir(path) else "this is no file but a pipe or a device"
+        raise BadShelf(path, what, "name a CSV or XLSX file")
     with open(path, "rb") as file:
         head = file.read(4)
     rows = _workbook(path) if head == b"PK\x03\x04" else _text(path)
