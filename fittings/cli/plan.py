@@ -22,15 +22,19 @@ if TYPE_CHECKING:
 
 
 def plan(
-    file: Annotated[str, typer.Argument(help="A job file; `fittings new` writes one to start from.")],
-    stock: Annotated[str | None, typer.Option(help="A shelf (CSV or XLSX): its parts are used before any is bought.")] = None,
-    bill: Annotated[str | None, typer.Option(help="Also write the bill of materials to this CSV or XLSX file.")] = None,
-    sheet: Annotated[str | None, typer.Option(help="Also write the sheet to print, with drawings, to this HTML file.")] = None,
+    file: Annotated[str, typer.Argument(metavar="FILE", help="A job file; `fittings new` writes one to start from.")],
+    stock: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A shelf (CSV or XLSX): its parts are used before any is bought.")
+    ] = None,
+    bill: Annotated[str | None, typer.Option(metavar="FILE", help="Also write the bill of materials to this CSV or XLSX file.")] = None,
+    sheet: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Also write the sheet to print, with drawings, to this HTML file.")
+    ] = None,
     svg: SvgFile = None,
     counter: Annotated[bool, typer.Option("--counter", help="Print only what to say at the counter, one line an item.")] = False,
     as_json: JsonFlag = False,
 ) -> None:
-    """A whole job: hoses, parts at both ends of each, bill of materials, order of assembly, cautions."""
+    """Plans a whole job from a file. Hoses, parts at both ends of each, bill of materials, order of assembly, cautions."""
     from fittings.reports import bill as bills
     from fittings.reports.as_json import dumps
 
