@@ -7,7 +7,7 @@ numbers are plain arithmetic: 1 in = 25.4 mm.
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from fittings.identify import COLUMNS, BadReading, Readings, identify, read_readings
@@ -75,6 +75,7 @@ _TYPED = st.one_of(
 )
 
 
+@example("od", "0.,0")
 @given(st.sampled_from(COLUMNS), _TYPED)
 def test_no_text_crashes_a_reading_or_its_answer(column: str, text: str) -> None:
     """A law: any text is read, or refused with a BadReading; what is read can be answered."""

@@ -4,6 +4,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -221,7 +222,7 @@ def test_lines_by_hand() -> None:
     assert (found["line", 1, "branch", 1, "to"], line_of(found, ("line", 1, "branch", 1, "wrong"))) == (23, 22)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.text(max_size=80))
 def test_no_text_is_answered_with_anything_but_a_bad_job(text: str) -> None:
     with pytest.raises(BadJob):
@@ -232,7 +233,7 @@ _ODD = st.recursive(st.none() | st.booleans() | st.integers(-5, 5) | st.text("ab
                     lambda below: st.lists(below, max_size=3), max_leaves=6)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.sampled_from([line for line in GOOD.split("\n") if "=" in line]), _ODD)
 def test_no_odd_value_gives_a_traceback(line: str, value: object) -> None:
     import json

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -238,7 +239,7 @@ def test_two_ends_in_one_text() -> None:
             assert [each.end for each in read_pair(f"{a.say} to {b.say}")] == [a, b]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.sampled_from(ALL_ENDS), st.sampled_from(PLACES))
 def test_words_in_another_order_name_the_same_end(each: End, place: str) -> None:
     family, _, rest = each.say.partition(f" {each.size} ")
@@ -263,7 +264,7 @@ def test_spelling_does_not_matter(change: Callable[[str], str]) -> None:
         assert read_end(change(each.say)).end == each
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(end=st.sampled_from(ALL_ENDS), data=st.data())
 def test_case_and_spaces_change_nothing(end: End, data: st.DataObject) -> None:
     said = data.draw(st.sampled_from((end.say, end.say.upper(), end.say.lower(), end.say.swapcase())))
@@ -305,7 +306,7 @@ ANY_TEXT = st.text(max_size=250) | MADE_UP | RUN_TOGETHER
 
 
 @pytest.mark.parametrize("reader", READERS)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(text=ANY_TEXT)
 def test_any_text_is_read_or_refused_with_words(reader: str, text: str) -> None:
     """No text crashes a reader, and every refusal says on one line what was wrong, and a question where one is due."""

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from budget import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -200,7 +201,7 @@ NEAR = _near(TWO_LINES)
 SHELVES = st.lists(st.tuples(st.integers(1, 2), st.sampled_from(NEAR)), max_size=6, unique_by=lambda row: row[1].id)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(25), deadline=None, suppress_health_check=list(HealthCheck))
 @given(SHELVES)
 def test_no_set_of_pairs_buys_less(rows: list[tuple[int, Part]]) -> None:
     """Every pair of ends of every hose, tried with every other: none has a better score than what the plan took."""
@@ -234,7 +235,7 @@ def _short(parts, on_hand) -> int:  # type: ignore[no-untyped-def]
     return sum(max(count - on_hand.get(each, 0), 0) for each, count in use.items())
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(25), deadline=None, suppress_health_check=list(HealthCheck))
 @given(SHELVES)
 def test_plan_with_a_shelf_buys_no_more_and_passes_check(rows: list[tuple[int, Part]]) -> None:
     job = read_job(TWO_LINES)

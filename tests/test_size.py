@@ -4,17 +4,8 @@ import json
 from typing import Any
 
 import pytest
-import typer
 
-from fittings.cli import VERBS, app, run
-from fittings.cli.cylinder import cylinder
-from fittings.cli.size import size
-
-for _verb in (size, cylinder):
-    if _verb not in VERBS and all(each.callback is not _verb for each in app.registered_commands):
-        app.command()(_verb)
-
-assert isinstance(app, typer.Typer)
+from fittings.cli import run
 
 
 def asked(capsys: pytest.CaptureFixture[str], line: list[str], code: int = 0) -> dict[str, Any]:

@@ -9,12 +9,12 @@ from itertools import product
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fittings.check import Piece, chain_flaws
-from fittings.cli import VERBS, app, run
-from fittings.cli.stock import stock
+from fittings.cli import run
 from fittings.ends import end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, all_parts, find
@@ -24,9 +24,6 @@ from fittings.stock.chains import candidates
 from fittings.stock.choosing import best_set, deciding_prices, greedy_set, score, solved
 
 EXAMPLE = Path(__file__).parent.parent / "docs" / "examples" / "shelf.csv"
-
-if stock not in VERBS and all(each.callback is not stock for each in app.registered_commands):
-    app.command()(stock)
 
 
 def written(tmp_path: Path, text: str, encoding: str = "utf-8") -> Shelf:
@@ -122,7 +119,7 @@ def test_a_broken_workbook(tmp_path: Path) -> None:
 
 
 @given(st.text(max_size=80), st.text(max_size=20))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 def test_no_cell_crashes_the_reading(said: str, qty: str) -> None:
     from fittings.stock.shelf import read_row
 
@@ -165,7 +162,7 @@ def by_hand(some: Sequence[Chain], on_hand: Mapping[Part, int], prices: Mapping[
 
 
 @given(questions())
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(120), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_nothing_better_can_be_chosen(asked: tuple[list[list[Chain]], dict[Part, int], dict[Part, float]]) -> None:
     pytest.importorskip("highspy")
     offers, on_hand, prices = asked

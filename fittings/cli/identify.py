@@ -129,7 +129,8 @@ def _talk(typed: dict[str, str]) -> None:
     from fittings.identify import BadReading, read_readings
     from fittings.identify.interview import Interview
     from fittings.reports.identify_text import identify_text
-    from fittings.reports.text import lines, show_text
+    from fittings.reports.text import show_text
+    from fittings.reports.window import lines
 
     talk = Interview(read_readings(typed).readings)
     note(lines("One question at a time. Enter or ? when you can't tell, back for the one before, stop to see what is known."))

@@ -4,8 +4,7 @@ from fittings.ends import End, family
 from fittings.identify import Answer, Ask, Candidate, Readings, counter_words
 from fittings.identify.batch import BatchRow
 from fittings.lookalikes import lookalikes
-from fittings.reports.text import lines
-from fittings.reports.window import takes_tables
+from fittings.reports.window import lines, takes_tables
 from fittings.threads import thread
 from fittings.units import MM_PER_IN
 

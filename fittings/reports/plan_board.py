@@ -6,8 +6,7 @@ from fittings.job.bill import MEASURED, hose_words
 from fittings.job.result import BillItem, PlannedLine, ShelfUse, Step
 from fittings.reports.board import Column, board
 from fittings.reports.plan_text import PlanWords, headed
-from fittings.reports.text import lines
-from fittings.reports.window import painted, table_width
+from fittings.reports.window import lines, painted, table_width
 from fittings.search import Used
 from fittings.units import format_pressure
 

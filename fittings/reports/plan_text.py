@@ -16,8 +16,7 @@ from fittings.mating import condition_do_for
 from fittings.planner import Refusal
 from fittings.ratings import Torque
 from fittings.reports.documents import Documents
-from fittings.reports.text import lines
-from fittings.reports.window import Paint, harmless, painted, takes_tables
+from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
 from fittings.search import Used
 from fittings.units import (
     NM_PER_LBF_FT,

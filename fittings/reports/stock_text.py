@@ -3,8 +3,7 @@
 from typing import Any
 
 from fittings.reports.as_json import end_json
-from fittings.reports.text import lines
-from fittings.reports.window import takes_tables
+from fittings.reports.window import lines, takes_tables
 from fittings.stock import Aside, Choice, Shelf, ShelfRow
 
 Json = dict[str, Any]
