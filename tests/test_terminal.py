@@ -249,3 +249,15 @@ def test_long_work_is_not_told_to_a_file_nor_to_the_impatient(monkeypatch: pytes
         with waiting("reading the shelf"):
             pass
         assert stream.getvalue() == ""
+
+
+def test_where_nothing_can_be_shown_it_is_said_or_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A closed stdout is bad input, a closed stderr is nobody who looks."""
+    told = io.StringIO()
+    monkeypatch.setattr(sys, "stderr", told)
+    monkeypatch.setattr(sys, "stdout", None)
+    assert run(WITHOUT_TABLES["show"]) == run(WITH_TABLES["size"]) == 2
+    assert "closed" in told.getvalue()
+    monkeypatch.setattr(sys, "stdout", io.StringIO())
+    monkeypatch.setattr(sys, "stderr", None)
+    assert run(WITH_TABLES["stock"]) == 0
