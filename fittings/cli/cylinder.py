@@ -7,16 +7,16 @@ from fittings.cli.size import UnitsOption, as_typed, quantity
 
 
 def cylinder(
-    bore: Annotated[str, typer.Option(help="Bore: 2.5 in, 63 mm.")],
-    rod: Annotated[str, typer.Option(help="Rod: 1-1/2 in, 36 mm.")],
-    stroke: Annotated[str | None, typer.Option(help="Stroke: 16 in, 400 mm.")] = None,
-    psi: Annotated[str | None, typer.Option(help="Pressure of the circuit: 2750, 190 bar.")] = None,
-    flow: Annotated[str | None, typer.Option(help="Flow to the cylinder: 11 gpm, 42 L/min.")] = None,
-    load: Annotated[str | None, typer.Option(help="Load to be moved: 5000 lbf, 22 kN.")] = None,
+    bore: Annotated[str, typer.Option(metavar="LENGTH", help="Bore: 2.5 in, 63 mm.")],
+    rod: Annotated[str, typer.Option(metavar="LENGTH", help="Rod: 1-1/2 in, 36 mm.")],
+    stroke: Annotated[str | None, typer.Option(metavar="LENGTH", help="Stroke: 16 in, 400 mm.")] = None,
+    psi: Annotated[str | None, typer.Option(metavar="PRESSURE", help="Pressure of the circuit: 2750, 190 bar.")] = None,
+    flow: Annotated[str | None, typer.Option(metavar="FLOW", help="Flow to the cylinder: 11 gpm, 42 L/min.")] = None,
+    load: Annotated[str | None, typer.Option(metavar="FORCE", help="Load to be moved: 5000 lbf, 22 kN.")] = None,
     units: UnitsOption = "both",
     as_json: JsonFlag = False,
 ) -> None:
-    """Force, speed, time and oil of a cylinder, and what a blocked rod port does."""
+    """Force, speed, time and oil of a cylinder. Also what a blocked rod port does."""
     from fittings.circuit import BadCircuit
     from fittings.circuit import cylinder as circuit
     from fittings.reports.as_json import dumps

@@ -21,7 +21,7 @@ ANSWERED, REFUSED, BAD_INPUT, NOT_COVERED, OUR_FAULT = 0, 1, 2, 3, 70
 JsonFlag = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
 
 
-SvgFile = Annotated[str | None, typer.Option("--svg", help="Also write a drawing to this SVG file.")]
+SvgFile = Annotated[str | None, typer.Option("--svg", metavar="FILE", help="Also write a drawing to this SVG file.")]
 
 
 class Failure(Exception):
