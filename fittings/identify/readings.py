@@ -152,7 +152,8 @@ def _one_length(reading: str, typed: str) -> tuple[float, float, str]:
     fraction = _FRACTION.search(typed)
     if not _UNIT.search(typed):
         number = re.search(r"[\d.,]+", typed)
-        value = float(number[0].replace(",", ".").strip(".") or 0) if number and number[0].count(".") < 2 else 0.0
+        plain = number[0].replace(",", ".").strip(".") if number else ""
+        value = float(plain or 0) if plain.count(".") < 2 else 0.0
         unit = "in" if fraction or value < _BARE_IS_INCH_BELOW.get(reading, 4.0) else "mm"
         note = f"{reading} {typed.strip()} taken as inches" if unit == "in" and not fraction else ""
     try:
