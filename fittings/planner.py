@@ -9,7 +9,19 @@ from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
 from fittings.ratings import rating
 from fittings.reasons import Reason, reason
-from fittings.search import MOST_PARTS, Chain, Joint, Used, chain_through, end_psi, joint, part_bore, part_psi, search
+from fittings.search import (
+    MOST_PARTS,
+    Chain,
+    Joint,
+    Used,
+    chain_through,
+    end_psi,
+    first,
+    joint,
+    part_bore,
+    part_psi,
+    search,
+)
 
 MOST_LIMITS_TOGETHER = 4
 """Sets of conflicting limits are looked for up to this size, then the whole: there are too many larger ones to try."""
@@ -56,7 +68,7 @@ def join(start: End, finish: End, limits: Limits = Limits(), best: int = 3) -> A
     Ends that mate directly give one chain with no parts. The first chain costs least (`data/preferences.csv`); the
     others are not beaten by any in every respect: number of parts, how easily had, rating, seals, bends, bore.
     """
-    chains = search(start, finish, limits)
+    chains = search(start, finish, limits) if best > 1 else [each for each in [first(start, finish, limits)] if each]
     if chains:
         return Answer(start, finish, _tell_apart(chains, best), None)
     return Answer(start, finish, (), _refuse(start, finish, limits))
@@ -132,11 +144,11 @@ def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
     base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys((start, finish))]
     asked = _asked(limits)
     asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
-    tried: dict[tuple[tuple[str, str], ...], bool] = {}
+    tried = {tuple(asked): True}
 
     def blocked(kept: tuple[tuple[str, str], ...]) -> bool:
         if kept not in tried:
-            tried[kept] = not search(start, finish, _only(limits, kept))
+            tried[kept] = first(start, finish, _only(limits, kept)) is None
         return tried[kept]
 
     if blocked(()):
@@ -157,10 +169,10 @@ def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[tuple[st
     """Of many families to avoid, those that some chain would otherwise use: the first chain's, again and again."""
     kept: list[str] = []
     while len(kept) < 6:
-        chains = search(start, finish, limits._replace(psi=None, avoid=tuple(kept)))
-        if not chains:
+        chain = first(start, finish, limits._replace(psi=None, avoid=tuple(kept)))
+        if chain is None:
             break
-        inner = {each.family for joint in chains[0].joints[1:-1] for each in (joint.a, joint.b)}
+        inner = {each.family for joint in chain.joints[1:-1] for each in (joint.a, joint.b)}
         met = [each for each in limits.avoid if each in inner and each not in kept]
         if not met:
             break
@@ -191,9 +203,9 @@ def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tu
     touched = dict.fromkeys(each for some in conflicts for each in some)
     for name, value in touched:
         for eased, says in _eased(start, finish, limits, name, value):
-            chains = search(start, finish, eased)
-            if chains:
-                hints.append(_hint(f"ease-{name.replace('_', '-')}", says, start, finish, eased, chains[0]))
+            chain = first(start, finish, eased)
+            if chain is not None:
+                hints.append(_hint(f"ease-{name.replace('_', '-')}", says, start, finish, eased, chain))
                 break
     if not hints:
         hints = _all_eased(start, finish, limits, list(touched))
@@ -211,8 +223,8 @@ def _all_eased(start: End, finish: End, limits: Limits, touched: Sequence[tuple[
         rated = [chain.rating.psi for chain in chains if chain.rating]
         eased = bare._replace(psi=max(rated)) if rated else bare
         says.insert(0, f"at {max(rated)} psi instead of {limits.psi}" if rated else "without the pressure")
-    best = search(start, finish, eased)
-    return [_hint("ease-all", " and ".join(says), start, finish, eased, best[0])] if best else []
+    best = first(start, finish, eased)
+    return [_hint("ease-all", " and ".join(says), start, finish, eased, best)] if best else []
 
 
 def _hint(code: str, says: str, start: End, finish: End, eased: Limits, chain: Chain) -> Hint:

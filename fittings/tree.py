@@ -22,11 +22,16 @@ DEAREST = 4000
 
 
 class Tree(NamedTuple):
-    """Tees and crosses, and the chains between them and to the ends asked for; `cost` in points."""
+    """Tees and crosses, and the chains between them and to the ends asked for; `cost` in points.
+
+    Told from the last end asked for: a chain from a body's open end, then that body's other ends in order, each with all
+    that hangs on it. `begins` says of each chain the number of the body it begins at, -1 for an end asked for.
+    """
 
     bodies: tuple[Part, ...]
     chains: tuple[Chain, ...]
     cost: int
+    begins: tuple[int, ...]
 
 
 class _Way(NamedTuple):
@@ -143,12 +148,13 @@ def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways]) -> Tree 
     cost, open_end = reached
     bodies: list[Part] = []
     chains: list[Chain] = []
-    _walk(everything, open_end, ends[-1], ways, bodies, chains)
-    return Tree(tuple(bodies), tuple(chains), cost)
+    begins: list[int] = []
+    _walk(everything, open_end, ends[-1], ways, bodies, chains, begins)
+    return Tree(tuple(bodies), tuple(chains), cost, tuple(begins))
 
 
 def _walk(joined: frozenset[int], open_end: End, finish: End, ways: dict[frozenset[int], _Ways], bodies: list[Part],
-          chains: list[Chain]) -> None:
+          chains: list[Chain], begins: list[int]) -> None:
     """Tell the way back as chains: from `finish` to where the leg began, then every leg behind a tee."""
     steps: list[Used] = []
     way = ways[joined][open_end]
@@ -157,10 +163,11 @@ def _walk(joined: frozenset[int], open_end: End, finish: End, ways: dict[frozens
         ((joined, open_end),) = way.came
         way = ways[joined][open_end]
     chains.append(chain_through(open_end, finish, steps))
+    begins.append(len(bodies) if way.body is not None else -1)
     if way.body is not None:
         bodies.append(way.body)
         for (some, each), mouth in zip(way.came, way.mouths, strict=True):
-            _walk(some, each, mouth, ways, bodies, chains)
+            _walk(some, each, mouth, ways, bodies, chains, begins)
 
 
 def legs_rating_psi(chains: Iterable[Chain]) -> int | None:

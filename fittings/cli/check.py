@@ -15,12 +15,14 @@ def check(
     as_json: JsonFlag = False,
 ) -> None:
     """A second opinion on a job or a saved plan, by code that did not plan it. Exit 1 when something is wrong."""
+    from fittings.cli.waiting import waiting
     from fittings.job.recheck import plan_flaws
     from fittings.reports import check_report as report
     from fittings.reports.as_json import dumps
 
     saved = _saved(file, as_json)
-    flaws = plan_flaws(saved)
+    with waiting("working every joint, part, hose and length out again"):
+        flaws = plan_flaws(saved)
     refused = report.refused_lines(saved)
     say(dumps(report.check_json(saved, flaws)) if as_json else report.check_text(saved, flaws))
     leave(REFUSED if flaws or refused else ANSWERED)

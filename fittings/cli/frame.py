@@ -4,7 +4,6 @@
 Data goes to stdout, everything else to stderr.
 """
 
-import errno
 import sys
 from contextlib import suppress
 from typing import TYPE_CHECKING, Annotated, NoReturn
@@ -35,17 +34,16 @@ class Failure(Exception):
 
 def say(text: str) -> None:
     """Print the answer. Raises OSError when it cannot be given."""
-    if sys.stdout is None:
-        raise OSError(errno.EBADF, "standard output is closed")
     sys.stdout.write(text if text.endswith("\n") else text + "\n")
 
 
 def note(text: str) -> None:
-    """Print what is not part of the answer, where there is somewhere to print it."""
-    if sys.stderr is not None:
-        with suppress(OSError):
-            sys.stderr.write(text if text.endswith("\n") else text + "\n")
-            sys.stderr.flush()
+    """Print what is not part of the answer, if it can be; what was typed or read may be in it and must not steer the terminal."""
+    from fittings.reports.window import harmless
+
+    with suppress(OSError):
+        sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
+        sys.stderr.flush()
 
 
 def leave(code: int) -> NoReturn:

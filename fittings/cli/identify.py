@@ -97,12 +97,15 @@ def _batch(path: str, with_readings: bool, as_json: bool) -> None:
             "--batch takes its readings from the file alone",
             "leave the other readings out",
         )
+    from fittings.cli.waiting import waiting
+
     try:
         with open(path, "rb") as file:
             content = file.read(LARGEST_BATCH + 1)  # never all of it: a device never ends
         if len(content) > LARGEST_BATCH:
             raise BadBatch(f"more than {LARGEST_BATCH} bytes is too long for a table of readings")
-        rows = read_batch(io.StringIO(content.decode("utf-8-sig"), newline=""))
+        with waiting(f"looking at what is in {path}"):
+            rows = read_batch(io.StringIO(content.decode("utf-8-sig"), newline=""))
     except BadBatch as error:
         raise Failure(BAD_INPUT, "bad input", path, f"{path}: {error}") from None
     except UnicodeDecodeError:

@@ -2,7 +2,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, note, say, write_file
+from fittings.cli.frame import (
+    ANSWERED,
+    BAD_INPUT,
+    REFUSED,
+    Failure,
+    JsonFlag,
+    SvgFile,
+    draw,
+    leave,
+    note,
+    say,
+    write_file,
+)
 
 if TYPE_CHECKING:
     from fittings.job.mistakes import BadJob
@@ -11,8 +23,10 @@ if TYPE_CHECKING:
 
 def plan(
     file: Annotated[str, typer.Argument(help="A job file; `fittings new` writes one to start from.")],
-    bill: Annotated[str | None, typer.Option(help="Also write the bill of materials to this CSV file.")] = None,
+    stock: Annotated[str | None, typer.Option(help="A shelf (CSV or XLSX): its parts are used before any is bought.")] = None,
+    bill: Annotated[str | None, typer.Option(help="Also write the bill of materials to this CSV or XLSX file.")] = None,
     sheet: Annotated[str | None, typer.Option(help="Also write the sheet to print, with drawings, to this HTML file.")] = None,
+    svg: SvgFile = None,
     counter: Annotated[bool, typer.Option("--counter", help="Print only what to say at the counter, one line an item.")] = False,
     as_json: JsonFlag = False,
 ) -> None:
@@ -20,15 +34,19 @@ def plan(
     from fittings.reports import bill as bills
     from fittings.reports.as_json import dumps
 
-    planned = planned_job(file, as_json)
+    planned = planned_job(file, as_json, stock)
     if bill is not None:
-        write_file(bill, bills.bill_csv(planned.bill))
+        write_file(bill, _bill_file(bill, planned))
         note(f"bill written to {bill}")
     if sheet is not None:
         from fittings.reports.sheet import sheet_html
 
         write_file(sheet, sheet_html(planned))
         note(f"sheet written to {sheet}")
+    if svg is not None:
+        from fittings.drawing.diagram import diagram_svg
+
+        draw(svg, diagram_svg(planned))
     if as_json:
         from fittings.reports.plan_json import plan_json
 
@@ -42,12 +60,26 @@ def plan(
     leave(REFUSED if planned.refused else ANSWERED)
 
 
-def planned_job(file: str, as_json: bool) -> "Plan":
-    """The plan of a job file; its mistakes are told all at once and end the verb."""
+def _bill_file(path: str, planned: "Plan") -> str | bytes:
+    from fittings.reports import bill as bills
+
+    if not path.lower().endswith(".xlsx"):
+        return bills.bill_csv(planned.bill)
+    try:
+        return bills.bill_xlsx(planned.bill)
+    except ImportError:
+        raise Failure(BAD_INPUT, "bad input", path, "a workbook needs openpyxl, which is not installed",
+                      'write a .csv file, or install it with: pip install "fluid-fittings[shelf]"') from None
+
+
+def planned_job(file: str, as_json: bool, stock: str | None = None) -> "Plan":
+    """The plan of a job file, with the shelf in `stock` or the job's own; its mistakes are told all at once and end the verb.
+    Raises Failure."""
     from time import monotonic
 
     from fittings.job.mistakes import BadJob
-    from fittings.job.plan import plan_file
+    from fittings.job.plan import plan, shelf_file
+    from fittings.job.reading import read_job_file
 
     began = monotonic()
 
@@ -56,12 +88,22 @@ def planned_job(file: str, as_json: bool) -> "Plan":
             note(f"planning {line} …")
 
     try:
-        return plan_file(file, progress)
+        job = read_job_file(file)
     except BadJob as error:
         tell_mistakes(error, as_json)
         raise leave(BAD_INPUT) from None
     except OSError as error:
         raise unreadable(file, error) from None
+    shelf = stock or shelf_file(job, file)
+    if shelf is None:
+        return plan(job, progress)
+    from fittings.cli.stock import no_solver, shelf_of
+    from fittings.stock import SolverMissing
+
+    try:
+        return plan(job, progress, shelf_of(shelf))
+    except SolverMissing as error:
+        raise no_solver(error) from None
 
 
 def tell_mistakes(error: "BadJob", as_json: bool) -> None:

@@ -25,6 +25,10 @@ def show(
     except Failure as failure:
         parts = _made(text, failure)
         say(js.dumps(js.parts_json(parts)) if as_json else words.parts_text(parts))
+        if svg:
+            from fittings.drawing.part import part_svg
+
+            draw(svg, part_svg(parts))
         return
     say(js.dumps(js.show_json(read)) if as_json else words.show_text(read, taken))
     if svg:

@@ -13,7 +13,7 @@ from fittings.circuit.flow import power_hp
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
 from fittings.job.trade_rules import because, figure
-from fittings.units import format_flow, format_pressure, format_temperature
+from fittings.units import format_flow, format_power, format_pressure, format_temperature
 
 OPEN_TO_TANK = ("tank", "filter")
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "l")
@@ -70,6 +70,10 @@ def _below_relief(job: Job, line: Line) -> Iterator[Finding]:
 
 def _psi(job: Job, psi: float) -> str:
     return format_pressure(psi, job.units)  # type: ignore[arg-type]
+
+
+def _power(job: Job) -> str:
+    return format_power(power_hp(job.system.flow_gpm, job.system.relief_psi), job.units)  # type: ignore[arg-type]
 
 
 def _gpm(job: Job, gpm: float) -> str:
@@ -225,8 +229,8 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
         if component.kind == "valve":
             found += _centre(job, component)
     found.append(Finding(
-        "heat", "info", f"over the relief valve all {power_hp(job.system.flow_gpm, job.system.relief_psi):.1f} hp of the pump "
-        "turn to heat in the oil: do not hold a function against its end", because("power")))
+        "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
+        "its end", because("power")))
     return tuple(found)
 
 

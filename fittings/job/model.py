@@ -16,6 +16,7 @@ from fittings.job.quantities import (
     Count,
     Degrees,
     Family,
+    FilePathText,
     Gpm,
     HoseEnd,
     HoseSize,
@@ -140,10 +141,13 @@ class Route(Strict):
 
 
 class AtPort(Strict):
-    """What the room at a port asks for: shape of what is screwed in, free height above the port face in inches."""
+    """What the room at a port asks for: shape of what is screwed in; free height above the port face, distance to the next port
+    centre to centre, diameter of the flat round the port's mouth, all in inches."""
 
     shape: Shape | None = None
     room_in: Inches | None = Field(None, alias="room")
+    next_port_in: Inches | None = Field(None, alias="next_port")
+    spotface_in: Inches | None = Field(None, alias="spotface")
 
 
 def _both_ends(typed: object) -> object:
@@ -209,6 +213,12 @@ class Limits(Strict):
     max_parts: Count | None = None
 
 
+class Stock(Strict):
+    """The shelf whose parts are used before any is bought: a file beside the job file."""
+
+    file: FilePathText
+
+
 class Job(Strict):
     """A whole job file."""
 
@@ -218,6 +228,7 @@ class Job(Strict):
     component: Annotated[list[Component], Field(min_length=1)]
     line: Annotated[list[Line], Field(min_length=1)]
     limits: Limits = Limits()
+    stock: Stock | None = None
 
     def port(self, reference: str) -> tuple[Component, str]:
         """The component and port name that `valve.A` means. Raises KeyError."""

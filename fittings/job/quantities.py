@@ -182,6 +182,15 @@ def _name(typed: object) -> str:
 Name = Annotated[str, BeforeValidator(_name)]
 
 
+def _file(typed: object) -> str:
+    if not isinstance(typed, str) or not typed.strip() or "\0" in typed or len(typed) > 1000:
+        raise wrong_value(typed, "the name of a file is wanted here", 'write it like "shelf.csv"')
+    return typed.strip()
+
+
+FilePathText = Annotated[str, BeforeValidator(_file)]
+
+
 def _yes_no(typed: object) -> bool:
     if not isinstance(typed, bool):
         raise wrong_value(typed, "true or false is wanted here, without quotes", "back_driven = false")

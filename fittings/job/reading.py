@@ -3,6 +3,7 @@
 import re
 import tomllib
 from collections.abc import Iterator
+from os.path import exists
 from pathlib import Path as FilePath
 from typing import Any, get_args
 
@@ -40,6 +41,11 @@ def read_job_file(path: str) -> Job:
         line = content.count(b"\n", 0, error.start) + 1
         raise BadJob([Mistake(line, "the file", "", "not written in UTF-8", "save it as UTF-8 text")], path) from None
     return read_job(text, path)
+
+
+def beside(path: str, file: str) -> str:
+    """The place of a file that a job file names: seen from the folder of the job file."""
+    return str(FilePath(path).parent / file)
 
 
 def read_job(text: str, name: str = "") -> Job:
@@ -89,7 +95,7 @@ def _read_job(text: str, name: str) -> Job:
         job = Job.model_validate(raw)
     except ValidationError as error:
         mistakes = [_mistake(dict(each), raw, lines) for each in error.errors()]
-    mistakes += _cross_check(raw, lines)
+    mistakes += [*_cross_check(raw, lines), *_shelf(raw, lines, name)]
     if job is not None and not mistakes:
         return job
     raise BadJob(list(dict.fromkeys(mistakes)), name)
@@ -195,6 +201,13 @@ def _cross_check(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
     temperature = _inside(_inside(raw, "system"), "temperature")
     if isinstance(temperature, dict):
         yield from _cold_and_hot(temperature, lines)
+
+
+def _shelf(raw: Raw, lines: dict[Path, int], name: str) -> Iterator[Mistake]:
+    file = _inside(_inside(raw, "stock"), "file")
+    if isinstance(file, str) and file.strip() and not exists(beside(name, file.strip())):
+        yield Mistake(line_of(lines, ("stock", "file")), "stock, file", file, "there is no such file",
+                      "it is looked for in the folder of the job file")
 
 
 def _cold_and_hot(typed: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:

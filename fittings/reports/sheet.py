@@ -21,8 +21,8 @@ from fittings.job.result import Plan, PlannedLine, Step
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
 from fittings.ratings import Torque, Turn
+from fittings.reports.documents import Documents
 from fittings.reports.plan_text import STAGE_HEADS, band_words
-from fittings.sources import register
 from fittings.units import (
     Units,
     format_flow,
@@ -34,7 +34,6 @@ from fittings.units import (
 )
 
 IN = 25.4
-MEMORY = " (from memory)"
 
 
 def sheet_html(plan: Plan) -> str:
@@ -95,7 +94,7 @@ def line_sketch(line: PlannedLine, units: Units) -> Sketch | None:
 class _Sheet:
     def __init__(self, plan: Plan) -> None:
         self.plan, self.units = plan, cast(Units, plan.units)
-        self.numbers: dict[str, int] = {}
+        self.cited = Documents()
 
     def whole(self) -> dict[str, Any]:
         plan = self.plan
@@ -104,18 +103,12 @@ class _Sheet:
             "summary": list(self._summary()), "diagram": _safe(diagram_svg(plan, listed=False, root=False)),
             "diagram_rows": list(line_rows(plan)), "bill": list(self._bill()),
             "measured": MEASURED if any(item.sort == "hose" for item in plan.bill) else "", "lines": list(self._lines()),
-            "steps": list(self._steps()), "after": [each.text + self._mark(each.sources) for each in plan.cautions
+            "steps": list(self._steps()), "after": [each.text + self.cited.mark(each.sources) for each in plan.cautions
                                                     if each.stage == "after"],
             "circuit": list(self._circuit()),
         }
-        known = register()
-        found["documents"] = [f"{known[each].what} ({each})" if each in known else each for each in self.numbers]
+        found["documents"] = self.cited.listed()
         return found
-
-    def _mark(self, sources: Sequence[str], confidence: str = "") -> str:
-        numbers = [str(self.numbers.setdefault(each, len(self.numbers) + 1)) for each in sources]
-        inside = " ".join(each for each in (confidence, *numbers) if each)
-        return (f" [{inside}]" if inside else "") + (MEMORY if confidence == "C" else "")
 
     def _alarms(self) -> Iterator[str]:
         refused = [line.name for line in self.plan.every_line if line.refused]
@@ -134,7 +127,7 @@ class _Sheet:
 
     def _cautions(self) -> Iterator[dict[str, Any]]:
         for stage in STAGES[:2]:
-            items = [each.text + self._mark(each.sources) for each in self.plan.cautions if each.stage == stage]
+            items = [each.text + self.cited.mark(each.sources) for each in self.plan.cautions if each.stage == stage]
             yield {"head": STAGE_HEADS[stage].capitalize(), "said": items}
 
     def _summary(self) -> Iterator[str]:
@@ -150,7 +143,7 @@ class _Sheet:
                     yield f"{component.name}.{port}: {typed.taken}"
         for finding in plan.findings:
             if finding.code == "margin":
-                yield finding.text + self._mark(finding.sources)
+                yield finding.text + self.cited.mark(finding.sources)
 
     def _bill(self) -> Iterator[dict[str, Any]]:
         for item in self.plan.bill:
@@ -197,7 +190,7 @@ class _Sheet:
         for row in part_rows(sketch, laid_to_fit(sketch)):
             if row.mark == "H" and of.hose is not None:
                 hose = of.hose.hose
-                rated = f"{format_pressure(hose.pressure_psi, self.units)}{self._mark(hose.sources, hose.confidence)}"
+                rated = f"{format_pressure(hose.pressure_psi, self.units)}{self.cited.mark(hose.sources, hose.confidence)}"
                 yield row._replace(lines=(rated, "drawn cut short"))
             else:
                 yield row
@@ -217,7 +210,7 @@ class _Sheet:
 
     def _findings(self, found: Iterable[Finding]) -> list[dict[str, str]]:
         order = ("refuse", "warn", "info")
-        return [{"level": each.level, "text": each.text + self._mark(each.sources)}
+        return [{"level": each.level, "text": each.text + self.cited.mark(each.sources)}
                 for each in sorted(found, key=lambda finding: order.index(finding.level))]
 
     # --- steps -------------------------------------------------------------------------------------------------------
@@ -254,16 +247,16 @@ class _Sheet:
         if bands:
             first = bands[0]
             yield (f"Torque: {band_words(first, units)}, school: {first.school}, into {first.port}"
-                   f"{self._mark(first.sources, first.confidence)}")
+                   f"{self.cited.mark(first.sources, first.confidence)}")
             others = [band for band in bands[1:] if (band.low_nm, band.high_nm) != (first.low_nm, first.high_nm)]
             if others:
                 yield "Other schools: " + "; ".join(
-                    f"{band_words(band, units)} {band.school}, {band.port}{self._mark(band.sources, band.confidence)}"
+                    f"{band_words(band, units)} {band.school}, {band.port}{self.cited.mark(band.sources, band.confidence)}"
                     for band in others[:3])
         for turn in turns:
             cap = f", at most {format_torque(turn.ceiling_nm, units)}" if turn.ceiling_nm else ""
             yield (f"Turn: {turn.low:g} to {turn.high:g} {turn.unit} from {turn.start}{cap}"
-                   f"{self._mark(turn.sources, turn.confidence)}")
+                   f"{self.cited.mark(turn.sources, turn.confidence)}")
         if not bands and not turns:
             yield "Torque: not in our tables; by the maker's figure"
 

@@ -12,15 +12,27 @@ from contextlib import contextmanager
 from importlib import import_module
 from itertools import product
 from math import prod
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.parts import Part
 from fittings.planner import Answer, Refusal, join
-from fittings.search import Chain
+from fittings.search import Chain, Used
+from fittings.stock.bins import Bins, Take
 from fittings.stock.chains import candidates
 from fittings.stock.shelf import Shelf
+
+
+class Offered(Protocol):
+    """What may be chosen for a need: a chain, or anything else that takes parts and has points against it."""
+
+    @property
+    def parts(self) -> tuple[Used, ...]: ...
+
+    @property
+    def cost(self) -> int: ...
+
 
 MOST_TRIED = 5_000
 """Sets of chains that are simply tried; above it the solver is quicker."""
@@ -33,15 +45,6 @@ class Need(NamedTuple):
     start: End
     finish: End
     limits: Limits = Limits()
-
-
-class Take(NamedTuple):
-    """So many of a part out of one place of the shelf; `row` is the row of the shelf file."""
-
-    part: Part
-    qty: int
-    place: str
-    row: int
 
 
 class Pick(NamedTuple):
@@ -102,7 +105,7 @@ def choose(needs: Sequence[Need], shelf: Shelf, prices: Mapping[Part, float] | N
     deciding = deciding_prices(some, on_hand, money)
     chosen = best_set(some, on_hand, deciding)
     chains = {number: offers[number][index] for number, index in zip(can, chosen, strict=True)}
-    bins = _Bins(shelf)
+    bins = Bins(shelf)
     picks = tuple(_pick(need, chains.get(number), bins) for number, need in enumerate(needs))
     buy = [part for pick in picks for part in pick.buy]
     return Choice(
@@ -129,7 +132,7 @@ def join_with_shelf(start: End, finish: End, limits: Limits, shelf: Shelf, best:
     return answer._replace(chains=(first, *others)[:best])
 
 
-def deciding_prices(offers: Sequence[Sequence[Chain]], on_hand: Mapping[Part, int],
+def deciding_prices(offers: Sequence[Sequence[Offered]], on_hand: Mapping[Part, int],
                     prices: Mapping[Part, float]) -> Mapping[Part, float]:
     """The prices, or none at all when a part that may have to be bought has no price."""
     most: Counter[Part] = Counter()
@@ -139,7 +142,7 @@ def deciding_prices(offers: Sequence[Sequence[Chain]], on_hand: Mapping[Part, in
     return prices if all(part in prices for part, count in most.items() if count > on_hand.get(part, 0)) else {}
 
 
-def score(chains: Sequence[Chain], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> Score:
+def score(chains: Sequence[Offered], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> Score:
     """The score of these chains together; every shelf part is used once."""
     use = Counter(used.part for chain in chains for used in chain.parts)
     buy = {part: count - on_hand.get(part, 0) for part, count in use.items() if count > on_hand.get(part, 0)}
@@ -147,7 +150,7 @@ def score(chains: Sequence[Chain], on_hand: Mapping[Part, int], prices: Mapping[
                  sum(chain.cost for chain in chains))
 
 
-def best_set(offers: Sequence[Sequence[Chain]], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> tuple[int, ...]:
+def best_set(offers: Sequence[Sequence[Offered]], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> tuple[int, ...]:
     """The index of the chain to take from each of the offers (none empty), so that `score` is least."""
     if prod(len(some) for some in offers) <= MOST_TRIED:
         sets = product(*(range(len(some)) for some in offers))
@@ -156,7 +159,7 @@ def best_set(offers: Sequence[Sequence[Chain]], on_hand: Mapping[Part, int], pri
     return solved(offers, on_hand, prices)
 
 
-def greedy_set(offers: Sequence[Sequence[Chain]], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> tuple[int, ...]:
+def greedy_set(offers: Sequence[Sequence[Offered]], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> tuple[int, ...]:
     """The same question answered one need after the other, each for itself: what the exact answer must never be worse than."""
     left = Counter(on_hand)
     chosen = []
@@ -167,7 +170,7 @@ def greedy_set(offers: Sequence[Sequence[Chain]], on_hand: Mapping[Part, int], p
     return tuple(chosen)
 
 
-def solved(offers: Sequence[Sequence[Chain]], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> tuple[int, ...]:
+def solved(offers: Sequence[Sequence[Offered]], on_hand: Mapping[Part, int], prices: Mapping[Part, float]) -> tuple[int, ...]:
     """`best_set` by integer programming. Raises SolverMissing."""
     try:
         highspy = import_module("highspy")
@@ -237,26 +240,7 @@ def _hundredths(part: Part, prices: Mapping[Part, float]) -> int:
     return round(100 * prices.get(part, 0.0))
 
 
-class _Bins:
-    """The places of the shelf, emptied as parts are taken."""
-
-    def __init__(self, shelf: Shelf) -> None:
-        self._left: dict[Part, list[list[int]]] = {}
-        self._rows = {row.number: row for row in shelf.rows}
-        for row in shelf.rows:
-            if row.part is not None and row.qty:
-                self._left.setdefault(row.part, []).append([row.number, row.qty])
-
-    def take(self, part: Part) -> Take | None:
-        """One of a part, out of the first place that still has one."""
-        for place in self._left.get(part, ()):
-            if place[1]:
-                place[1] -= 1
-                return Take(part, 1, self._rows[place[0]].place, place[0])
-        return None
-
-
-def _pick(need: Need, chain: Chain | None, bins: _Bins) -> Pick:
+def _pick(need: Need, chain: Chain | None, bins: Bins) -> Pick:
     if chain is None:
         return Pick(need, None, (), (), 0, join(need.start, need.finish, need.limits, 1).refused)
     takes: list[Take] = []

@@ -75,6 +75,12 @@ class Shelf(NamedTuple):
         return found
 
     @property
+    def hoses(self) -> frozenset[tuple[str, str]]:
+        """Type and size of the hose there is; a piece whose length is not written down is not counted on."""
+        there = (row.hose for row in self.rows if row.hose is not None and row.qty)
+        return frozenset((each.type, each.size) for each in there if each.length_in is not None)
+
+    @property
     def prices(self) -> dict[Part, float]:
         """Lowest price written for each part; a row of none left still tells the price."""
         found: dict[Part, float] = {}

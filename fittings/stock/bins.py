@@ -1,0 +1,54 @@
+"""The places of a shelf, emptied as parts and lengths of hose are taken out."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from fittings.parts import Part
+from fittings.stock.shelf import Shelf, ShelfRow
+
+
+class Take(NamedTuple):
+    """So many of a part out of one place of the shelf; `row` is the row of the shelf file."""
+
+    part: Part
+    qty: int
+    place: str
+    row: int
+
+
+class Bins:
+    """What is left on a shelf while a job takes from it."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._left: dict[Part, list[list[int]]] = {}
+        self._rows = {row.number: row for row in shelf.rows}
+        for row in shelf.rows:
+            if row.part is not None and row.qty:
+                self._left.setdefault(row.part, []).append([row.number, row.qty])
+        self.prices = shelf.prices
+
+    def take(self, part: Part) -> Take | None:
+        """One of a part, out of the first place that still has one."""
+        for place in self._left.get(part, ()):
+            if place[1]:
+                place[1] -= 1
+                return Take(part, 1, self._rows[place[0]].place, place[0])
+        return None
+
+    def cut(self, wanted: Sequence[tuple[str, str, float]]) -> tuple[ShelfRow | None, ...]:
+        """The row of the shelf that each length of hose is cut from: (type, size, inches). The longest is cut first, from the
+        shortest piece that gives it; None where no piece does."""
+        pieces: dict[tuple[str, str], list[list[float]]] = {}
+        for row in self._rows.values():
+            if row.hose is not None and row.hose.length_in is not None:
+                there = pieces.setdefault((row.hose.type, row.hose.size), [])
+                there += ([row.hose.length_in, row.number] for _ in range(min(row.qty, len(wanted))))
+        found: list[ShelfRow | None] = [None] * len(wanted)
+        for index in sorted(range(len(wanted)), key=lambda each: -wanted[each][2]):
+            kind, size, inches = wanted[index]
+            long_enough = [piece for piece in pieces.get((kind, size), []) if piece[0] >= inches]
+            if long_enough:
+                piece = min(long_enough)
+                piece[0] -= inches
+                found[index] = self._rows[int(piece[1])]
+        return tuple(found)
