@@ -26,5 +26,6 @@ ATTACKS = {
     "shelves": Attack("CSV shelves", tables.shelf_case, tables.hold_shelf, tables.shown),
     "books": Attack("XLSX shelves", tables.book_case, tables.hold_shelf, tables.shown),
     "batches": Attack("lists of readings", tables.batch_case, tables.hold_batch, tables.shown),
+    "questions": Attack("files of questions for join", tables.questions_case, tables.hold_questions, tables.shown),
     "verbs": Attack("command lines of every verb", verbs.verb_case, verbs.hold_verb, verbs.shown),
 }

@@ -3,17 +3,20 @@ reason, or one word on why the file is no table."""
 
 import csv
 import io
-import os
+import json
 import random
 import re
 import tempfile
 import zipfile
+from contextlib import redirect_stdout
 from functools import cache
 from pathlib import Path
 
 from fuzz.signs import STRANGE, mutated, noise, strange
 from fuzz.words import AMOUNTS, LONGEST_ANSWER, typed
 
+from fittings.cli.frame import Failure
+from fittings.cli.join_batch import join_batch
 from fittings.identify.batch import BadBatch, read_batch
 from fittings.identify.readings import COLUMNS
 from fittings.parts import all_parts
@@ -50,7 +53,7 @@ def _bytes(text: str, rng: random.Random) -> bytes:
     content = text.encode(encoding, "surrogatepass" if encoding.startswith("utf-8") else "replace")
     for _ in range(rng.choice((0, 0, 0, 1, 3))):
         at = rng.randrange(len(content) + 1)
-        content = content[:at] + rng.choice((b"\0", b"\xff", b'"', b"\r", b"\n", b"\xef\xbb\xbf", b"PK\x03\x04", os.urandom(0), b"\x80" * 9)) + content[at + rng.choice((0, 1)):]
+        content = content[:at] + rng.choice((b"\0", b"\xff", b'"', b"\r", b"\n", b"\xef\xbb\xbf", b"PK\x03\x04", b"\x80" * 9)) + content[at + rng.choice((0, 1)):]
     return content
 
 
@@ -170,6 +173,58 @@ def hold_batch(content: bytes) -> str:
     assert rows == () or batch_text(rows)
     dumps(batch_json(rows))
     return "answered" if any(row.answer for row in rows) else "no row answered"
+
+
+# --- files of questions ----------------------------------------------------------------------------------------------
+
+ASKED = ("id", "psi", "avoid", "max_parts", "shape_from", "shape_to", "full_bore", "fixed")
+
+
+def questions_case(rng: random.Random) -> bytes:
+    columns = ["from", "to", *rng.sample(ASKED, rng.choice((0, 0, 1, 2, 4)))]
+    if rng.random() < 0.2:
+        columns = [rng.choice((each, each.upper(), f"--{each}", mutated(each, rng))) for each in columns]
+    cells = {"id": lambda: rng.choice(FORMULAS), "psi": lambda: rng.choice(("3000", "210 bar", "nan", "-1", "1e9", "")), "avoid": lambda: rng.choice(("npt", "npt,jic", "x", "")),
+             "max_parts": lambda: rng.choice(("0", "1", "3", "9", "1.0", "٣", ""))}
+    out = io.StringIO()
+    writer = csv.writer(out, delimiter=rng.choice(",;\t"), lineterminator=rng.choice(("\n", "\r\n")))
+    writer.writerow(columns)
+    for _ in range(rng.choice((0, 1, 2, 3))):
+        writer.writerow([cells.get(each, lambda: rng.choice(typed()) if rng.random() < 0.7 else _cell(rng))() for each in columns][: rng.choice((1, 2, 9, 9, 9))])
+    return _bytes(out.getvalue() + rng.choice(("", "", '"', rng.choice(STRANGE))), rng)
+
+
+def hold_questions(content: bytes) -> str:
+    """Every row answered or told in its place, as CSV without a formula and as one JSON object a line."""
+    said = []
+    with tempfile.NamedTemporaryFile(suffix=".csv", dir=_folder()) as file:
+        file.write(content)
+        file.flush()
+        for as_json in (False, True):
+            out = io.StringIO()
+            try:
+                with redirect_stdout(out):
+                    code = join_batch(file.name, 1, 3, as_json)
+            except Failure as failure:
+                assert failure.code == 2 and len(failure.text) < LONGEST_ANSWER
+                return "no table"
+            assert code in (0, 1, 2, 3)
+            said.append((code, out.getvalue()))
+    (code, table), (same, objects) = said
+    assert code == same
+    rows = list(csv.reader(io.StringIO(table, newline="")))[1:]
+    assert len(rows) == len([json.loads(line, parse_constant=_no_constant) for line in objects.split("\n") if line])
+    assert not [cell for row in rows for cell in row if is_formula(cell)]
+    return f"exit {code}"
+
+
+def is_formula(cell: str) -> bool:
+    """Whether a spreadsheet may take a cell for a formula; a number, and with it a dash size, is none."""
+    return bool(re.match(r"\s*[=+@\t\r\n\uff1d\uff0b\uff0d\uff20-]", cell)) and not re.fullmatch(r"-?\d+(\.\d+)?", cell)
+
+
+def _no_constant(name: str) -> None:
+    raise AssertionError(f"{name} in JSON")
 
 
 def shown(content: bytes) -> str:

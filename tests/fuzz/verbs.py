@@ -26,10 +26,10 @@ FILES = ("job.toml", "other.toml", "shelf.csv", "shelf.xlsx", "plan.json", "list
 OUTPUTS = ("out.svg", "out.html", "folder", "loop", "nowhere/out.svg", "job.svg", "OUT.SVG", "a" * 300 + ".svg", "ü.svg", ".svg", "out.csv", "out.xlsx", "")
 OPTIONS = {
     "show": ("--svg", "--json"), "mate": ("--material", "--svg", "--json"),
-    "join": ("--psi", "--avoid", "--max-parts", "--shape-from", "--shape-to", "--full-bore", "--fixed", "--stock", "--best", "--svg", "--json"),
+    "join": ("--psi", "--avoid", "--max-parts", "--shape-from", "--shape-to", "--full-bore", "--fixed", "--stock", "--best", "--batch", "--svg", "--json"),
     "identify": ("--od", "--id", "--pitch", "--tpi", "--male", "--female", "--taper", "--straight", "--seat", "--nose", "--chamfer", "--no-chamfer", "--swivel",
                  "--fixed", "--bore", "--hex", "--flank", "--marking", "--country", "--from", "--plus-minus", "--instrument", "--batch", "--json"),
-    "plan": ("--bill", "--sheet", "--counter", "--json"), "check": ("--json",), "new": ("--force", "--json"), "stock": ("--json",),
+    "plan": ("--stock", "--bill", "--sheet", "--counter", "--json"), "check": ("--json",), "new": ("--force", "--json"), "stock": ("--json",),
     "size": ("--flow", "--psi", "--kind", "--bore", "--length", "--viscosity", "--density", "--units", "--json"),
     "cylinder": ("--bore", "--rod", "--stroke", "--psi", "--flow", "--load", "--units", "--json"), "gauge": ("--out", "--paper", "--json"), "sources": ("--json",),
 }
