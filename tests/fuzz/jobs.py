@@ -12,7 +12,7 @@ from fuzz.words import AMOUNTS, LONGEST_ANSWER, typed
 
 from fittings.ends import all_ends
 from fittings.job.mistakes import BadJob
-from fittings.job.plan import plan
+from fittings.job.plan import plan, shelf_file
 from fittings.job.reading import read_job
 from fittings.job.recheck import BadPlan, plan_flaws, read_plan_file
 from fittings.reports.as_json import dumps
@@ -21,8 +21,10 @@ from fittings.reports.check_report import check_json, check_text, refused_lines
 from fittings.reports.plan_json import plan_json
 from fittings.reports.plan_text import plan_text
 from fittings.reports.sheet import sheet_html
+from fittings.stock import BadShelf, read_shelf
 
 TOP = Path(__file__).resolve().parents[2]
+NAME = str(TOP / "docs" / "examples" / "job.toml")
 HOSTILE = (
     "0", "-1", "1e400", "nan", "-inf", "1e-300", "9" * 240, "9" * 5000, "0x" + "f" * 300, "true", "[]", "{}", "[[]]", "[[[[[[[[[[]]]]]]]]]]", '""', "''",
     '"\\u0000"', '"\\U0010ffff"', '"=1+1"', '"-2+3+cmd|\' /C calc\'!A0"', '"<script>alert(1)</script>"', '"</style><img src=x>"', '"‮evil"', '"a" * 3',
@@ -167,7 +169,7 @@ def plan_case(rng: random.Random) -> str:
 def hold_job(text: str) -> str:
     """Only read: a job, or every mistake, each told in a line that can be read."""
     try:
-        read_job(text, "job.toml")
+        read_job(text, NAME)
     except BadJob as error:
         assert error.mistakes
         for each in error.mistakes[:200]:
@@ -181,10 +183,14 @@ def hold_job(text: str) -> str:
 def hold_plan(text: str) -> str:
     """Read, planned, told in every form, and checked by the code that did not plan it."""
     try:
-        job = read_job(text, "job.toml")
+        job = read_job(text, NAME)
     except BadJob:
         return "mistakes"
-    planned = plan(job)
+    file = shelf_file(job, NAME)
+    try:
+        planned = plan(job, None, read_shelf(file) if file else None)
+    except (BadShelf, OSError):
+        return "no shelf"
     saved = plan_json(planned)
     written = dumps(saved)
     read_back = json.loads(written, parse_constant=_no_constant)
@@ -205,7 +211,7 @@ def _no_constant(name: str) -> None:
 
 @cache
 def _saved() -> tuple[str, ...]:
-    return tuple(dumps(plan_json(plan(read_job(text)))) for text in jobs()[:4])
+    return tuple(dumps(plan_json(plan(read_job(text, NAME)))) for text in jobs()[1:5])
 
 
 JUNK: tuple[Any, ...] = (None, True, False, 0, -1, 1e308, -1e308, float("inf"), float("nan"), 10**400, "", "x", "\ud800", "orb-8-port", [], [[]], {}, [None], {"id": 1},
