@@ -9,7 +9,19 @@ from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
 from fittings.ratings import rating
 from fittings.reasons import Reason, reason
-from fittings.search import MOST_PARTS, Chain, Joint, Used, chain_through, end_psi, first, joint, part_bore, part_psi, search
+from fittings.search import (
+    MOST_PARTS,
+    Chain,
+    Joint,
+    Used,
+    chain_through,
+    end_psi,
+    first,
+    joint,
+    part_bore,
+    part_psi,
+    search,
+)
 
 MOST_LIMITS_TOGETHER = 4
 """Sets of conflicting limits are looked for up to this size, then the whole: there are too many larger ones to try."""

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
+from functools import cache
 
 from fittings.ends import End
 from fittings.limits import Limits
@@ -30,16 +31,15 @@ def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, i
         most = min(most, limits.max_parts)
     hardest = max(penalty("had", used.part.had) for used in best[0].parts)
     found = {tuple(sorted(used.part.id for used in chain.parts)): chain for chain in reversed(best)}
-    offered = {key: best.index(chain) for key, chain in found.items()}
-    for steps in _walks(start, finish, limits, on_hand, most, hardest):
+    offered = set(found)
+    fewest = len(best[0].parts)
+    for steps in _walks(start, finish, limits, on_hand, most, fewest, hardest):
         key = tuple(sorted(used.part.id for used in steps))
         if key in offered:
             continue
         chain = chain_through(start, finish, steps)
         if can_be_made_up(chain) and _keeps_to(chain, limits) and (key not in found or chain.cost < found[key].cost):
             found[key] = chain
-    fewest = len(best[0].parts)
-    # Another joint is a fair price for a part less to buy, and for nothing else.
     worth = [chain for chain in found.values() if len(chain.parts) <= fewest or bought(chain, on_hand) < fewest]
     return tuple(sorted(worth, key=lambda each: (each.cost, [used.part.id for used in each.parts])))
 
@@ -50,25 +50,37 @@ def bought(chain: Chain, on_hand: Mapping[Part, int]) -> int:
     return sum(max(count - on_hand.get(part, 0), 0) for part, count in use.items())
 
 
-def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], most: int,
+def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], most: int, fewest: int,
            hardest: int) -> Iterator[tuple[Used, ...]]:
     allowed = Allowed((start, finish), limits)
     last = {mouth.end for mouth in planned_partners(finish)}
 
-    def further(open_end: End, steps: tuple[Used, ...], may_buy: bool) -> Iterator[tuple[Used, ...]]:
-        for mouth in planned_partners(open_end):
-            for option in allowed.uses(mouth.end):
-                part = option.used.part
-                shelved = sum(used.part == part for used in steps) < on_hand.get(part, 0)
-                if not shelved and (not may_buy or option.had > hardest):
-                    continue
-                walk = (*steps, option.used)
-                if option.used.far in last:
-                    yield walk
-                if len(walk) < most:
-                    yield from further(option.used.far, walk, may_buy and shelved)
+    @cache
+    def usable(near: End) -> list[tuple[Used, int]]:
+        """Parts that begin with an end, and how many of each are on the shelf."""
+        there = [(option, on_hand.get(option.used.part, 0)) for option in allowed.uses(near)]
+        return [(option.used, have) for option, have in there if have or option.had <= hardest]
 
-    return further(start, (), True)
+    @cache
+    def closing(near: End) -> list[tuple[Used, int]]:
+        """Those of them that end a chain."""
+        return [(used, have) for used, have in usable(near) if used.far in last]
+
+    def further(open_end: End, steps: tuple[Used, ...], buys: int) -> Iterator[tuple[Used, ...]]:
+        ends_here = len(steps) + 1 == most
+        for mouth in planned_partners(open_end):
+            for used, have in (closing if ends_here else usable)(mouth.end):
+                missing = buys + (have <= sum(each.part == used.part for each in steps))
+                # Another joint is a fair price for a part less to buy, and for nothing else.
+                if missing > 1 or (missing >= fewest and len(steps) >= fewest):
+                    continue
+                walk = (*steps, used)
+                if used.far in last:
+                    yield walk
+                if not ends_here:
+                    yield from further(used.far, walk, missing)
+
+    return further(start, (), 0)
 
 
 def _keeps_to(chain: Chain, limits: Limits) -> bool:

@@ -13,7 +13,7 @@ from measuring import TOP
 
 sys.path.insert(0, str(TOP))
 
-from fittings.ends import End, all_ends  # noqa: E402
+from fittings.ends import End, all_ends
 
 HEADER = ("id", "from", "to", "psi", "avoid", "max_parts", "shape_from")
 Question = tuple[str, ...]
