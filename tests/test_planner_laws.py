@@ -107,7 +107,7 @@ def test_the_first_chain_is_the_cheapest_that_stands_under_any_limits() -> None:
         for chain in answer.chains:
             _stands(chain, asked)
         answered, refused = answered + bool(answer.chains), refused + (not answer.chains)
-    assert answered > 20 and refused > 20
+    assert answered > examples(18) and refused > examples(18)
 
 
 def _stands(chain: Chain, asked: Limits) -> None:
@@ -160,7 +160,7 @@ def test_easing_any_limit_never_loses_an_answer() -> None:
             assert chains
             assert chains[0].cost <= best.cost
             eased_count += 1
-    assert eased_count > 50
+    assert eased_count > examples(40)
 
 
 def test_alternatives_are_no_worse_in_everything_and_say_what_they_gain() -> None:
@@ -178,7 +178,7 @@ def test_alternatives_are_no_worse_in_everything_and_say_what_they_gain() -> Non
                 assert (f"rated {theirs - ours} psi lower" in other.gives_up) == (ours < theirs)
             assert ("part more" in other.gives_up or "parts more" in other.gives_up) == (len(other.parts) > len(first.parts))
             told += 1
-    assert told > 5
+    assert told > examples(4)
 
 
 def _said(command: str) -> Limits:
@@ -234,7 +234,7 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
             count = len(chain.parts)
             assert f" there is a chain of {count} part{'' if count == 1 else 's'}: " in hint.text
             assert hint.text.endswith(" + ".join(used.part.say for used in chain.parts) or "they join directly")
-    assert len(kinds) >= 4
+    assert len(kinds) >= 3
 
 
 @pytest.mark.parametrize(("start", "finish", "asked", "code", "says"), [
