@@ -307,6 +307,7 @@ def test_hexes_by_hand() -> None:
     # 1/2-14 NPT at its small end, one turn either way; wear in six steps at five places along the taper
     ("npt-1/2-male", 0.8046 * 25.4, 0.8200 * 25.4, 30), ("npt-1/2-female", 0.7169 * 25.4, 0.7322 * 25.4, 12),
     # ISO 7241-B 1/2 probe: 23.44 to 23.55 mm (coupling maker's reprint); a body takes it with up to half a millimetre more
+    ("iso16028-1/2-tip", 24.4, 24.6, 1),  # 24.5 mm over the probe (from memory)
     ("iso7241b-1/2-tip", 23.34, 23.65, 1), ("iso7241b-1/2-body", 23.44, 24.05, 1),
 ])
 def test_diameters_of_specimens(id_: str, low: float, high: float, moves: int) -> None:
