@@ -10,7 +10,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from fittings.identify import COLUMNS, BadReading, Readings, identify, read_readings
+from fittings.identify import COLUMN_OF, COLUMNS, BadReading, Readings, identify, read_readings
 from fittings.identify.readings import read_length
 from fittings.reports.identify_text import identify_text
 
@@ -112,7 +112,7 @@ def test_what_was_given_counts_pitch_once() -> None:
 @pytest.mark.parametrize(("typed", "mm", "step_mm"), [
     # the last digit typed is the step: a quarter of it is taken for the standard deviation (practice); 1 in = 25.4 mm
     ("14.2 mm", 14.2, 0.1), ("14,20 mm", 14.2, 0.01), ("14 mm", 14.0, 1.0), ("14.2", 14.2, 0.1), ("22", 22.0, 1.0),
-    ("0.56 in", 14.224, 0.254), ('0.5625"', 14.2875, 0.00254), ("0.56", 14.224, 0.254), ("1 in", 25.4, 25.4 / 16), ("3", 76.2, 25.4 / 16),
+    ("0.56 in", 14.224, 0.254), ('0.5625"', 14.2875, 0.00254), ("0.56", 14.224, 0.254), ("0,56", 14.224, 0.254), ("1 in", 25.4, 25.4 / 16), ("3", 76.2, 25.4 / 16),
     ("9/16", 14.2875, 25.4 / 16), ("17/32 in", 13.49375, 25.4 / 32), ("1/2", 12.7, 25.4 / 16), ("½", 12.7, 25.4 / 16), ("⅞ in", 22.225, 25.4 / 16),
     ("2 zoll", 50.8, 25.4 / 16), ("1.5 inch", 38.1, 2.54),
 ])
@@ -198,7 +198,7 @@ def test_a_step_coarser_than_the_instrument_widens_it() -> None:
     def widened(**typed: str) -> float | None:
         return read_readings({name.replace("_", "-"): text for name, text in typed.items()}).readings.plus_minus_mm
 
-    assert widened(od="14 mm") == pytest.approx(math.hypot(0.25, 0.05), abs=1e-3)
+    assert widened(od="14 mm") == 0.255  # hypot(0.25, 0.05) = 0.25495
     assert widened(id="14 mm") == pytest.approx(math.hypot(0.25, 0.08), abs=1e-3)
     assert widened(od="14.2 mm") is None  # a quarter of a tenth
     assert widened(od="0.56 in") == pytest.approx(math.hypot(0.0635, 0.05), abs=1e-3)
@@ -206,3 +206,20 @@ def test_a_step_coarser_than_the_instrument_widens_it() -> None:
     assert widened(od="14 mm", hex="3/4") == widened(od="14 mm") and widened(hex="3/4", bore="1/2") is None
     assert widened(od="14 mm", id="12.2 mm") == pytest.approx(math.hypot(0.25, 0.08), abs=1e-3)
     assert widened(od="14 mm", instrument="ruler") is None and widened(od="14 mm", plus_minus="0.7") == 0.7
+
+
+def test_nothing_is_noted_where_nothing_was_guessed() -> None:
+    for typed in ({"od": "22"}, {"od": "9/16"}, {"pitch": "10 in 14.1 mm"}, {"pitch": "16 tpi or 1.5 mm"}, {"tpi": "18"}, {"pitch": "0.0556 in"},
+                  {"hex": "22.2"}, {"bore": "12"}):
+        assert read_readings(typed).notes == ()
+    assert read_readings({"hex": "0.875", "bore": "0.5"}).notes == ("hex 0.875 taken as inches", "bore 0.5 taken as inches")
+    assert read_readings({"tpi": "1.5"}).notes == ("1.5 threads per inch is no connector: taken as a pitch in mm",)
+
+
+def test_every_reading_has_its_column() -> None:
+    """What is asked for next is typed under the name of a column; pitch and TPI are one reading."""
+    names = {"pitch" if name in ("pitch_mm", "tpi") else name for name in Readings._fields} - {"plus_minus_mm", "instrument"}
+    assert set(COLUMN_OF) == names
+    assert set(COLUMN_OF.values()) <= set(COLUMNS)
+    assert [COLUMN_OF[name] for name in ("od_mm", "seat_deg", "tube_bore_mm", "came_off", "turns", "flank_deg", "marking", "country")] == [
+        "od", "seat", "bore", "from", "swivel", "flank", "marking", "country"]
