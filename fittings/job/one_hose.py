@@ -59,8 +59,7 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
             break
     if unlaid is not None:
         return refused_line(ask, _route_refusal(unlaid), (*ask.demand.findings, *unlaid.findings))
-    refusal = refusal or next(iter(endless.values()), None) or impossible(Reason("no-hose", "no hose of our tables serves this line"))
-    return refused_line(ask, refusal, ask.demand.findings)
+    return refused_line(ask, refusal or next(iter(endless.values())), ask.demand.findings)
 
 
 def _tightest_passes(job: Job, ask: Ask, fits: list[Fit]) -> bool:
@@ -169,8 +168,8 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
     for side, way in zip((ask.start, ask.finish), pair, strict=True):
         for joint in way.joints:
             if joint.condition:
-                yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} holds only if "
-                              f"{joint.condition}", ())
+                said = next(each for each in mate(joint.a, joint.b).reasons if each.code == "condition")
+                yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} {said.text}", said.sources)
         yield from _hard_to_get(way)
         adapters, _, crimped = turned(way)
         yield from around_port(side, (*adapters, crimped)[0], height_of(way, assembly.hose), cast(Units, job.units))

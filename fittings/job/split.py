@@ -25,7 +25,7 @@ from fittings.parts import Part, tees
 from fittings.ratings import rating
 from fittings.reasons import Reason, split_sources
 from fittings.search import Chain, Joint, Used, joint, part_psi, search
-from fittings.units import Units
+from fittings.units import Units, format_flow, format_pressure
 
 TRIED = 6
 """Tees that are tried before a line that splits is given up."""
@@ -100,8 +100,9 @@ def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], h
     if tried:
         return tuple(sorted(tried, key=lambda each: (each.refused, _points_of(finish_split(job, each)))))
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
+    units = cast(Units, job.units)
     fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
-                  f"{whole_psi(whole.max_psi)} psi within the limits given")
+                  f"{format_pressure(whole.max_psi, units)} and {format_flow(whole.flow_gpm, units)} within the limits given")
     return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
                        None, whole.findings, impossible(fact))
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from fittings.job.result import BillItem
+from fittings.reports.spreadsheet import harmless
 
 COLUMNS = ("qty", "item", "end 1", "end 2", "end 3", "standard", "for", "from stock", "place", "price each", "note")
 
@@ -32,7 +33,7 @@ def bill_csv(items: Sequence[BillItem]) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(COLUMNS)
-    writer.writerows([[_harmless(cell) for cell in row] for row in bill_rows(items)])
+    writer.writerows([[harmless(cell) for cell in row] for row in bill_rows(items)])
     return out.getvalue()
 
 
@@ -64,10 +65,6 @@ def bill_xlsx(items: Sequence[BillItem]) -> bytes:
     out = io.BytesIO()
     book.save(out)
     return out.getvalue()
-
-
-def _harmless(cell: str) -> str:
-    return f"'{cell}" if cell[:1] in ("=", "+", "@", "\t", "\r") or (cell[:1] == "-" and not cell[1:2].isdigit()) else cell
 
 
 def counter_text(items: Sequence[BillItem]) -> str:

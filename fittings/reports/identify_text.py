@@ -22,7 +22,7 @@ def identify_text(of: Answer) -> str:
     out = [lines(readings_words(of.readings), "", "  ")]
     out += [lines(f"({note})", "  ", "   ") for note in of.notes]
     kinds = _kinds(of)
-    none_line = f"{_percent(of.none_share)}  none of the standard ends"
+    none_line = lines(f"{_percent(of.none_share)}  none of the standard ends", "", "       ")
     told_none = of.none_share < 0.005
     for place, group in enumerate(kinds[:SHOWN]):
         if not told_none and of.none_share > group[0].kind_share:

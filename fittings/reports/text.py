@@ -159,7 +159,7 @@ def refusal_text(of: Refusal) -> str:
         numbers = " and ".join([", ".join(str(n) for n in some[:-1]), str(some[-1])]) if len(some) > 1 else str(some[0])
         out.append(lines(f"so {numbers} cannot all be kept", "  "))
     if of.hints:
-        out.append("what would help (each was tried)")
+        out.append(lines("what would help (each was tried)"))
         for hint in of.hints:
             out.append(lines(f"- {hint.text}", "  ", "    "))
             out.append(f"    {hint.run}")
