@@ -18,7 +18,7 @@ from measuring import TOP, Table
 
 sys.path.insert(0, str(TOP))
 
-SUBJECTS = ("startup", "queries")
+SUBJECTS = ("startup", "queries", "form", "batch", "scale", "plans")
 
 HEAD = """# How fast
 
