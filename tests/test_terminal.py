@@ -131,6 +131,19 @@ def test_colour_is_used_where_it_may_be(shown: Shown) -> None:
     assert "\x1b[" in shown(WITH_TABLES["plan"], 80)
 
 
+def test_a_terminal_without_the_signs_gets_rules_that_it_can_show(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Latin(Screen):
+        encoding = "latin-1"
+
+    screen = Latin()
+    monkeypatch.setattr(sys, "stdout", screen)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "80")
+    assert run(WITH_TABLES["size"]) == 0
+    assert "====" in screen.getvalue()
+    screen.getvalue().encode("latin-1")
+
+
 @pytest.mark.parametrize("terminal", ["dumb", "unknown", ""])
 def test_a_dumb_terminal_gets_plain_words(terminal: str, shown: Shown) -> None:
     for words in (WITH_TABLES["stock"], WITH_TABLES["size"], WITHOUT_TABLES["mate"]):
@@ -255,9 +268,10 @@ def test_where_nothing_can_be_shown_it_is_said_or_passed_over(monkeypatch: pytes
     """A closed stdout is bad input, a closed stderr is nobody who looks."""
     told = io.StringIO()
     monkeypatch.setattr(sys, "stderr", told)
-    monkeypatch.setattr(sys, "stdout", None)
-    assert run(WITHOUT_TABLES["show"]) == run(WITH_TABLES["size"]) == 2
-    assert "closed" in told.getvalue()
+    for words in (WITHOUT_TABLES["show"], WITH_TABLES["size"]):
+        monkeypatch.setattr(sys, "stdout", None)
+        assert run(words) == 2
+    assert told.getvalue().count("closed") == 2
     monkeypatch.setattr(sys, "stdout", io.StringIO())
     monkeypatch.setattr(sys, "stderr", None)
     assert run(WITH_TABLES["stock"]) == 0

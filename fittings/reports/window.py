@@ -81,6 +81,15 @@ def takes_colour() -> bool:
     return _able() and not os.environ.get("NO_COLOR") and (os.name != "nt" or "WT_SESSION" in os.environ)
 
 
+def shows(signs: str) -> bool:
+    """Whether the terminal has these signs."""
+    try:
+        signs.encode(sys.stdout.encoding or "utf-8")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
 Paint = Literal["plain", "bold", "red", "yellow", "green"]
 _PAINTS: dict[Paint, str] = {"bold": "1", "red": "1;31", "yellow": "33", "green": "1;32"}
 
