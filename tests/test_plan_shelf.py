@@ -176,6 +176,14 @@ def test_plug_for_an_open_port_is_taken_from_the_shelf() -> None:
     assert [(item.qty, item.place) for item in plugs] == [(1, "bin 2")]
 
 
+def test_rings_come_from_the_shelf_as_far_as_they_go() -> None:
+    """Two -8 ports need two rings AS568-908 (SAE J1926) and one spare: two of three lie there, one is bought."""
+    shelf = Shelf("s", (ShelfRow(2, 2, "o-ring 908", None, None, 0.1, "box", "", "AS568-908"),), ())
+    of = plan(read_job(TWO_LINES), None, shelf)
+    rows = [(item.qty, item.from_stock, item.place) for item in of.bill if "AS568-908" in item.say]
+    assert rows == [(2, True, "box"), (1, False, "")]
+
+
 # --- exactness and laws -------------------------------------------------------------------------------------------------
 
 def _draft(job: Job, line: Line, hand: Hand) -> Draft:

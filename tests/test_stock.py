@@ -19,9 +19,10 @@ from fittings.ends import end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, all_parts, find
 from fittings.search import Chain, Used, can_be_made_up, search
-from fittings.stock import BadShelf, Need, Shelf, choose, join_with_shelf, read_shelf
+from fittings.stock import Aside, BadShelf, Need, Shelf, ShelfRow, choose, join_with_shelf, read_shelf
 from fittings.stock.chains import candidates
 from fittings.stock.choosing import best_set, deciding_prices, greedy_set, score, solved
+from fittings.stock.shelf import read_row
 
 EXAMPLE = Path(__file__).parent.parent / "docs" / "examples" / "shelf.csv"
 
@@ -250,7 +251,7 @@ def test_a_need_without_a_chain_is_refused_and_takes_nothing() -> None:
 def test_verb_tells_what_was_understood(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["stock", str(EXAMPLE), "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
-    assert (len(told["rows"]), len(told["aside"]), told["kinds"], told["pieces"]) == (35, 5, 34, 78)
+    assert (len(told["rows"]), len(told["aside"]), told["kinds"], told["pieces"]) == (35, 5, 34, 82)
     assert run(["stock", str(EXAMPLE)]) == 0
     out = capsys.readouterr().out
     assert "kept aside" in out
@@ -304,3 +305,41 @@ def test_no_joint_is_added_where_it_saves_no_purchase() -> None:
     assert {len(chain.parts) for chain in candidates(start, finish, Limits(), on_hand)} == {1}
     on_hand[part("jic-6-swivel", "jic-8-male")] = 1
     assert {len(chain.parts) for chain in candidates(start, finish, Limits(), on_hand)} == {1, 2}
+
+
+# Rings, and hose with its ends on
+
+RINGS = [
+    ("AS568-908 O-ring", "AS568-908"), ("o-ring 908", "AS568-908"), ("-906 oring", "AS568-906"), ("O-Ring -018 90 durometer", "AS568-018"),
+    ("o rings 15,3 x 2,2 mm", "15.3x2.2"), ("15.3x2.2 O-ring", "15.3x2.2"), ("bonded seal G1/4", "bonded G1/4"),
+    ("3/8 BSP bonded washer", "bonded G3/8"), ("bonded seal M18", "bonded M18"), ("bonded seal 1-1/2", "bonded G1-1/2"),
+]
+
+
+@pytest.mark.parametrize(("typed", "key"), RINGS)
+def test_a_ring_is_read_by_its_number_or_its_measures(typed: str, key: str) -> None:
+    """Numbers of AS568 and sizes of ISO 3601 as they are written on a bag (common practice, no source)."""
+    row = read_row(2, "4", typed)
+    assert isinstance(row, ShelfRow), row
+    assert (row.ring, row.part, row.hose) == (key, None, None)
+
+
+@pytest.mark.parametrize("typed", ["AS568-999 o-ring", "O-ring 7.77x1.1", "bonded seal G7/8", "o-ring"])
+def test_a_ring_of_no_known_size_is_kept_aside(typed: str) -> None:
+    row = read_row(2, "4", typed)
+    assert isinstance(row, Aside)
+    assert "no ring of that size" in row.why
+
+
+def test_a_part_with_a_ring_is_no_ring() -> None:
+    row = read_row(2, "4", "9/16-18 o-ring boss plug")
+    assert isinstance(row, ShelfRow) and row.part is not None and row.ring == ""
+
+
+@pytest.mark.parametrize("typed", [
+    "hose 2SN -8, JIC -8 swivel x JIC -8 swivel, 72 in", "hydraulic hose 3/8 2SN 2 m with ORFS -6 swivels", "1/2 hose 6 ft jic -8 both ends",
+    "2SN hose assembly -8 10 ft"])
+def test_hose_with_an_end_on_it_is_never_taken_for_hose_off_the_reel(typed: str) -> None:
+    row = read_row(2, "1", typed)
+    assert isinstance(row, Aside)
+    assert "hose with an end on it" in row.why

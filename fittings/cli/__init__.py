@@ -43,8 +43,7 @@ def run(arguments: Sequence[str]) -> int:
     """Run one command line and return its exit code; never raises for anything a person can type."""
     try:
         code = _run(arguments)
-        if sys.stdout is not None:
-            sys.stdout.flush()
+        sys.stdout.flush()
         return code
     except OSError as error:
         # the reader is gone or the disk is full: what is still held back must not be tried again at the end
@@ -69,7 +68,7 @@ def _run(arguments: Sequence[str]) -> int:
         note("stopped")
         return 130
     except OSError:
-        raise
+        raise  # files are met where they are opened: what is left is that the answer cannot be given
     except BadTable as error:
         return fail(Failure(OUR_FAULT, "our fault", "", str(error), "the installation is damaged: install the package again"), as_json)
     except Exception as error:
@@ -91,6 +90,11 @@ def main() -> None:
         from typer.completion import completion_init  # type: ignore[attr-defined]
 
         completion_init()
+    if sys.stderr is None:
+        sys.stderr = open(os.devnull, "w")  # noqa: SIM115
+    if sys.stdout is None:
+        note("bad input: the answer cannot be written: standard output is closed")
+        sys.exit(BAD_INPUT)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a sign that the terminal has not is no reason to keep the answer back

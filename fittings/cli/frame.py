@@ -4,7 +4,6 @@
 Data goes to stdout, everything else to stderr.
 """
 
-import errno
 import sys
 from contextlib import suppress
 from typing import TYPE_CHECKING, Annotated, NoReturn
@@ -35,8 +34,6 @@ class Failure(Exception):
 
 def say(text: str) -> None:
     """Print the answer. Raises OSError when it cannot be given."""
-    if sys.stdout is None:
-        raise OSError(errno.EBADF, "standard output is closed")
     sys.stdout.write(text if text.endswith("\n") else text + "\n")
 
 

@@ -26,6 +26,21 @@ class Bins:
             if row.part is not None and row.qty:
                 self._left.setdefault(row.part, []).append([row.number, row.qty])
         self.prices = shelf.prices
+        self._rings: dict[str, list[tuple[int, str]]] = {}
+        for row in shelf.rows:
+            if row.ring and row.qty:
+                self._rings.setdefault(row.ring, []).append((row.qty, row.place or f"row {row.number} of the shelf"))
+
+    def rings(self, key: str, wanted: int) -> list[tuple[int, str]]:
+        """Up to so many rings of that key out of the places that have them: how many from which."""
+        there, left, found = self._rings.get(key, []), [], []
+        for count, place in there:
+            taken = min(count, wanted)
+            wanted -= taken
+            found += [(taken, place)] if taken else []
+            left += [(count - taken, place)] if taken < count else []
+        self._rings[key] = left
+        return found
 
     def take(self, part: Part) -> Take | None:
         """One of a part, out of the first place that still has one."""

@@ -3,6 +3,7 @@
 import csv
 import datetime
 import os
+import warnings
 import zipfile
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE, getincrementaldecoder
 from collections.abc import Iterator
@@ -117,7 +118,9 @@ def _workbook(path: str) -> Iterator[Cells]:
         with zipfile.ZipFile(path) as packed:
             if sum(each.file_size for each in packed.infolist()) > LARGEST_WORKBOOK:
                 raise BadShelf(path, "the workbook is too large", "keep only the sheet of the shelf, or save it as CSV")
-        book = openpyxl.load_workbook(path, read_only=True, data_only=True)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of styles and links that a shelf has no use for
+            book = openpyxl.load_workbook(path, read_only=True, data_only=True)
         try:
             sheet = book.worksheets[0]
             sheet.reset_dimensions()
