@@ -36,7 +36,7 @@ def harmless(text: str) -> str:
 
 def has_window() -> bool:
     """Whether the answer goes to a terminal."""
-    return sys.stdout is not None and sys.stdout.isatty()
+    return sys.stdout.isatty()
 
 
 def columns() -> int:
