@@ -115,6 +115,8 @@ def test_what_can_be_reached_at_all() -> None:
     """9/16-18 is 14.29 mm: from 5 mm below to 1 mm above, and the slack; a flange is asked whatever is read."""
     male = of("jic-6-male")
     assert [male.may_measure(mm, 0.5) for mm in (8.78, 8.80, 15.78, 15.80)] == [False, True, True, False]
+    tube = of("cone24-15L-male")  # M22x1.5: 17 less half a millimetre, 23 and half a millimetre more
+    assert [tube.may_measure(mm, 0.5) for mm in (16.5, 16.51, 23.49, 23.5)] == [False, True, True, False]
     assert of("code61-16-head").may_measure(500, 0)
 
 
@@ -307,6 +309,7 @@ def test_hexes_by_hand() -> None:
     # 1/2-14 NPT at its small end, one turn either way; wear in six steps at five places along the taper
     ("npt-1/2-male", 0.8046 * 25.4, 0.8200 * 25.4, 30), ("npt-1/2-female", 0.7169 * 25.4, 0.7322 * 25.4, 12),
     # ISO 7241-B 1/2 probe: 23.44 to 23.55 mm (coupling maker's reprint); a body takes it with up to half a millimetre more
+    ("iso16028-1/2-tip", 24.4, 24.6, 1),  # 24.5 mm over the probe (from memory)
     ("iso7241b-1/2-tip", 23.34, 23.65, 1), ("iso7241b-1/2-body", 23.44, 24.05, 1),
 ])
 def test_diameters_of_specimens(id_: str, low: float, high: float, moves: int) -> None:
@@ -384,6 +387,27 @@ def test_only_the_ends_asked_for_are_weighed() -> None:
     found = shares(Readings(od_mm=14.2, tpi=18.0), lambda each: each.end.family == "orb")
     assert {each.family for each in found.ends} == {"orb"}
     assert sum(found.ends.values()) + found.none == pytest.approx(1)
+
+
+@pytest.mark.parametrize("readings", [
+    Readings(sex="male"), Readings(sex="male", od_mm=14.2, tpi=18.0), Readings(od_mm=21.9, pitch_mm=1.5), Readings(od_mm=20.6, tpi=14.0),
+    Readings(id_mm=12.9), Readings(od_mm=26.9), Readings(sex="female", nose="seat"), Readings(od_mm=300.0), Readings(od_mm=11.1, tpi=19.0),
+    Readings(seat_deg=37.0, country="Japan"), Readings(hex_mm=22.2, taper=True, came_off="gear pump"),
+], ids=str)
+def test_which_ends_are_kept_by_hand(readings: Readings) -> None:
+    """Prior times likelihood for all 526 ends; kept is what has a thousandth of the whole, or a hundredth of the likeliest where that
+    is less; where the likeliest has no thousandth, none is left. What is kept, and none of them, make up the whole."""
+    start = prior(readings.country, readings.came_off)
+    weights = {each.end: start.shares[each.end] * math.prod(likelihood(name, readings, each) for name in readings.given) for each in specimens()}
+    none = start.none * math.prod(none_likelihood(name, readings) for name in readings.given)
+    whole, best = sum(weights.values()) + none, max(weights.values())
+    least = min(0.001 * whole, 0.01 * best)
+    kept = {end: weight for end, weight in weights.items() if weight >= least} if best >= 0.001 * whole else {}
+    found = shares(readings)
+    assert set(found.ends) == set(kept)
+    assert found.none == pytest.approx(none / (sum(kept.values()) + none))
+    for end, weight in kept.items():
+        assert found.ends[end] == pytest.approx(weight / (sum(kept.values()) + none))
 
 
 def test_the_odds_of_two_ends_are_prior_times_likelihood() -> None:

@@ -82,6 +82,8 @@ def test_reasons_seal_and_rating_of_every_pair() -> None:
         assert (verdict.a, verdict.b) == (a, b)
         good = holds(a, b)
         assert verdict.seals == ("no" if not good else "if" if verdict.verdict == "conditional" else "yes")
+        threaded = {a.family, b.family}.isdisjoint(BARE)
+        assert good or not threaded or verdict.verdict == ("no" if verdict.engages == "no" else "unsafe")
         assert (verdict.verdict == "no") <= (verdict.engages == "no")
         assert good <= (verdict.engages == "fully")
         assert (verdict.instead is None) == good

@@ -27,7 +27,7 @@ from fittings.parts import Part, find
 from fittings.reports import bill as bills
 from fittings.reports.plan_json import plan_json
 from fittings.stock import Bins, Shelf, ShelfHose, ShelfRow
-from fittings.stock.choosing import score
+from fittings.stock.weighing import score
 
 TOP = Path(__file__).parents[1]
 

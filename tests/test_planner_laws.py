@@ -16,7 +16,7 @@ from walks import CORE, takers, walks
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, find, step
-from fittings.planner import Answer, Chain, join
+from fittings.planner import Answer, Chain, command, join
 
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
 
@@ -107,7 +107,7 @@ def test_the_first_chain_is_the_cheapest_that_stands_under_any_limits() -> None:
         for chain in answer.chains:
             _stands(chain, asked)
         answered, refused = answered + bool(answer.chains), refused + (not answer.chains)
-    assert answered > 20 and refused > 20
+    assert answered > examples(18) and refused > examples(18)
 
 
 def _stands(chain: Chain, asked: Limits) -> None:
@@ -160,25 +160,87 @@ def test_easing_any_limit_never_loses_an_answer() -> None:
             assert chains
             assert chains[0].cost <= best.cost
             eased_count += 1
-    assert eased_count > 50
+    assert eased_count > examples(40)
 
 
-def test_alternatives_are_no_worse_in_everything_and_say_what_they_gain() -> None:
-    chances, told = random.Random(24), 0
-    for _ in range(examples(60)):
-        first, *others = join(*_near(chances), best=9).chains or (None,)
+GRADES = ("common", "made", "to order")
+
+
+def _traits(chain: Chain) -> tuple[int, int, int, set[str], int, float]:
+    """Parts, hardest grade, psi (-1 unknown), conditions in words, bends, narrowest sixteenths."""
+    ends = [each for used in chain.parts for each in used.part.ends]
+    bores = [float(size) for each in ends if (size := sixteenths(each.family, each.size)) is not None]
+    return (
+        len(chain.parts), max((GRADES.index(used.part.had) for used in chain.parts), default=0),
+        chain.rating.psi if chain.rating else -1, {joint.condition for joint in chain.joints if joint.condition},
+        sum(used.part.shape not in ("straight", "bushing") for used in chain.parts), min(bores, default=999),
+    )
+
+
+def _expected(chain: Chain, first: Chain) -> str:
+    parts, grade, rated, wants, bends, bore = _traits(chain)
+    parts0, grade0, rated0, wants0, bends0, bore0 = _traits(first)
+    worse = [f"{parts - parts0} part{'s' if parts - parts0 > 1 else ''} more"] * (parts > parts0)
+    worse += ["harder to get"] * (grade > grade0)
+    worse += ["no rating in our tables"] * (rated0 >= 0 > rated) + [f"rated {rated0 - rated} psi lower"] * (rated0 > rated >= 0)
+    worse += [f"holds only if {each}" for each in sorted(wants - wants0)]
+    worse += ["not straight"] * (bends > bends0) + ["narrower bore"] * (round(bore0 - bore, 9) > 0)
+    better = ["easier to get"] * (grade < grade0) + [f"rated {rated - rated0} psi higher"] * (rated > rated0 >= 0)
+    better += [f"need not ask whether {each}" for each in sorted(wants0 - wants)]
+    better += ["straighter"] * (bends < bends0) + ["wider bore"] * (round(bore - bore0, 9) > 0)
+    text = f"gives up: {', '.join(worse)}" if worse else "gives up nothing much"
+    return f"{text}; gains: {', '.join(better)}" if better else text
+
+
+def test_alternatives_say_what_they_give_up_and_gain() -> None:
+    """Each gains something, costs at most a part and some trouble more, and says so in full."""
+    chances, told, words = random.Random(24), 0, set()
+    for _ in range(examples(90)):
+        start, finish = _near(chances)
+        asked = Limits(shape_from=chances.choice((None, None, None, "90")), fixed=chances.random() < 0.2)
+        first, *others = join(start, finish, asked, best=9).chains or (None,)
+        assert first is None or first.gives_up == ""
         for other in others:
             assert first is not None
-            assert "gains: " in other.gives_up
             assert first.cost <= other.cost <= first.cost + 1600
-            gains = other.gives_up.split("gains: ")[1]
-            ours, theirs = (chain.rating.psi if chain.rating else None for chain in (other, first))
-            if ours is not None and theirs is not None:
-                assert (f"rated {ours - theirs} psi higher" in gains) == (ours > theirs)
-                assert (f"rated {theirs - ours} psi lower" in other.gives_up) == (ours < theirs)
-            assert ("part more" in other.gives_up or "parts more" in other.gives_up) == (len(other.parts) > len(first.parts))
+            assert other.gives_up == _expected(other, first)
+            assert "; gains: " in other.gives_up
+            words |= {word for word in ("harder", "easier", "lower", "higher", "holds only", "need not", "straighter", "not straight", "narrower",
+                                        "wider", "part more") if word in other.gives_up}
             told += 1
-    assert told > 5
+    assert told > examples(10)
+    assert len(words) >= 7
+
+
+@pytest.mark.parametrize(("start", "finish", "text"), [
+    # fixed examples; sizes, ratings and conditions as the tables have them
+    ("bspt-1-1/2-female", "npt-1-1/2-female", "gives up nothing much; gains: wider bore"),
+    ("orfs-4-swivel", "jic-4-male", "gives up: narrower bore; gains: rated 500 psi higher"),
+    ("jic-14-male", "npsm-1-1/4-swivel", "gives up: 1 part more; gains: need not ask whether sealant is used on the taper thread"),
+    ("iso6149-M12x1.5-port", "cone24-14S-swivel", "gives up: rated 1000 psi lower, narrower bore; gains: straighter"),
+    ("jic-12-tube-nut", "orfs-12-swivel", "gives up: no rating in our tables; gains: need not ask whether sealant is used on the taper thread"),
+    ("bspp-1-1/4-stud", "orb-3-port", "gives up nothing much; gains: rated 300 psi higher"),
+    ("jic-10-swivel", "bspt-2-male", "gives up: harder to get; gains: need not ask whether the male carries the 60° chamfer inside its nose"),
+])
+def test_alternatives_in_words(start: str, finish: str, text: str) -> None:
+    assert text in [chain.gives_up for chain in join(end_by_id(start), end_by_id(finish), best=9).chains]
+
+
+def test_as_many_chains_as_were_asked_for() -> None:
+    ends = end_by_id("iso6149-M12x1.5-port"), end_by_id("cone24-14S-swivel")
+    many = join(*ends, best=9).chains
+    assert len(many) >= 3
+    for best in (1, 2, 3):
+        assert join(*ends, best=best).chains == many[:best]
+    assert join(*ends).chains == many[:3]
+
+
+def test_command_that_asks_the_question_again() -> None:
+    asked = Limits(psi=3000, avoid=("npt", "jic"), max_parts=2, shape_from="90", shape_to="45", full_bore=True, fixed=True)
+    assert command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), asked) == (
+        "fittings join orb-6-port jic-8-swivel --psi 3000 --avoid npt --avoid jic --max-parts 2 --shape-from 90 --shape-to 45 --full-bore --fixed")
+    assert command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), Limits(max_parts=0)).endswith(" --max-parts 0")
+    assert _said(command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), asked)) == asked
 
 
 def _said(command: str) -> Limits:
@@ -234,7 +296,7 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
             count = len(chain.parts)
             assert f" there is a chain of {count} part{'' if count == 1 else 's'}: " in hint.text
             assert hint.text.endswith(" + ".join(used.part.say for used in chain.parts) or "they join directly")
-    assert len(kinds) >= 4
+    assert len(kinds) >= 3
 
 
 @pytest.mark.parametrize(("start", "finish", "asked", "code", "says"), [
@@ -252,3 +314,35 @@ def test_what_a_refusal_says(start: str, finish: str, asked: Limits, code: str, 
     told = [fact.code for fact in refused.facts if fact.n in some and fact.code.startswith("limit")]
     assert code in told
     assert any(hint.text.startswith(says) for hint in refused.hints), refused.hints
+
+
+def test_facts_of_a_refusal_in_words() -> None:
+    """SAE J514: JIC -8 is rated 4000 psi; SAE J1453-3: an ORB -8 stud of the heavy series 5990 psi (41.3 MPa)."""
+    refused = join(end_by_id("orb-8-port"), end_by_id("jic-8-swivel"), Limits(psi=7000, avoid=("npt",))).refused
+    assert refused is not None
+    assert (refused.kind, refused.because) == ("excluded by your limits", ((1, 2, 3),))
+    assert [(fact.n, fact.code, fact.text) for fact in refused.facts] == [
+        (1, "takes", "ORB -8 port takes: ORB -8 male stud, ORB -8 male stud, adjustable"),
+        (2, "takes", "JIC -8 female swivel takes: JIC -8 male"),
+        (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi; JIC -8 female swivel is rated 4000 psi"),
+        (4, "limit-avoid", "you asked to avoid npt"),
+    ]
+    assert refused.facts[2].sources == ("j1453-3-digest-2012", "j514-pressure-reprint-1")
+    (hint,) = refused.hints
+    assert (hint.code, hint.run) == ("ease-psi", "fittings join orb-8-port jic-8-swivel --psi 4000 --avoid npt")
+
+
+def test_an_end_that_no_chain_reaches_and_one_without_a_rating() -> None:
+    refused = join(end_by_id("invflare-6-female"), end_by_id("orb-6-port")).refused
+    assert refused is not None
+    assert (refused.kind, refused.because, refused.hints) == ("impossible", ((1, 2, 3),), ())
+    assert refused.facts[2].text == "no chain of up to 4 parts that are made links inverted flare -6 female and ORB -6 port"
+    longer = join(end_by_id("invflare-6-female"), end_by_id("orb-6-port"), Limits(max_parts=5)).refused
+    assert longer is not None and "of up to 5 parts" in longer.facts[2].text
+    twice = join(end_by_id("invflare-6-female"), end_by_id("invflare-6-female")).refused
+    assert twice is not None and [fact.code for fact in twice.facts] == ["takes", "no-link"]
+    unrated = end_by_id("bspt-1/2-male")  # no table that we hold rates R threads
+    assert psi(unrated, None) is None
+    told = join(unrated, end_by_id("jic-8-swivel"), Limits(psi=1000)).refused
+    assert told is not None
+    assert f"our tables hold no rating for {unrated.say}" in " ".join(fact.text for fact in told.facts)

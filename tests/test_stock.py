@@ -21,8 +21,9 @@ from fittings.parts import Part, all_parts, find
 from fittings.search import Chain, Used, can_be_made_up, search
 from fittings.stock import Aside, BadShelf, Need, Shelf, ShelfRow, choose, join_with_shelf, read_shelf
 from fittings.stock.chains import candidates
-from fittings.stock.choosing import best_set, deciding_prices, greedy_set, score, solved
 from fittings.stock.shelf import read_row
+from fittings.stock.solving import best_set, greedy_set, solved
+from fittings.stock.weighing import deciding_prices, score
 
 EXAMPLE = Path(__file__).parent.parent / "docs" / "examples" / "shelf.csv"
 
@@ -269,11 +270,14 @@ def test_solver_is_silent_and_not_loaded_for_small_questions() -> None:
 import sys
 from fittings.ends import end_by_id
 from fittings.stock import Need, choose, read_shelf
+from fittings.stock.chains import candidates
+from fittings.stock.solving import solved
 shelf = read_shelf({str(EXAMPLE)!r})
 need = Need("a", end_by_id("orb-8-port"), end_by_id("jic-6-swivel"))
 choose([need], shelf)
 assert "highspy" not in sys.modules
-choose([need] * 20, shelf)
+offers = [candidates(need.start, need.finish, need.limits, shelf.on_hand)] * 2
+solved(offers, shelf.on_hand, {{}})
 assert "highspy" in sys.modules
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)

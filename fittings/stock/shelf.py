@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 from fittings.notation import BadText, read_part
@@ -63,29 +64,36 @@ class Aside(NamedTuple):
     ask: str
 
 
-class Shelf(NamedTuple):
-    """A shelf: the rows that were read and those kept aside."""
-
+class _Read(NamedTuple):
     file: str
     rows: tuple[ShelfRow, ...]
     aside: tuple[Aside, ...]
 
-    @property
-    def on_hand(self) -> dict[Part, int]:
-        """How many of each part there are, rows of one part taken together."""
-        found: dict[Part, int] = {}
+
+class Shelf(_Read):
+    """A shelf: the rows of `file` that were read and those kept aside. What is asked of all rows is found out once."""
+
+    @cached_property
+    def places(self) -> dict[Part, list[ShelfRow]]:
+        """The rows of each part that still have one, in the order of the file."""
+        found: dict[Part, list[ShelfRow]] = {}
         for row in self.rows:
             if row.part is not None and row.qty:
-                found[row.part] = found.get(row.part, 0) + row.qty
+                found.setdefault(row.part, []).append(row)
         return found
 
-    @property
+    @cached_property
     def hoses(self) -> frozenset[tuple[str, str]]:
         """Type and size of the hose there is; a piece whose length is not written down is not counted on."""
         there = (row.hose for row in self.rows if row.hose is not None and row.qty)
         return frozenset((each.type, each.size) for each in there if each.length_in is not None)
 
-    @property
+    @cached_property
+    def on_hand(self) -> dict[Part, int]:
+        """How many of each part there are, rows of one part taken together."""
+        return {part: sum(row.qty for row in rows) for part, rows in self.places.items()}
+
+    @cached_property
     def prices(self) -> dict[Part, float]:
         """Lowest price written for each part; a row of none left still tells the price."""
         found: dict[Part, float] = {}
