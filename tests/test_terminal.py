@@ -201,6 +201,20 @@ def test_what_was_typed_wrong_cannot_steer_the_terminal(capsys: pytest.CaptureFi
         assert steering(capsys.readouterr().err) == set()
 
 
+def test_what_is_wrong_is_folded_to_the_window(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """And stands on one line where another program reads it."""
+    job = tmp_path / "job.toml"
+    job.write_text((TOP / "docs" / "examples" / "log-lift.toml").read_text("utf-8").replace("ORB -8 port", "ORC -8 port"), "utf-8")
+    told = []
+    for screen in (Screen(), io.StringIO()):
+        monkeypatch.setattr(sys, "stderr", screen)
+        assert run(["plan", str(job)]) == 2
+        told.append(screen.getvalue())
+    in_a_window, in_a_file = told
+    assert max(map(len, in_a_window.splitlines())) <= 80 < max(map(len, in_a_file.splitlines()))
+    assert "".join(in_a_window.split()) == "".join(in_a_file.split())
+
+
 @pytest.mark.parametrize("name", ["漢字漢字漢字漢字漢字漢字 valve", "🚜🚜🚜 lift", "e\u0301" * 40, "x" * 118])
 def test_names_of_any_width_keep_to_the_window(name: str, shown: Shown, tmp_path: Path) -> None:
     place = tmp_path / "job.toml"

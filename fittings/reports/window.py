@@ -62,6 +62,15 @@ def lines(text: str, indent: str = "", hang: str | None = None) -> str:
                           break_on_hyphens=False, break_long_words=True))
 
 
+def each_folded(text: str) -> str:
+    """Lines folded one by one to the window, what is left of a line hanging under it."""
+    out = []
+    for line in text.split("\n"):
+        indent = " " * (len(line) - len(line.lstrip(" ")))
+        out.append(lines(line.lstrip(" "), indent, indent + "  ") if len(line) > words_width() else line)
+    return "\n".join(out)
+
+
 def table_width() -> int:
     """Columns that a table may take."""
     return min(columns(), WIDEST_TABLE)
