@@ -144,8 +144,8 @@ def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
 
     base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys((start, finish))]
     asked = _asked(limits)
-    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
     tried = {tuple(asked): True}
+    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
 
     def blocked(kept: tuple[tuple[str, str], ...]) -> bool:
         if kept not in tried:

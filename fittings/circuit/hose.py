@@ -5,7 +5,7 @@ Figures stand in `data/hose/hoses.csv`, one row a type and size (SAE J517, EN 85
 """
 
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from math import pi
 from typing import Any, NamedTuple
 
@@ -311,6 +311,7 @@ def _fluid(text: str) -> dict[str, str]:
     )
 
 
+@lru_cache(maxsize=256)
 def choose(
     max_psi: float,
     flow_gpm: float,

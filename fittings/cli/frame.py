@@ -5,6 +5,7 @@ Data goes to stdout, everything else to stderr.
 """
 
 import sys
+from contextlib import suppress
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
@@ -19,7 +20,7 @@ ANSWERED, REFUSED, BAD_INPUT, NOT_COVERED, OUR_FAULT = 0, 1, 2, 3, 70
 JsonFlag = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
 
 
-SvgFile = Annotated[str | None, typer.Option("--svg", help="Also write a drawing to this SVG file.")]
+SvgFile = Annotated[str | None, typer.Option("--svg", metavar="FILE", help="Also write a drawing to this SVG file.")]
 
 
 class Failure(Exception):
@@ -32,15 +33,19 @@ class Failure(Exception):
 
 
 def say(text: str) -> None:
-    """Print the answer."""
+    """Print the answer. Raises OSError when it cannot be given."""
     sys.stdout.write(text if text.endswith("\n") else text + "\n")
 
 
 def note(text: str) -> None:
-    """Print what is not part of the answer; what was typed or read may be in it and must not steer the terminal."""
+    """Print what is not part of the answer, where there is somewhere to print it; what was typed or read may be in it and must not
+    steer the terminal."""
     from fittings.reports.window import harmless
 
-    sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
+    if sys.stderr is not None:
+        with suppress(OSError):
+            sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
+            sys.stderr.flush()
 
 
 def leave(code: int) -> NoReturn:

@@ -96,7 +96,8 @@ def ways_off_the_shelf(size: str, port: End, wanted: Wanted, hand: Hand) -> tupl
         return ()
     fewest = len(best[0].adapters)
     there = {**hand.parts, **dict.fromkeys(parts_with(end("hose", size, "tail")), 1)}
-    found = _found(size, port, wanted, wanted.psi, lambda start, finish, limits: candidates(start, finish, limits, there, fewest > 1))
+    most_bought = min(fewest - 1, 1)
+    found = _found(size, port, wanted, wanted.psi, lambda start, finish, limits: candidates(start, finish, limits, there, most_bought))
     return tuple(
         way for way in found
         if any(used.part in hand.parts for used in way.adapters)

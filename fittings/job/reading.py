@@ -31,10 +31,10 @@ _EXAMPLES = {
 
 def read_job_file(path: str) -> Job:
     """The job in a file. Raises BadJob with every mistake, and OSError when the file cannot be read at all."""
-    content = FilePath(path).read_bytes()
+    with FilePath(path).open("rb") as file:
+        content = file.read(LARGEST_BYTES + 1)  # never all of it: a device never ends
     if len(content) > LARGEST_BYTES:
-        raise BadJob([Mistake(None, "the file", "", f"{len(content)} bytes is too long for a job file",
-                              f"at most {LARGEST_BYTES} bytes")], path)
+        raise BadJob([Mistake(None, "the file", "", "too long for a job file", f"at most {LARGEST_BYTES} bytes")], path)
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -58,14 +58,38 @@ def read_job(text: str, name: str = "") -> Job:
     4: line 1: it does not say where it goes; write to = "lift cylinder.cap"
     ...
     """
+    mistakes = list(_beyond_reading(text))
+    if mistakes:
+        raise BadJob(mistakes, name)
     try:
-        raw = tomllib.loads(text)
+        return _read_job(text, name)
     except tomllib.TOMLDecodeError as error:
         raise BadJob([_syntax(text, str(error))], name) from None
     except RecursionError:
         raise BadJob([Mistake(None, "the file", "", "brackets within brackets without end", "see fittings new")], name) from None
+
+
+MOST_DOTS = 500
+"""In one line: the time to read a key grows with the square of its parts."""
+
+_LONG_NUMBER = re.compile(r"(?<![0-9A-Za-z_])[0-9][0-9A-Za-z_]{250,}")
+
+
+def _beyond_reading(text: str) -> Iterator[Mistake]:
+    """Lines on which the reader of TOML would take minutes, or make numbers that nothing can be reckoned with."""
+    if text.count(".") <= MOST_DOTS and not _LONG_NUMBER.search(text):
+        return
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > MOST_DOTS:
+            yield Mistake(number, "the file", line.strip(), "a key of more parts than any table has", "see fittings new")
+        elif _LONG_NUMBER.search(line):
+            yield Mistake(number, "the file", line.strip(), "a number of more digits than can be meant", "see fittings new")
+
+
+def _read_job(text: str, name: str) -> Job:
+    raw = tomllib.loads(text)
     lines = toml_lines(text)
-    mistakes = []
+    mistakes: list[Mistake] = []
     job = None
     try:
         job = Job.model_validate(raw)

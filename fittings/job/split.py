@@ -21,7 +21,7 @@ from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
 from fittings.limits import Limits
 from fittings.network import part_cost
-from fittings.parts import Part, all_parts
+from fittings.parts import Part, tees
 from fittings.ratings import rating
 from fittings.reasons import Reason, split_sources
 from fittings.search import Chain, Joint, Used, joint, part_psi, search
@@ -43,25 +43,25 @@ class Body(NamedTuple):
 
 @cache
 def _with_three_or_four() -> tuple[Part, ...]:
-    return tuple(part for part in all_parts() if len(part.ends) in (3, 4) and not part.shape.startswith("bulkhead"))
+    return tuple(part for part in tees() if not part.shape.startswith("bulkhead"))
 
 
 @cache
 def bodies(legs: int) -> tuple[Body, ...]:
     """What divides a line into 2 or 3 legs that all leave by equal male ends, easiest had and fewest parts first."""
     found = []
-    tees = [part for part in _with_three_or_four() if len(part.ends) == 3]
+    three_ended = [part for part in _with_three_or_four() if len(part.ends) == 3]
     for part in _with_three_or_four():
         for mouth, outlets in _ways_in(part):
             if len(outlets) == legs:
                 found.append(Body((part,), mouth, outlets, ()))
     if legs == 3:
         hung: dict[End, list[tuple[Part, End]]] = {}
-        for part in tees:
+        for part in three_ended:
             for mouth, outlets in _ways_in(part):
                 if mouth.form == "swivel":
                     hung.setdefault(outlets[0], []).append((part, mouth))
-        for first in tees:
+        for first in three_ended:
             for mouth, outlets in _ways_in(first):
                 found += [
                     Body((first, second), mouth, (*outlets[:1], *outlets[:1], *outlets[:1]), (joint(outlets[1], swivel),))
