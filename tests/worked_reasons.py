@@ -137,8 +137,17 @@ def without(module: str, *words: str, **files: str | bytes) -> Told:
 
 def unsolved(job_toml: str, s_csv: str) -> Told:
     """What is said of a job whose choices are too many to be tried one by one."""
-    with patch("fittings.stock.choosing.MOST_TRIED", 0):
+    with patch("fittings.stock.solving.MOST_TRIED", 0):
         yield from without("highspy", "plan", "job.toml", "--stock", "s.csv", job_toml=job_toml, s_csv=s_csv)
+
+
+def asked_in_a_file(questions: str) -> Told:
+    """What is answered, row for row, to questions that cannot be."""
+    with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(io.StringIO()) as told, contextlib.redirect_stderr(io.StringIO()):
+        Path(folder, "q.csv").write_text(questions, "utf-8")
+        run(["join", "--batch", str(Path(folder, "q.csv"))])
+    for row in csv.DictReader(told.getvalue().splitlines()):
+        yield row["answer"], f"row {row['id']}", ": ".join(cell for name, cell in row.items() if cell and name not in ("id", "answer"))
 
 
 def typed(*words: str, **files: str | bytes) -> Told:
@@ -404,6 +413,18 @@ def _of_saved_plans() -> Iterator[Example]:
     def line(**new: object) -> Callable[[dict[str, Any]], object]:
         return lambda plan: plan["lines"][0].update(new)
 
+    def every(value: Any) -> Iterator[dict[str, Any]]:
+        if isinstance(value, dict):
+            yield value
+        for each in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
+            yield from every(each)
+
+    def other_turns(plan: dict[str, Any]) -> None:
+        next(each["turns"][0] for each in every(plan) if each.get("turns")).update(low=9)
+
+    def sealed_step(plan: dict[str, Any]) -> dict[str, Any]:
+        return next(each for each in every(plan) if {"do", "joint", "sealant", "ring"} <= each.keys() and each["joint"] and each["ring"])
+
     def rigid(plan: dict[str, Any]) -> None:
         pipe = {"id": "npt-1/2-male"}
         for part in plan["lines"][0]["hose"]["end_parts"]:
@@ -420,6 +441,22 @@ def _of_saved_plans() -> Iterator[Example]:
         ("no hose written", "line-unreadable", line(hose=None)), ("nothing written", "line-unreadable", lambda plan: plan["lines"][0].pop("kind")),
         ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
         ("another velocity", "velocity-differs", line(velocity_fps=3)),
+        ("another bend", "bend-differs", lambda plan: plan["lines"][0]["hose"].update(bend_in=3)),
+        ("a hose said to hold more", "rating-too-high", lambda plan: plan["lines"][0]["hose"].update(rating_psi=9000)),
+        ("another hose end", "words-differ", lambda plan: plan["lines"][0]["hose"]["ends"].reverse() or plan["lines"][0]["hose"]["ends"].pop()),
+        ("an end that is none", "cannot-be-read", lambda plan: plan["lines"][0]["joints"][0].update(a="jic-7-male")),
+        ("a verdict written in", "joint-differs", lambda plan: plan["lines"][0]["joints"][0].update(verdict="conditional")),
+        ("a joint said to hold more", "rating-too-high", lambda plan: plan["lines"][0]["joints"][0].update(rating_psi=9000)),
+        ("another seal", "seal-differs", lambda plan: plan["lines"][0]["joints"][0]["seal"].update(kind="none")),
+        ("another seal where sealant belongs", "seal-differs", lambda plan: next(
+            each["seal"] for each in every(plan) if (each.get("seal") or {}).get("sealant")).update(kind="none")),
+        ("another ring", "seal-differs", lambda plan: plan["lines"][0]["joints"][0]["seal"].update(ring_say="AS568-222")),
+        ("another torque", "torque-differs", lambda plan: plan["lines"][0]["joints"][0]["torque"][0].update(low_nm=1)),
+        ("other turns", "torque-differs", other_turns), ("another name", "words-differ", lambda plan: plan["lines"][0]["from"]["end"].update(sex="male")),
+        ("another part", "words-differ", lambda plan: plan["lines"][0]["to_parts"][0].update(say="straight")),
+        ("another caution", "words-differ", lambda plan: plan["cautions"][0].update(text="take care")),
+        ("sealant in a step", "seal-differs", lambda plan: sealed_step(plan).update(sealant=True)),
+        ("another ring in a step", "seal-differs", lambda plan: sealed_step(plan).update(ring="AS568-222")),
     ):
         yield name, code, lambda change=change: saved(change)
 
@@ -454,6 +491,8 @@ def _of_mistakes() -> Iterator[Example]:
         ("not TOML", 'relief = "2500 psi"', "relief = 2500 psi"), ("a measure alone", RAM, fit), ("a fit without a cylinder", TANK, TANK + '\nfit = { eye = "1 in", gap = "2 in" }'),
         ("a fit without a stroke", RAM, RAM.replace(', stroke = "16 in"', "") + '\nfit = { closed = "26 in", retracted = "26 in", extended = "42 in" }'),
         ("a shelf that is not there", LIFT, LIFT + '\n[stock]\nfile = "none.csv"'), ("a shelf that is a number", LIFT, LIFT + "\n[stock]\nfile = 3"),
+        ("an endless reference", '"valve.A"', f'"{"valve" * 60}"'), ("no reference", 'from = "valve.A"', "from = 3"),
+        ("an endless number", "[system]", f"[system]\nserial = {'9' * 300}"), ("an endless key", "[system]", f"[system]\n{'a.' * 3000}b = 1"),
         ("a table inside a value", 'name = "tank"', "name = { a = 1 }"),
     ):
         yield name, "mistake", lambda a=old, b=new: mistakes(a, b)
@@ -476,6 +515,9 @@ def _of_commands() -> Iterator[Example]:
         ("a shape that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--shape-from", "60"), {}),
         ("three ends and a shape", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--shape-from", "90"), {}),
         ("three ends and a shelf", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--stock", "shelf.csv"), {"shelf_csv": shelf}),
+        ("cores without a batch", ("join", "ORB -6 port", "JIC -6 swivel", "--jobs", "2"), {}),
+        ("ends and a batch", ("join", "ORB -6 port", "--batch", "q.csv"), {"q_csv": "from,to\n"}),
+        ("questions without an end", ("join", "--batch", "q.csv"), {"q_csv": "from,where\n"}), ("an endless question", ("join", "--batch", "q.csv"), {"q_csv": "from,to" + "x" * 100_000}),
         ("no such option", ("join", "--pressure", "3"), {}), ("no such verb", ("mat", "a", "b"), {}),
         ("no reading", ("identify",), {}), ("only who reads", ("identify", "--plus-minus", "0.1 mm", "--instrument", "ruler"), {}),
         ("a diameter that is none", ("identify", "--od", "wide"), {}),
@@ -496,6 +538,9 @@ def _of_commands() -> Iterator[Example]:
         ("a job that is there already", ("new", "job.toml"), {"job_toml": "x"}), ("a place that cannot be written", ("new", "no/such/job.toml"), {}),
     ):
         yield name, "*", lambda a=words, b=files: typed(*a, **b)
+    questions = ("id,from,to,max_parts,full_bore,shape_from\n1,,JIC -6 swivel,,,\n2,ORB -6 port,JIC -6 swivel,9,,\n"
+                 "3,ORB -6 port,JIC -6 swivel,,maybe,\n4,ORB -6 port,JIC -6 swivel,,,60\n5,a,b,c,d,e,f\n")
+    yield "questions that cannot be answered", "*", lambda: asked_in_a_file(questions)
     yield "a workbook without its reader", "*", lambda: without("openpyxl", "plan", "job.toml", "--bill", "bill.xlsx", job_toml=job_text())
     yield "a large shelf without the solver", "*", lambda: unsolved(job_text(), shelf)
     yield "a table that is gone", "our fault", lambda: broken(BadTable("data/mates.csv cannot be read: no such file"))
