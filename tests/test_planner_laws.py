@@ -10,13 +10,13 @@ from functools import cache
 
 import pytest
 from budget import examples
-from chain_oracle import HERE, Piece, psi, sixteenths, wrong
+from chain_oracle import HERE, Piece, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, find, step
-from fittings.planner import Answer, Chain, command, join
+from fittings.planner import Answer, Chain, Used, chain_through, command, join
 
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
 
@@ -210,6 +210,60 @@ def test_alternatives_say_what_they_give_up_and_gain() -> None:
             told += 1
     assert told > examples(10)
     assert len(words) >= 7
+
+
+Respects = tuple[float, ...]
+"""What no other chain may be better or as good in throughout, each the smaller the better."""
+
+
+def _respects(start: End, finish: End, row: tuple[Piece, ...]) -> Respects:
+    lefts, rights = [start, *(far for _, far, _ in row)], [*(near for near, _, _ in row), finish]
+    conditions = [_mate(a, b)["condition"] for a, b in zip(lefts, rights, strict=True)]
+    had = sum(_points()["had", part.had] for near, far, shape in row for part in find((near, far), shape))
+    rated = [-1 if value is None else value for near, far, _ in row for value in (psi(near, far), psi(far, near))]
+    bores = [float(size) for near, far, _ in row for each in (near, far) if (size := sixteenths(each.family, each.size)) is not None]
+    return (
+        _cost(start, finish, row), had, -min(rated), conditions.count("sealant"),
+        sum(each not in ("", "face-seal-fitted") for each in conditions), sum(shape not in ("straight", "bushing") for _, _, shape in row),
+        -round(min(bores, default=999), 1), -any(turns(each) for each in (*lefts, *rights)), sum(shape == "bushing" for _, _, shape in row),
+    )
+
+
+def _worth_showing(start: End, finish: End, asked: Limits) -> list[tuple[Piece, ...]]:
+    """The chains of up to two parts that no other beats, dearer than the best by a part and some trouble at most."""
+    by_count = {parts: [row for row in walks(start, parts) if finish in takers(row[-1][1]) and _planned(start, finish, row)
+                        and not wrong(start, finish, row, asked)] for parts in (1, 2)}
+    found = by_count[1] or by_count[2]
+    if by_count[1]:
+        cheapest = min(_cost(start, finish, row) for row in found)
+        found = found + [row for row in by_count[2] if _cost(start, finish, row) <= cheapest + 1600]
+    weighed = sorted((_respects(start, finish, row), _names(row), row) for row in found)
+    kept: list[tuple[Respects, tuple[Piece, ...]]] = []
+    for respects, _, row in sorted(weighed, key=lambda each: (each[0][0], each[1])):
+        if not any(all(a <= b for a, b in zip(other, respects, strict=True)) for other, _ in kept):
+            kept.append((respects, row))
+    return [row for respects, row in kept if respects[0] <= kept[0][0][0] + 1600]
+
+
+def _names(row: tuple[Piece, ...]) -> tuple[str, ...]:
+    return tuple(part.id for near, far, shape in row for part in find((near, far), shape))
+
+
+def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
+    """All unbeaten chains of up to two parts by brute force; the answer tells the first, and those that gain something over it."""
+    chances, several = random.Random(26), 0
+    for _ in range(examples(90)):
+        start, finish = _near(chances)
+        asked = Limits(psi=chances.choice((None, None, 2000, 3000)), max_parts=2, fixed=chances.random() < 0.2, full_bore=chances.random() < 0.2)
+        if finish in takers(start):
+            continue
+        told = join(start, finish, asked, best=99).chains
+        rows = _worth_showing(start, finish, asked)
+        worth = [chain_through(start, finish, [Used(*find((near, far), shape), near, far) for near, far, shape in row]) for row in rows]
+        gain = [chain for number, chain in enumerate(worth) if number == 0 or "gains: " in _expected(chain, worth[0])]
+        assert [[used.part.id for used in chain.parts] for chain in told] == [[used.part.id for used in chain.parts] for chain in gain]
+        several += len(told) > 1
+    assert several > examples(5)
 
 
 @pytest.mark.parametrize(("start", "finish", "text"), [
