@@ -77,10 +77,10 @@ OPERATORS = (
 
 
 class WordChanged(Operator):  # type: ignore[misc]
-    """A string that is not a docstring gets other text."""
+    """A string that is neither a docstring nor a name of `__all__` gets other text."""
 
     def mutation_positions(self, node: Any) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
-        if node.type == "string" and not (node.parent and node.parent.type == "simple_stmt"):
+        if node.type == "string" and not (node.parent and node.parent.type == "simple_stmt") and not _exported(node):
             yield node.start_pos, node.end_pos
 
     def mutate(self, node: Any, index: int) -> Any:
@@ -133,6 +133,12 @@ class ArgumentLeftOut(Operator):  # type: ignore[misc]
 
 
 OURS: dict[str, type[Operator]] = {each.__name__: each for each in (WordChanged, CallLeftOut, ArgumentLeftOut)}
+
+
+def _exported(node: Any) -> bool:
+    while node.parent is not None and node.type != "expr_stmt":
+        node = node.parent
+    return bool(node.get_first_leaf().value == "__all__")
 
 
 def _does_something(statement: Any) -> bool:
