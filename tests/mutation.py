@@ -34,8 +34,8 @@ TOP = Path(__file__).resolve().parent.parent
 RESULTS = TOP / "build" / "mutation.jsonl"
 SEED = 20261127
 
-PLANNER = ("test_planner_laws", "test_planner -networkx", "test_tree")
-READING = ("test_notation_said", "test_notation", "test_notation_laws")
+PLANNER = ("test_planner_laws", "test_planner -networkx")
+READING = ("test_notation_said", "test_notation -own_words")
 THREADS = ("test_threads_limits", "test_threads_meeting", "test_threads_designation")
 IDENTIFY = ("test_identify_likelihood", "test_identify_published", "test_identify_readings", "test_identify_answer")
 TESTS: dict[str, Sequence[str]] = {
