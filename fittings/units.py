@@ -448,6 +448,15 @@ def format_volume(gal: float, units: Units = "both") -> str:
     return _pair(gal, lambda v: f"{_trim(v, 2)} gal", gal * L_PER_GAL, lambda v: f"{_trim(v, 2)} L", units)
 
 
+def format_power(hp: float, units: Units = "both") -> str:
+    """A power given in hp, printed in hp, kW or both.
+
+    >>> format_power(17.6)
+    '17.6 hp (13.1 kW)'
+    """
+    return _pair(hp, lambda v: f"{_trim(v, 1)} hp", hp * 550 * N_PER_LBF * 0.3048 / 1000, lambda v: f"{_trim(v, 1)} kW", units)
+
+
 def format_speed(fps: float, units: Units = "both") -> str:
     """A velocity of oil given in ft/s, printed in ft/s, m/s or both.
 

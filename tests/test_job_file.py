@@ -55,6 +55,16 @@ def test_the_files_that_we_hand_out_are_read(text: str) -> None:
     assert read_job(text).line
 
 
+def test_a_component_whose_name_may_be_is_a_component_that_lines_may_name() -> None:
+    longest = "v" * 120
+    job = read_job(GOOD.replace("valve", longest))
+    assert [line.from_ for line in job.line] == [f"{longest}.A", f"{longest}.B"]
+    (too_long,) = mistakes(GOOD.replace('"valve"', f'"{longest}x"').replace("valve.", f"{longest}x."))
+    assert "120" in too_long.wrong
+    of_its_port = mistakes(GOOD.replace("A =", "A" * 241 + " =").replace("valve.A", "valve." + "A" * 241))
+    assert [each.line for each in of_its_port if "component and its port" in each.wrong] == [13]
+
+
 # what is changed in the good job: (old, new, line of the mistake, where it is named, what would be right is said with)
 ONE_BY_ONE = [
     ('relief = "2500 psi"', "relief = 2500", 2, "relief", '"2500 psi"'),

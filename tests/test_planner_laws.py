@@ -347,19 +347,19 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
             kinds.add(hint.code)
             assert hint.run.startswith(f"fittings join {start.id} {finish.id}")
             (chain, *_) = join(start, finish, _said(hint.run), best=1).chains
-            count = len(chain.parts)
-            assert f" there is a chain of {count} part{'' if count == 1 else 's'}: " in hint.text
-            assert hint.text.endswith(" + ".join(used.part.say for used in chain.parts) or "they join directly")
+            count, words = len(chain.parts), " + ".join(used.part.say for used in chain.parts)
+            found = f" there is a chain of {count} part{'' if count == 1 else 's'}: {words}" if words else " they join directly"
+            assert hint.text.endswith(found)
     assert len(kinds) >= 3
 
 
 @pytest.mark.parametrize(("start", "finish", "asked", "code", "says"), [
     # no part at all allowed between a port and a nut that is not its own
-    ("orb-8-port", "jic-8-swivel", Limits(max_parts=0), "limit-max-parts", "with up to 1 parts there is a chain of 1 part: "),
+    ("orb-8-port", "jic-8-swivel", Limits(max_parts=0), "limit-max-parts", "with up to 1 part there is a chain of 1 part: "),
     # SAE J514: the swivel nut of -8 is rated 4000 psi
     ("orb-8-port", "jic-8-swivel", Limits(psi=4500), "limit-psi", "at 4000 psi instead of 4500 there is a chain of 1 part: "),
     # the -4 ends let a narrower part in only when the bore may narrow
-    ("jic-8-male", "jic-8-male", Limits(shape_from="45", max_parts=1), "limit-shape-from", "with straight instead of 45 there is"),
+    ("jic-8-male", "jic-8-male", Limits(shape_from="45", max_parts=1), "limit-shape-from", "with straight instead of 45° there is"),
 ])
 def test_what_a_refusal_says(start: str, finish: str, asked: Limits, code: str, says: str) -> None:
     refused = join(end_by_id(start), end_by_id(finish), asked).refused
@@ -376,7 +376,7 @@ def test_facts_of_a_refusal_in_words() -> None:
     assert refused is not None
     assert (refused.kind, refused.because) == ("excluded by your limits", ((1, 2, 3),))
     assert [(fact.n, fact.code, fact.text) for fact in refused.facts] == [
-        (1, "takes", "ORB -8 port takes: ORB -8 male stud, ORB -8 male stud, adjustable"),
+        (1, "takes", "ORB -8 port takes: ORB -8 male stud; ORB -8 male stud, adjustable"),
         (2, "takes", "JIC -8 female swivel takes: JIC -8 male"),
         (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi; JIC -8 female swivel is rated 4000 psi"),
         (4, "limit-avoid", "you asked to avoid npt"),
