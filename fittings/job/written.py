@@ -123,7 +123,8 @@ def _step(value: Saved, where: str) -> Iterator[Flaw]:
 def _hose(value: Saved, where: str) -> Iterator[Flaw]:
     of = hose(str(value["type"]), str(value["size"]))
     if float(value["rating_psi"]) > of.pressure_psi + 0.5:
-        yield Flaw("rating-too-high", where, f"{value['rating_psi']:g} psi is claimed for {of.type} {of.size}, which is rated {of.pressure_psi:g} psi")
+        text = f"{value['rating_psi']:g} psi is claimed for {of.type} {of.size}, which is rated {of.pressure_psi:g} psi"
+        yield Flaw("rating-too-high", where, text)
     if abs(float(value["bend_in"]) - of.bend_mm / 25.4) > 0.002:
         yield Flaw("bend-differs", where, f"{value['bend_in']:g} in is written as its least bend, not {of.bend_mm / 25.4:.3f} in")
     outer = [each["ends"][place]["id"] for each, place in zip(value["end_parts"], (0, 1), strict=True)]
@@ -132,4 +133,5 @@ def _hose(value: Saved, where: str) -> Iterator[Flaw]:
     short = [each for each in value.get("positions", ()) if value.get("length_in") is not None
              and float(each["needed_in"]) > float(value["length_in"]) - float(value.get("minus_in") or 0) + 0.01]
     if short:
-        yield Flaw("hose-too-short", where, f"at {short[0]['angle_deg']:g}° it needs {short[0]['needed_in']:g} in, it is {value['length_in']:g} in long")
+        text = f"at {short[0]['angle_deg']:g}° it needs {short[0]['needed_in']:g} in, it is {value['length_in']:g} in long"
+        yield Flaw("hose-too-short", where, text)
