@@ -409,6 +409,41 @@ def saved(change: Callable[[dict[str, Any]], object]) -> Told:
         yield flaw.code, flaw.where, flaw.text
 
 
+def _of_written_words() -> Iterator[tuple[str, str, Callable[[dict[str, Any]], object]]]:
+    """Changes beside the ids of a saved plan, which a fitter would read and believe."""
+    def joint(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: next(each for each in plan["lines"][0]["joints"] if each["seal"]["ring"]).update(new)
+
+    def in_ring(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: next(each for each in plan["lines"][0]["joints"] if each["seal"]["ring"])["seal"].update(new)
+
+    def flats(plan: dict[str, Any]) -> None:
+        next(each for each in plan["lines"][0]["joints"] if each["turns"])["turns"][0].update(high=9)
+
+    def step(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: next(each for each in plan["steps"] if each["joint"]).update(new)
+
+    def hose_of(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: plan["lines"][0]["hose"].update(new)
+
+    yield from (
+        ("another size written for an end", "words-differ", lambda plan: plan["lines"][0]["from"]["end"].update(say="ORB -10 port")),
+        ("another part written", "words-differ", lambda plan: plan["lines"][0]["from_parts"][0].update(say="bushing")),
+        ("a caution made shorter", "words-differ", lambda plan: plan["cautions"][0].update(text="take care")),
+        ("the ends of a hose written anew", "words-differ", lambda plan: plan["lines"][0]["hose"]["ends"].reverse()
+            or plan["lines"][0]["hose"]["ends"][0].update(plan["lines"][0]["to"]["end"])),
+        ("a joint called another", "joint-differs", joint(verdict="conditional")),
+        ("a joint rated higher", "rating-too-high", joint(rating_psi=9000)), ("a hose rated higher", "rating-too-high", hose_of(rating_psi=9000)),
+        ("another torque", "torque-differs", lambda plan: next(
+            each for each in plan["lines"][0]["joints"] if each["torque"])["torque"][0].update(high_nm=500)), ("other flats", "torque-differs", flats),
+        ("another seal", "seal-differs", in_ring(say="paste")), ("another ring", "seal-differs", in_ring(ring="AS568-999")),
+        ("sealant where none belongs", "seal-differs", step(sealant=True)), ("another ring to put on", "seal-differs", step(ring="O-ring AS568-999")),
+        ("a tighter bend", "bend-differs", hose_of(bend_in=1)),
+        ("a hose that a position outgrows", "hose-too-short", hose_of(positions=[{"angle_deg": 40, "needed_in": 900.0}])),
+        ("an id that there is not", "cannot-be-read", lambda plan: plan["steps"][0].update(joint={**plan["steps"][0]["joint"], "a": "nonsense"})),
+    )
+
+
 def _of_saved_plans() -> Iterator[Example]:
     def line(**new: object) -> Callable[[dict[str, Any]], object]:
         return lambda plan: plan["lines"][0].update(new)
@@ -441,22 +476,7 @@ def _of_saved_plans() -> Iterator[Example]:
         ("no hose written", "line-unreadable", line(hose=None)), ("nothing written", "line-unreadable", lambda plan: plan["lines"][0].pop("kind")),
         ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
         ("another velocity", "velocity-differs", line(velocity_fps=3)),
-        ("another bend", "bend-differs", lambda plan: plan["lines"][0]["hose"].update(bend_in=3)),
-        ("a hose said to hold more", "rating-too-high", lambda plan: plan["lines"][0]["hose"].update(rating_psi=9000)),
-        ("another hose end", "words-differ", lambda plan: plan["lines"][0]["hose"]["ends"].reverse() or plan["lines"][0]["hose"]["ends"].pop()),
-        ("an end that is none", "cannot-be-read", lambda plan: plan["lines"][0]["joints"][0].update(a="jic-7-male")),
-        ("a verdict written in", "joint-differs", lambda plan: plan["lines"][0]["joints"][0].update(verdict="conditional")),
-        ("a joint said to hold more", "rating-too-high", lambda plan: plan["lines"][0]["joints"][0].update(rating_psi=9000)),
-        ("another seal", "seal-differs", lambda plan: plan["lines"][0]["joints"][0]["seal"].update(kind="none")),
-        ("another seal where sealant belongs", "seal-differs", lambda plan: next(
-            each["seal"] for each in every(plan) if (each.get("seal") or {}).get("sealant")).update(kind="none")),
-        ("another ring", "seal-differs", lambda plan: plan["lines"][0]["joints"][0]["seal"].update(ring_say="AS568-222")),
-        ("another torque", "torque-differs", lambda plan: plan["lines"][0]["joints"][0]["torque"][0].update(low_nm=1)),
-        ("other turns", "torque-differs", other_turns), ("another name", "words-differ", lambda plan: plan["lines"][0]["from"]["end"].update(sex="male")),
-        ("another part", "words-differ", lambda plan: plan["lines"][0]["to_parts"][0].update(say="straight")),
-        ("another caution", "words-differ", lambda plan: plan["cautions"][0].update(text="take care")),
-        ("sealant in a step", "seal-differs", lambda plan: sealed_step(plan).update(sealant=True)),
-        ("another ring in a step", "seal-differs", lambda plan: sealed_step(plan).update(ring="AS568-222")),
+        *_of_written_words(),
     ):
         yield name, code, lambda change=change: saved(change)
 
