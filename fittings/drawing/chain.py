@@ -126,10 +126,13 @@ def _part_labels(run: Run) -> Iterator[Label]:
 
 
 def _open_labels(run: Run) -> Iterator[Label]:
-    """Where an end leads that nothing is drawn on."""
+    """Where an end leads that nothing is drawn on; the words run towards the middle of the drawing, not out of it."""
+    middle = (run.extent.left + run.extent.right) / 2
     for each in run.opens:
         if each.says:
-            yield Label(each.at, each.section_deg, "", fitted(each.says, TEXT_MM, SAYS_MM), 7.0)
+            inward = 35.0 if each.at[0] > middle else -35.0
+            turn = inward if abs(each.section_deg - 90.0) < 1.0 else 0.0
+            yield Label(each.at, each.section_deg + turn, "", fitted(each.says, TEXT_MM, SAYS_MM), 7.0)
 
 
 def _on_body(part: LaidPart) -> tuple[float, float]:

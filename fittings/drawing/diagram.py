@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from fittings.planner import Used
 
 LANE_MM = 9.0
-GAP_MM = 16.0
+GAP_MM = 12.0
 SOURCES = ("pump", "tank", "filter")
 ACTUATORS = ("cylinder", "motor")
 COUPLERS = ("iso7241a", "iso7241b", "iso16028")
