@@ -9,7 +9,19 @@ from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
 from fittings.ratings import rating
 from fittings.reasons import Reason, reason
-from fittings.search import MOST_PARTS, Chain, Joint, Used, chain_through, end_psi, joint, part_bore, part_psi, search
+from fittings.search import (
+    MOST_PARTS,
+    Chain,
+    Joint,
+    Used,
+    chain_through,
+    end_psi,
+    first,
+    joint,
+    part_bore,
+    part_psi,
+    search,
+)
 
 MOST_LIMITS_TOGETHER = 4
 """Sets of conflicting limits are looked for up to this size, then the whole: there are too many larger ones to try."""
@@ -56,7 +68,7 @@ def join(start: End, finish: End, limits: Limits = Limits(), best: int = 3) -> A
     Ends that mate directly give one chain with no parts. The first chain costs least (`data/preferences.csv`); the
     others are not beaten by any in every respect: number of parts, how easily had, rating, seals, bends, bore.
     """
-    chains = search(start, finish, limits)
+    chains = search(start, finish, limits) if best > 1 else [each for each in [first(start, finish, limits)] if each]
     if chains:
         return Answer(start, finish, _tell_apart(chains, best), None)
     return Answer(start, finish, (), _refuse(start, finish, limits))
@@ -109,7 +121,8 @@ _LIMIT_WORDS = ("psi", "max_parts", "shape_from", "shape_to", "full_bore", "fixe
 
 def _asked(limits: Limits) -> list[tuple[str, str]]:
     """The limits that were set, one by one: (name, value); each family to avoid is a limit of its own."""
-    asked = [(name, str(getattr(limits, name))) for name in _LIMIT_WORDS if getattr(limits, name)]
+    given = ((name, getattr(limits, name)) for name in _LIMIT_WORDS)
+    asked = [(name, str(value)) for name, value in given if value is not None and value is not False]
     return asked + [("avoid", each) for each in limits.avoid]
 
 
@@ -131,12 +144,12 @@ def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
 
     base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys((start, finish))]
     asked = _asked(limits)
+    tried = {tuple(asked): True}
     asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
-    tried: dict[tuple[tuple[str, str], ...], bool] = {}
 
     def blocked(kept: tuple[tuple[str, str], ...]) -> bool:
         if kept not in tried:
-            tried[kept] = not search(start, finish, _only(limits, kept))
+            tried[kept] = first(start, finish, _only(limits, kept)) is None
         return tried[kept]
 
     if blocked(()):
@@ -157,10 +170,10 @@ def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[tuple[st
     """Of many families to avoid, those that some chain would otherwise use: the first chain's, again and again."""
     kept: list[str] = []
     while len(kept) < 6:
-        chains = search(start, finish, limits._replace(psi=None, avoid=tuple(kept)))
-        if not chains:
+        chain = first(start, finish, limits._replace(psi=None, avoid=tuple(kept)))
+        if chain is None:
             break
-        inner = {each.family for joint in chains[0].joints[1:-1] for each in (joint.a, joint.b)}
+        inner = {each.family for joint in chain.joints[1:-1] for each in (joint.a, joint.b)}
         met = [each for each in limits.avoid if each in inner and each not in kept]
         if not met:
             break
@@ -169,7 +182,7 @@ def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[tuple[st
 
 
 def _takes(of: End) -> str:
-    return ", ".join(each.end.say for each in planned_partners(of)) or "nothing that a plan may count on"
+    return "; ".join(each.end.say for each in planned_partners(of)) or "nothing that a plan may count on"
 
 
 def _limit_fact(limit: tuple[str, str], start: End, finish: End) -> Reason:
@@ -182,7 +195,7 @@ def _limit_fact(limit: tuple[str, str], start: End, finish: End) -> Reason:
         )
         sources = tuple(dict.fromkeys(source for each in weak if (rated := rating(each)) for source in rated.sources))
         return reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
-    return reason(f"limit-{name.replace('_', '-')}", value=value)
+    return reason(f"limit-{name.replace('_', '-')}", value=_shape_words(value) if name.startswith("shape") else value)
 
 
 def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tuple[Hint, ...]:
@@ -191,9 +204,9 @@ def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tu
     touched = dict.fromkeys(each for some in conflicts for each in some)
     for name, value in touched:
         for eased, says in _eased(start, finish, limits, name, value):
-            chains = search(start, finish, eased)
-            if chains:
-                hints.append(_hint(f"ease-{name.replace('_', '-')}", says, start, finish, eased, chains[0]))
+            chain = first(start, finish, eased)
+            if chain is not None:
+                hints.append(_hint(f"ease-{name.replace('_', '-')}", says, start, finish, eased, chain))
                 break
     if not hints:
         hints = _all_eased(start, finish, limits, list(touched))
@@ -206,20 +219,35 @@ def _all_eased(start: End, finish: End, limits: Limits, touched: Sequence[tuple[
     chains = search(start, finish, bare)
     if not chains:
         return []
-    eased, says = bare, [f"without {name.replace('_', ' ')} {value}" for name, value in touched if name != "psi"]
+    eased, says = bare, [_without(name, value) for name, value in touched if name != "psi"]
     if limits.psi is not None and any(name == "psi" for name, _ in touched):
         rated = [chain.rating.psi for chain in chains if chain.rating]
         eased = bare._replace(psi=max(rated)) if rated else bare
         says.insert(0, f"at {max(rated)} psi instead of {limits.psi}" if rated else "without the pressure")
-    best = search(start, finish, eased)
-    return [_hint("ease-all", " and ".join(says), start, finish, eased, best[0])] if best else []
+    best = first(start, finish, eased)
+    return [_hint("ease-all", " and ".join(says), start, finish, eased, best)] if best else []
 
 
 def _hint(code: str, says: str, start: End, finish: End, eased: Limits, chain: Chain) -> Hint:
-    count = len(chain.parts)
-    words = " + ".join(used.part.say for used in chain.parts) or "they join directly"
-    return Hint(code, f"{says} there is a chain of {count} part{'' if count == 1 else 's'}: {words}",
-                command(start, finish, eased))
+    words = " + ".join(used.part.say for used in chain.parts)
+    found = f"there is a chain of {_count(len(chain.parts))}: {words}" if words else "they join directly"
+    return Hint(code, f"{says} {found}", command(start, finish, eased))
+
+
+def _count(parts: int) -> str:
+    return f"{parts} part{'' if parts == 1 else 's'}"
+
+
+def _shape_words(shape: str) -> str:
+    return f"{shape}°" if shape.isdigit() else shape
+
+
+def _without(name: str, value: str) -> str:
+    """What easing a limit altogether comes to, in words."""
+    return {
+        "avoid": f"with {value} allowed", "max_parts": f"with more than {_count(int(value)) if value.isdigit() else value}",
+        "full_bore": "with a narrower bore", "fixed": "if one of the two can be turned by hand",
+    }.get(name, f"with any shape instead of {_shape_words(value)}")
 
 
 def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> Iterator[tuple[Limits, str]]:
@@ -231,18 +259,18 @@ def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> It
         yield limits._replace(psi=None), f"without the pressure ({value} psi; our tables do not prove it)"
     elif name == "avoid":
         kept = tuple(each for each in limits.avoid if each != value)
-        yield limits._replace(avoid=kept), f"with {value} allowed"
+        yield limits._replace(avoid=kept), _without(name, value)
     elif name == "max_parts":
         for more in range(int(value) + 1, MOST_PARTS + 2):
-            yield limits._replace(max_parts=more), f"with up to {more} parts"
+            yield limits._replace(max_parts=more), f"with up to {_count(more)}"
     elif name == "full_bore":
-        yield limits._replace(full_bore=False), "with a narrower bore"
+        yield limits._replace(full_bore=False), _without(name, value)
     elif name == "fixed":
-        yield limits._replace(fixed=False), "if one of the two can be turned by hand"
+        yield limits._replace(fixed=False), _without(name, value)
     else:
         for shape in (*(each for each in ("straight", "90", "45") if each != value), None):
             eased = limits._replace(shape_from=shape) if name == "shape_from" else limits._replace(shape_to=shape)
-            yield eased, f"with {shape or 'any shape'} instead of {value}"
+            yield eased, f"with {_shape_words(shape or 'any shape')} instead of {_shape_words(value)}"
 
 
 def command(start: End, finish: End, limits: Limits) -> str:

@@ -1,7 +1,7 @@
 """The search for chains: level by level from both sides, keeping only what no other chain beats in every respect."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from functools import cache
+from collections.abc import Iterator, Sequence
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from fittings.ends import End, family
@@ -78,6 +78,8 @@ class _Tail(NamedTuple):
 
 
 _UNRATED, _UNLIMITED = -1, 999_999
+_NO_BOUND = 10**9
+_NOTHING = _Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)
 
 
 @cache
@@ -110,30 +112,47 @@ def end_psi(of: End) -> int:
 
 
 def search(start: End, finish: End, limits: Limits) -> list[Chain]:
+    """The chains worth showing, the one that costs least first; empty when there is none."""
+    found = _unbeaten(_found(start, finish, limits, WORTH_SHOWING))
+    chains = [chain for chain in (chain_through(start, finish, tail.steps) for tail in found) if can_be_made_up(chain)]
+    return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
+
+
+def first(start: End, finish: End, limits: Limits) -> Chain | None:
+    """The first chain of `search`, found without looking for any other; None when there is none."""
+    found = _unbeaten(_found(start, finish, limits, 0))
+    cheapest = [chain_through(start, finish, tail.steps) for tail in found if tail.cost == found[0].cost]
+    can = next((chain for chain in cheapest if can_be_made_up(chain)), None)
+    # What is dearer by a little was not looked for, and a fitter may need it.
+    return can if can or not found else next(iter(search(start, finish, limits)), None)
+
+
+def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
+    """Every chain, as a tail from `start`, that no other of as many parts beats and that is at most `worth` points dearer
+    than the cheapest."""
     if limits.psi is not None and min(end_psi(start), end_psi(finish)) < limits.psi:
         return []
-    direct = next((mouth for mouth in planned_partners(start) if mouth.end == finish), None)
+    direct = _made(start).get(finish)
     if direct is not None and not limits.shape_from and not limits.shape_to:
-        return [chain_through(start, finish, ())] if _frees(start, finish) or not limits.fixed else []
+        return [_NOTHING] if direct.turns or not limits.fixed else []
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
-    search = _Search(start, finish, limits)
+    search = _search_for(start, finish, limits._replace(fixed=False, max_parts=None))
     found: list[_Tail] = []
     fewest = cheapest = 0
+    dearest = _NO_BOUND
     for count in range(1, most + 1):
         if found:
             # A chain of so many parts costs at least that many times the points of one part.
-            spare = WORTH_SHOWING if count <= min(fewest + 1, LONGEST_WITH_SPARE) else 0
-            search.dearest = cheapest + spare
-            if count * penalty("part", "one") > search.dearest:
+            spare = worth if count <= min(fewest + 1, LONGEST_WITH_SPARE) else 0
+            dearest = cheapest + spare
+            if count * penalty("part", "one") > dearest:
                 break
-        tails = search.chains(count)
+        tails = [tail for tail in search.chains(count, dearest) if tail.turns or not limits.fixed]
         if tails:
             found += tails
             fewest = fewest or count
             cheapest = min(tail.cost for tail in found)
-    chains = [chain_through(start, finish, tail.steps) for tail in sorted(_unbeaten(found), key=_order)]
-    chains = [chain for chain in chains if can_be_made_up(chain)]
-    return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
+    return found
 
 
 def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
@@ -141,9 +160,13 @@ def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
 
 
 class Option(NamedTuple):
-    """One way to put a part on an open end, with what the part brings: points, psi, bore, and whether it bends."""
+    """One way to put a part on an open end, with what the part brings: points, psi, bore, and whether it bends.
+
+    `turned` is the part as it lies in a chain that is walked from its other end.
+    """
 
     used: Used
+    turned: Used
     cost: int
     had: int
     psi: int
@@ -158,10 +181,42 @@ class Option(NamedTuple):
 def options(near: End) -> tuple[Option, ...]:
     """Every two-ended part that begins with `near`."""
     return tuple(
-        Option(Used(part, near, far), part_cost(part), penalty("had", part.had), part_psi(part), part_bore(part),
-               int(part.shape not in ("straight", "bushing")), int(part.shape == "bushing"), part.shape == "coupler", part.id)
+        Option(Used(part, near, far), Used(part, far, near), part_cost(part), penalty("had", part.had), part_psi(part),
+               part_bore(part), int(part.shape not in ("straight", "bushing")), int(part.shape == "bushing"),
+               part.shape == "coupler", part.id)
         for part in parts_with(near) for far in far_ends(part, near)
     )
+
+
+class _Made(NamedTuple):
+    """What a joint brings to a chain: points, whether it is a taper thread, whether it has a condition, whether it turns."""
+
+    cost: int
+    taper: bool
+    conditional: bool
+    turns: bool
+
+
+@cache
+def _made(of: End) -> dict[End, _Made]:
+    """The joints that a plan may count on an end to make, by the other end."""
+    return {
+        mouth.end: _Made(joint_cost(mouth.condition), mouth.condition == "sealant", mouth.condition not in ("", "face-seal-fitted"),
+                         "turns" in (of.moves, mouth.end.moves))
+        for mouth in planned_partners(of)
+    }
+
+
+class _Known(NamedTuple):
+    """What was found out under the same limits before: the parts that begin with an end, the ends that follow an open end."""
+
+    uses: dict[End, tuple[Option, ...]]
+    opens: dict[End, frozenset[End]]
+
+
+@lru_cache(maxsize=32)
+def _known(psi: int, bore: float, couplers: bool, avoid: frozenset[str], given: frozenset[End]) -> _Known:
+    return _Known({}, {})
 
 
 class Allowed:
@@ -170,141 +225,145 @@ class Allowed:
     def __init__(self, ends: Sequence[End], limits: Limits) -> None:
         self.avoid = frozenset(limits.avoid)
         # A port of a family to be avoided still needs a part of that family in it.
-        self.given = frozenset(mouth.end for each in ends for mouth in planned_partners(each))
+        self.given = frozenset(mouth.end for each in ends for mouth in planned_partners(each) if mouth.end.family in self.avoid)
         # Couplers part a line that is to be taken apart; only an end that is one asks for the other half.
         self.couplers = any(family(each.family)["kin"] == "coupler" for each in ends)
         sizes = [each.nominal_16ths for each in ends if each.nominal_16ths is not None]
         self.bore = min(sizes) if limits.full_bore and sizes else 0.0
         self.psi = limits.psi if limits.psi is not None else _UNRATED - 1
-        self._uses: dict[End, tuple[Option, ...]] = {}
+        self._uses, self._opens = _known(self.psi, self.bore, self.couplers, self.avoid, self.given)
 
     def part(self, part: Part) -> bool:
         """Whether a part keeps to pressure, bore and families, and brings in no coupler that nobody asked for."""
         return (
-            part_psi(part) >= self.psi and part_bore(part) >= self.bore and self._families(part.ends)
-            and (self.couplers or part.shape != "coupler")
+            part_psi(part) >= self.psi and part_bore(part) >= self.bore and (self.couplers or part.shape != "coupler")
+            and not any(each.family in self.avoid and each not in self.given for each in part.ends)
         )
-
-    def _families(self, ends: Sequence[End]) -> bool:
-        return not any(each.family in self.avoid and each not in self.given for each in ends)
 
     def uses(self, near: End) -> tuple[Option, ...]:
         """Allowed two-ended parts that begin with `near`."""
         known = self._uses.get(near)
         if known is None:
-            psi, bore, couplers, avoid = self.psi, self.bore, self.couplers, self.avoid
-            known = self._uses[near] = tuple(
+            psi, bore, couplers, avoid, given = self.psi, self.bore, self.couplers, self.avoid, self.given
+            known = self._uses[near] = () if near.family in avoid and near not in given else tuple(
                 option for option in options(near)
                 if option.psi >= psi and option.bore >= bore and (couplers or not option.coupler)
-                and (not avoid or self._families(option.used.part.ends))
+                and (option.used.far.family not in avoid or option.used.far in given)
             )
         return known
 
+    def opens(self, open_end: End) -> frozenset[End]:
+        """Ends that can be open once one allowed part is on `open_end`."""
+        known = self._opens.get(open_end)
+        if known is None:
+            known = self._opens[open_end] = frozenset(
+                option.used.far for mouth in planned_partners(open_end) for option in self.uses(mouth.end))
+        return known
+
+
+class _Reach:
+    """Ends that can be open, or can be put on what is open, after so many parts from an end."""
+
+    def __init__(self, begin: End, allowed: Allowed) -> None:
+        self._allowed = allowed
+        self._opened: list[frozenset[End]] = [frozenset({begin})]
+        self._mouths: dict[int, frozenset[End]] = {}
+
+    def opened(self, count: int) -> frozenset[End]:
+        """Ends that can be open after `count` parts."""
+        while len(self._opened) <= count:
+            self._opened.append(frozenset().union(*map(self._allowed.opens, self._opened[-1])))
+        return self._opened[count]
+
+    def mouths(self, count: int) -> frozenset[End]:
+        """Ends that can be put on what is open after `count` parts."""
+        if count not in self._mouths:
+            self._mouths[count] = frozenset(mouth.end for each in self.opened(count) for mouth in planned_partners(each))
+        return self._mouths[count]
+
 
 class _Search:
-    """One question's search: the unbeaten tails from an end, by number of parts."""
+    """The search between two ends under limits on the parts: the unbeaten tails from an end, by number of parts."""
 
     def __init__(self, start: End, finish: End, limits: Limits) -> None:
         self.start, self.finish, self.limits = start, finish, limits
-        self.uses = Allowed((start, finish), limits).uses
-        self._opened: list[set[End]] = [{start}]
-        self.dearest = 10**9
+        allowed = Allowed((start, finish), limits)
+        self.uses = allowed.uses
+        self._from_start, self._from_finish = _Reach(start, allowed), _Reach(finish, allowed)
+        self._chains: dict[tuple[int, int], list[_Tail]] = {}
 
-    def opened(self, count: int) -> set[End]:
-        """Ends that can be open after `count` parts from the start."""
-        while len(self._opened) <= count:
-            mouths = {mouth.end for each in self._opened[-1] for mouth in planned_partners(each)}
-            self._opened.append({option.used.far for each in mouths for option in self.uses(each)})
-        return self._opened[count]
+    def chains(self, count: int, dearest: int) -> list[_Tail]:
+        """Unbeaten chains of exactly `count` parts and at most `dearest` points."""
+        if (count, dearest) not in self._chains:
+            self._chains[count, dearest] = self._grown(count, dearest)
+        return self._chains[count, dearest]
 
-    def chains(self, count: int) -> list[_Tail]:
-        """Unbeaten chains of exactly `count` parts that are not too dear to show."""
-        near_start = {mouth.end: mouth for mouth in planned_partners(self.start)}
-        tails: dict[End, list[_Tail]] = {self.finish: [_Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)]}
+    def _grown(self, count: int, dearest: int) -> list[_Tail]:
+        if self._from_start.mouths(count // 2).isdisjoint(self._from_finish.opened(count - count // 2)):
+            return []
+        tails: dict[End, list[_Tail]] = {self.finish: [_NOTHING]}
         for left in range(1, count + 1):
-            dearest = self.dearest - penalty("part", "one") * (count - left)
-            # The nearer side is walked from: few ends lie within a part or two of either.
-            if left == count:
-                tails = self._longer(tails, near_start, True, left == 1, dearest)
-            elif left <= count // 2:
-                tails = self._back(tails, left == 1, dearest)
-            else:
-                mouths = {mouth.end for each in self.opened(count - left) for mouth in planned_partners(each)}
-                tails = self._longer(tails, mouths, False, False, dearest)
+            tails = self._longer(tails, count - left, left == 1, dearest)
             if not tails:
                 return []
-        whole = [
-            self._closed(tail, near_start[near].condition, _frees(self.start, near))
-            for near, some in tails.items() if near in near_start
-            for tail in some
-        ]
-        return [tail for tail in whole if (tail.turns or not self.limits.fixed) and tail.cost <= self.dearest]
+        whole = (_closed(tail, made) for near, made in _made(self.start).items() for tail in tails.get(near, ()))
+        return [tail for tail in whole if tail.cost <= dearest]
 
-    def _back(self, tails: dict[End, list[_Tail]], last: bool, dearest: int) -> dict[End, list[_Tail]]:
-        """Every tail with one more part before it, found from the parts that fit the tails' own ends."""
-        shape = self.limits.shape_to if last else None
-        avoid = () if last else self.limits.avoid
+    def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool, dearest: int) -> dict[End, list[_Tail]]:
+        """Every tail with one more part before it, by the end it begins with, when `still` parts are to come before that one."""
+        shapes = {self.limits.shape_from if still == 0 else None, self.limits.shape_to if last else None} - {None}
+        dearest -= penalty("part", "one") * still
+        begins, ends = self._from_start.mouths(still), _joints_before(tails, () if last else self.limits.avoid)
+        # The smaller side is walked from: few ends lie within a part or two of either.
+        if len(begins) < len(ends):
+            walked = ((option, option.used) for near in begins for option in self.uses(near) if option.used.far in ends)
+        else:
+            walked = ((option, option.turned) for far in ends for option in self.uses(far) if option.used.far in begins)
         longer: dict[End, list[_Tail]] = {}
-        for begins, behind in tails.items():
-            for mouth in planned_partners(begins):
-                if avoid and (begins.family in avoid or mouth.end.family in avoid):
-                    continue
-                spent, frees = joint_cost(mouth.condition), _frees(mouth.end, begins)
-                for option in self.uses(mouth.end):
-                    if shape and option.used.part.shape != shape:
-                        continue
-                    turned = option._replace(used=Used(option.used.part, option.used.far, option.used.near))
-                    longer.setdefault(turned.used.near, []).extend(
-                        self._put_before(turned, spent + option.cost, mouth.condition, tail, frees)
-                        for tail in behind
-                        if spent + option.cost + tail.cost <= dearest and tail.bushings + option.bushing < 2)
+        for option, used in walked:
+            if shapes and any(used.part.shape != shape for shape in shapes):
+                continue
+            some = longer.setdefault(used.near, [])
+            for made, behind in ends[used.far]:
+                left = dearest - option.cost - made.cost
+                some += [_put_before(option, used, made, tail) for tail in behind
+                         if tail.cost <= left and tail.bushings + option.bushing < 2]
         return {near: _unbeaten(some) for near, some in longer.items() if some}
 
-    def _longer(self, tails: dict[End, list[_Tail]], mouths: Iterable[End], first: bool, last: bool,
-                dearest: int) -> dict[End, list[_Tail]]:
-        shapes = {self.limits.shape_from if first else None, self.limits.shape_to if last else None} - {None}
-        avoid = () if last else self.limits.avoid
-        longer: dict[End, list[_Tail]] = {}
-        for near in mouths:
-            some: list[_Tail] = []
-            for option in self.uses(near):
-                if shapes and any(option.used.part.shape != shape for shape in shapes):
-                    continue
-                for mouth in planned_partners(option.used.far):
-                    behind = tails.get(mouth.end)
-                    if behind is None or (avoid and (option.used.far.family in avoid or mouth.end.family in avoid)):
-                        continue
-                    spent = option.cost + joint_cost(mouth.condition)
-                    frees = _frees(option.used.far, mouth.end)
-                    some += [self._put_before(option, spent, mouth.condition, tail, frees)
-                             for tail in behind if spent + tail.cost <= dearest and tail.bushings + option.bushing < 2]
-            if some:
-                longer[near] = _unbeaten(some)
-        return longer
 
-    @staticmethod
-    def _put_before(option: Option, spent: int, condition: str, tail: _Tail, frees: bool) -> _Tail:
-        return _Tail(
-            (option.used, *tail.steps), (option.name, *tail.names), tail.cost + spent, tail.had + option.had, min(tail.psi, option.psi),
-            tail.tapers + (condition == "sealant"), tail.conditions + (condition not in ("", "face-seal-fitted")),
-            tail.bends + option.bends, min(tail.narrowest, option.bore), tail.turns or frees,
-            tail.bushings + option.bushing,
-        )
-
-    @staticmethod
-    def _closed(tail: _Tail, condition: str, frees: bool) -> _Tail:
-        return tail._replace(
-            cost=tail.cost + joint_cost(condition), tapers=tail.tapers + (condition == "sealant"),
-            conditions=tail.conditions + (condition not in ("", "face-seal-fitted")), turns=tail.turns or frees,
-        )
+@lru_cache(maxsize=64)
+def _search_for(start: End, finish: End, limits: Limits) -> _Search:
+    """The search, kept for a while: refusals and plans ask the same question again with other limits on the whole chain."""
+    return _Search(start, finish, limits)
 
 
-@cache
-def _frees(a: End, b: End) -> bool:
-    return "turns" in (a.moves, b.moves)
+def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[End, list[tuple[_Made, list[_Tail]]]]:
+    """For every end that can stand before a tail: the joints that it makes with tails, none with a family to be avoided.
+
+    In the order of the tables, so that of a part that fits either way round the same way is always told.
+    """
+    begins = {each: behind for each, behind in tails.items() if each.family not in avoid}
+    before = {end for each in begins for end in _made(each) if end.family not in avoid}
+    return {end: [(made, begins[each]) for each, made in _made(end).items() if each in begins] for end in before}
+
+
+def _put_before(option: Option, used: Used, made: _Made, tail: _Tail) -> _Tail:
+    return _Tail(
+        (used, *tail.steps), (option.name, *tail.names), tail.cost + option.cost + made.cost, tail.had + option.had,
+        option.psi if option.psi < tail.psi else tail.psi, tail.tapers + made.taper, tail.conditions + made.conditional,
+        tail.bends + option.bends, option.bore if option.bore < tail.narrowest else tail.narrowest, tail.turns or made.turns,
+        tail.bushings + option.bushing,
+    )
+
+
+def _closed(tail: _Tail, made: _Made) -> _Tail:
+    return tail._replace(cost=tail.cost + made.cost, tapers=tail.tapers + made.taper, conditions=tail.conditions + made.conditional,
+                         turns=tail.turns or made.turns)
 
 
 def _unbeaten(tails: list[_Tail]) -> list[_Tail]:
+    if len(tails) == 1:
+        return tails
     kept: list[_Tail] = []
     for tail in sorted(tails, key=_order):
         if not any(other.beats(tail) for other in kept):
@@ -316,8 +375,7 @@ def chain_through(start: End, finish: End, steps: Sequence[Used]) -> Chain:
     """The chain from `start` to `finish` through these parts, its joints judged and rated, its points counted."""
     joints = tuple(_joints(start, finish, steps))
     weakest = min(range(len(joints)), key=lambda index: _joint_psi(joints[index]))
-    conditions = [_condition(joint.a, joint.b) for joint in joints]
-    points = sum(part_cost(used.part) for used in steps) + sum(joint_cost(each) for each in conditions)
+    points = sum(part_cost(used.part) for used in steps) + sum(_points(each.a, each.b) for each in joints)
     return Chain(start, finish, tuple(steps), joints, joints[weakest].rating, weakest, points, "")
 
 
@@ -327,8 +385,9 @@ def _joint_psi(of: Joint) -> int:
     return of.rating.psi if of.rating else _UNRATED
 
 
-def _condition(a: End, b: End) -> str:
-    return next((mouth.condition for mouth in planned_partners(a) if mouth.end == b), "")
+def _points(a: End, b: End) -> int:
+    made = _made(a).get(b)
+    return joint_cost("") if made is None else made.cost
 
 
 def can_be_made_up(chain: Chain) -> bool:
@@ -348,6 +407,7 @@ def _joints(start: End, finish: End, steps: Sequence[Used]) -> Iterator[Joint]:
     yield joint(left, finish, series, "")
 
 
+@cache
 def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
     """The joint of two ends in a chain, rated by its weaker end (a stud by the series of its part)."""
     verdict = mate(a, b)

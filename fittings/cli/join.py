@@ -15,6 +15,7 @@ from fittings.cli.frame import (
     say,
     text_failure,
 )
+from fittings.cli.limits import MOST_PARTS, families_of, psi_of, shape_of
 
 if TYPE_CHECKING:
     from fittings.ends import End
@@ -22,27 +23,49 @@ if TYPE_CHECKING:
 
 
 def join(
-    ends: Annotated[list[str], typer.Argument(help='Two ends, or three or four for a tee or cross: "ORB -6 port" "JIC -8 swivel".')],
-    psi: Annotated[str | None, typer.Option(help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
-    avoid: Annotated[list[str] | None, typer.Option(help="A family to keep out: npt. May be given again.")] = None,
-    max_parts: Annotated[int | None, typer.Option(min=0, max=5, help="At most so many parts.")] = None,
-    shape_from: Annotated[str | None, typer.Option(help="Shape of the first part: straight, 45 or 90.")] = None,
-    shape_to: Annotated[str | None, typer.Option(help="Shape of the last part: straight, 45 or 90.")] = None,
+    ends: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="END...", help='Two ends, or three or four for a tee or cross: "ORB -6 port" "JIC -8 swivel".')
+    ] = None,
+    psi: Annotated[str | None, typer.Option(metavar="PRESSURE", help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
+    avoid: Annotated[list[str] | None, typer.Option(metavar="FAMILY", help="A family to keep out: npt. May be given again.")] = None,
+    max_parts: Annotated[int | None, typer.Option(metavar="NUMBER", min=0, max=MOST_PARTS, help="At most so many parts.")] = None,
+    shape_from: Annotated[str | None, typer.Option(metavar="SHAPE", help="Shape of the first part: straight, 45 or 90.")] = None,
+    shape_to: Annotated[str | None, typer.Option(metavar="SHAPE", help="Shape of the last part: straight, 45 or 90.")] = None,
     full_bore: Annotated[bool, typer.Option("--full-bore", help="No part narrower than the narrower end.")] = False,
     fixed: Annotated[bool, typer.Option("--fixed", help="Both ends are held and cannot be turned.")] = False,
-    stock: Annotated[str | None, typer.Option(help="A shelf (CSV or XLSX): its parts are used before any is bought.")] = None,
-    best: Annotated[int, typer.Option(min=1, max=20, help="Show at most so many chains.")] = 3,
+    stock: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A shelf (CSV or XLSX): its parts are used before any is bought.")
+    ] = None,
+    best: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=20, help="Show at most so many chains.")] = 3,
+    batch: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A CSV of questions (- for stdin): columns from, to, and id or any limit.")
+    ] = None,
+    jobs: Annotated[
+        int | None, typer.Option(metavar="NUMBER", min=1, max=256, help="With --batch: so many cores (1 unless given).")
+    ] = None,
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """The chain of parts that joins two ends, with every joint proved; or every reason why there is none."""
+    """The parts that join two ends, every joint proved. Where there are none, every reason why."""
     from fittings.planner import Limits
     from fittings.planner import join as find
     from fittings.reports import as_json as js
     from fittings.reports import text as words
 
-    limits = Limits(_psi(psi), _families(avoid or []), max_parts, _shape(shape_from), _shape(shape_to), full_bore, fixed)
-    read = _read(ends)
+    limits = Limits(
+        None if psi is None else psi_of(psi), families_of(avoid or []), max_parts,
+        None if shape_from is None else shape_of(shape_from), None if shape_to is None else shape_of(shape_to), full_bore, fixed)
+    if batch is not None:
+        if ends or limits != Limits() or stock is not None or svg is not None:
+            raise Failure(BAD_INPUT, "bad input", batch, "--batch takes its questions and their limits from the file alone",
+                          "leave the ends, the limits, --stock and --svg out; only --best, --jobs and --json go with it")
+        from fittings.cli.join_batch import join_batch
+
+        leave(join_batch(batch, jobs or 1, best, as_json))
+    if jobs is not None:
+        raise Failure(BAD_INPUT, "bad input", "--jobs", "--jobs goes only with --batch", "one question is answered by one core")
+    read = _read(ends or [])
     taken = [said for _, said in read]
     if len(read) > 2:
         if stock is not None:
@@ -95,38 +118,3 @@ def _read(ends: list[str]) -> "list[tuple[End, str]]":
         raise Failure(BAD_INPUT, "not understood", " ".join(ends), f"two to four ends are needed, {len(ends)} read",
                       'for example: fittings join "ORB -6 port" "JIC -8 swivel"')
     return [read_end(each) for each in ends]
-
-
-def _psi(text: str | None) -> int | None:
-    if text is None:
-        return None
-    from fittings.units import BadQuantity, pressure_psi
-
-    try:
-        value = pressure_psi(text, "psi")
-    except BadQuantity as error:
-        raise Failure(BAD_INPUT, "bad input", text, str(error)) from None
-    if not 0 < value <= 100_000:
-        raise Failure(BAD_INPUT, "bad input", text, f"{text}: a working pressure is above 0 and below 100,000 psi")
-    return -int(-value // 1)
-
-
-def _families(typed: list[str]) -> tuple[str, ...]:
-    from fittings.notation import BadText, read_family
-
-    found = []
-    for word in (each for some in typed for each in some.split(",")):
-        try:
-            found.append(read_family(word))
-        except BadText as error:
-            raise text_failure(error) from None
-    return tuple(dict.fromkeys(found))
-
-
-def _shape(typed: str | None) -> str | None:
-    if typed is None:
-        return None
-    shape = typed.strip().lower().rstrip("°").removesuffix("deg").strip()
-    if shape not in ("straight", "45", "90"):
-        raise Failure(BAD_INPUT, "bad input", typed, f"{typed}: a shape is straight, 45 or 90")
-    return shape

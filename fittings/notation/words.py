@@ -7,7 +7,7 @@ or a new family is new rows there, not new code.
 import re
 import unicodedata
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from fittings.tables import Row, table
@@ -25,7 +25,7 @@ _ONE_SIGN = {
     "ø": " ", "→": " -> ", "⇒": " -> ", "⟶": " -> ", "№": "#", "（": "(", "）": ")",
 }
 
-_DEGREES = r"[\s-]*\b(?:degrees?|degs?|grad|grados?|degres?)\b\.?"
+_DEGREES = r"[\s-]*(?<![a-z])(?:degrees?|degs?|grad|grados?|degres?)\b\.?"
 _ATOM = re.compile(r"[a-z]+|\d+|[^\sa-z\d]", re.ASCII)
 _SKIPPED = frozenset("-.°,()_")
 
@@ -48,7 +48,7 @@ def fold(typed: str) -> Folded:
     """The folded spelling of a text: lower case, no accents, fractions and degrees spelled one way.
 
     >>> fold("1½” Außengewinde").text
-    '1 1/2" aussengewinde'
+    '1 1/2 " aussengewinde'
     """
     if typed.isascii() and typed.isprintable() and "*" not in typed and "`" not in typed:
         text, places = typed.lower(), list(range(len(typed)))
@@ -181,6 +181,12 @@ def _number_goes_on(text: str, stop: int, word: Word) -> bool:
     return word.kind == "ask" and _BECOMES_MIXED.match(text, stop) is not None
 
 
+@cache
+def _spelled() -> dict[str, str]:
+    return {fold(row["word"]).text.strip(): row["word"] for row in table("words") if len(row["word"]) > 1}
+
+
+@lru_cache(4096)
 def nearest(word: str) -> tuple[str, ...]:
     """Words of the table that are spelled much like an unknown one, nearest first, at most three.
 
@@ -191,7 +197,7 @@ def nearest(word: str) -> tuple[str, ...]:
 
     if len(word) < 3:
         return ()
-    known = {fold(row["word"]).text.strip(): row["word"] for row in table("words") if len(row["word"]) > 1}
+    known = _spelled()
     close = [(each, SequenceMatcher(None, word, each).ratio()) for each in get_close_matches(word, known, n=3, cutoff=0.74)]
     near = [(each, ratio) for each, ratio in close if ratio >= 0.8 or (each[0] == word[0] and abs(len(each) - len(word)) <= 1)]
     return tuple(known[each] for each, ratio in near if ratio >= near[0][1] - 0.06)

@@ -19,14 +19,13 @@ from fittings.drawing.swing import swing_rows, swing_svg
 from fittings.job.bill import MEASURED
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
 from fittings.planner import Refusal
+from fittings.reports.documents import Documents
 from fittings.reports.plan_text import STAGE_HEADS
 from fittings.reports.sheet_lines import Drawn, drawn_lines
 from fittings.reports.sheet_steps import Steps
-from fittings.sources import register
 from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, format_temperature
 
 IN = 25.4
-MEMORY = " (from memory)"
 
 ROOM_BESIDE_MM = 125.0
 """How wide a drawing may be on paper that has all its words beside it."""
@@ -70,35 +69,29 @@ def _style() -> Any:
 class _Sheet:
     def __init__(self, plan: Plan) -> None:
         self.plan, self.units = plan, cast(Units, plan.units)
-        self.numbers: dict[str, int] = {}
+        self.cited = Documents()
         self.drawn = list(drawn_lines(plan.lines, self.units))
         self.marks = {each.line.name: each.mark for each in self.drawn}
 
     def whole(self) -> dict[str, Any]:
         plan = self.plan
-        steps = Steps(plan, self.drawn, self._mark)
+        steps = Steps(plan, self.drawn, self.cited.mark)
         shared = self._shared()
         diagram = diagram_svg(plan, listed=False, root=False)
         found = {
             "title": plan.title, "head": short(), "alarms": list(self._alarms()), "cautions": list(self._cautions()),
             "summary": list(self._summary()), "diagram": _safe(diagram),
-            "diagram_wide": _width_mm(diagram) > ROOM_BESIDE_MM,
-            "diagram_rows": list(line_rows(plan)), "bill": list(self._bill()), "tools": list(steps.tools()),
+            "diagram_wide": _width_mm(diagram) > ROOM_BESIDE_MM, "diagram_rows": list(line_rows(plan)),
+            "bill": list(self._bill(False)), "shelf": list(self._bill(True)), "tools": list(steps.tools()),
             "measured": MEASURED if any(item.sort == "hose" for item in plan.bill) else "",
             "shared": [self._finding(each, marks) for each, marks in shared.values()],
             "lines": [self._line(each, set(shared)) for each in self.drawn],
             "steps": list(steps.groups()), "schools": list(steps.other_schools()),
-            "after": [each.text + self._mark(each.sources) for each in plan.cautions if each.stage == "after"],
+            "after": [each.text + self.cited.mark(each.sources) for each in plan.cautions if each.stage == "after"],
             "circuit": list(self._circuit()),
         }
-        known = register()
-        found["documents"] = [f"{known[each].what} ({each})" if each in known else each for each in self.numbers]
+        found["documents"] = self.cited.listed()
         return found
-
-    def _mark(self, sources: Sequence[str], confidence: str = "") -> str:
-        numbers = [str(self.numbers.setdefault(each, len(self.numbers) + 1)) for each in sources]
-        inside = " ".join(each for each in (confidence, *numbers) if each)
-        return (f" [{inside}]" if inside else "") + (MEMORY if confidence == "C" else "")
 
     def _alarms(self) -> Iterator[str]:
         refused = [line.name for line in self.plan.every_line if line.refused]
@@ -117,7 +110,7 @@ class _Sheet:
 
     def _cautions(self) -> Iterator[dict[str, Any]]:
         for stage in STAGES[:2]:
-            items = [each.text + self._mark(each.sources) for each in self.plan.cautions if each.stage == stage]
+            items = [each.text + self.cited.mark(each.sources) for each in self.plan.cautions if each.stage == stage]
             yield {"head": STAGE_HEADS[stage].capitalize(), "said": items}
 
     def _summary(self) -> Iterator[str]:
@@ -133,14 +126,17 @@ class _Sheet:
                     yield f"{component.name}.{port}: {typed.taken}"
         for finding in plan.findings:
             if finding.code == "margin":
-                yield finding.text + self._mark(finding.sources)
+                yield finding.text + self.cited.mark(finding.sources)
 
-    def _bill(self) -> Iterator[dict[str, Any]]:
+    def _bill(self, shelved: bool) -> Iterator[dict[str, Any]]:
+        """What is to be got, or what is `shelved` and only to be taken."""
         for item in self.plan.bill:
+            if item.from_stock != shelved:
+                continue
             lines = ", ".join(self.marks.get(name, name) for name in item.for_)
             where = f"for line {lines}: tag it {lines}" if item.sort == "hose" else f"for line {lines}" if lines else ""
             yield {"qty": f"{item.qty:g}", "say": item.say, "spec": item.spec, "for_": where,
-                   "note": item.note.replace(f"; {MEASURED}", "")}
+                   "note": item.note.replace(f"; {MEASURED}", ""), "shelf": item.place if item.from_stock else ""}
 
     # --- a line ------------------------------------------------------------------------------------------------------
 
@@ -187,7 +183,7 @@ class _Sheet:
         hose = drawn.line.hose
         for row in part_rows(sketch, laid_to_fit(sketch)):
             if row.mark == "H" and hose is not None:
-                rated = f"{format_pressure(hose.hose.pressure_psi, self.units)}{self._mark(hose.hose.sources, hose.hose.confidence)}"
+                rated = f"{format_pressure(hose.hose.pressure_psi, self.units)}{self.cited.mark(hose.hose.sources, hose.hose.confidence)}"
                 yield row._replace(lines=(f"{rated}; drawn cut short",))
             elif not (drawn.leg and row.mark.startswith("T")):
                 yield row
@@ -208,7 +204,7 @@ class _Sheet:
         return [self._finding(each) for each in sorted(found, key=lambda finding: order.index(finding.level))]
 
     def _finding(self, of: Finding, marks: Sequence[str] = ()) -> dict[str, str]:
-        return {"level": of.level, "text": of.text + self._mark(of.sources), "marks": ", ".join(marks)}
+        return {"level": of.level, "text": of.text + self.cited.mark(of.sources), "marks": ", ".join(marks)}
 
     def _circuit(self) -> Iterator[dict[str, Any]]:
         found = [each for each in self.plan.findings if each.code != "margin"]  # that one stands in the summary

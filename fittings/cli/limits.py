@@ -1,0 +1,56 @@
+"""The limits of a question as they are typed, on the command line or in a row of a file."""
+
+from collections.abc import Iterable
+
+from fittings.cli.frame import BAD_INPUT, Failure, text_failure
+
+MOST_PARTS = 5
+
+
+def psi_of(text: str) -> int:
+    """A working pressure in whole psi, rounded up: `3000`, `210 bar`. Raises Failure."""
+    from fittings.units import BadQuantity, pressure_psi
+
+    try:
+        value = pressure_psi(text, "psi")
+    except BadQuantity as error:
+        raise Failure(BAD_INPUT, "bad input", text, str(error)) from None
+    if not 0 < value <= 100_000:
+        raise Failure(BAD_INPUT, "bad input", text, f"{text}: a working pressure is above 0 and below 100,000 psi")
+    return -int(-value // 1)
+
+
+def families_of(typed: Iterable[str]) -> tuple[str, ...]:
+    """Families by their names, several in one text parted by commas; each once. Raises Failure."""
+    from fittings.notation import BadText, read_family
+
+    found = []
+    for word in (each for some in typed for each in some.split(",")):
+        try:
+            found.append(read_family(word))
+        except BadText as error:
+            raise text_failure(error) from None
+    return tuple(dict.fromkeys(found))
+
+
+def shape_of(text: str) -> str:
+    """The shape of a part: `straight`, `45` or `90`, with or without its degrees. Raises Failure."""
+    shape = text.strip().lower().rstrip("°").removesuffix("deg").strip()
+    if shape not in ("straight", "45", "90"):
+        raise Failure(BAD_INPUT, "bad input", text, f"{text}: a shape is straight, 45 or 90")
+    return shape
+
+
+def parts_of(text: str) -> int:
+    """A number of parts, 0 to 5. Raises Failure."""
+    if not (text.isascii() and text.isdigit() and int(text[:3]) <= MOST_PARTS):
+        raise Failure(BAD_INPUT, "bad input", text, f"{text}: a chain has 0 to {MOST_PARTS} parts")
+    return int(text)
+
+
+def yes_of(text: str) -> bool:
+    """`yes` or `no`. Raises Failure."""
+    word = text.strip().lower()
+    if word not in ("yes", "no"):
+        raise Failure(BAD_INPUT, "bad input", text, f"{text}: write yes or no")
+    return word == "yes"
