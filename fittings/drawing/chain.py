@@ -145,17 +145,21 @@ def _on_body(part: LaidPart) -> tuple[float, float]:
 def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
     """Overall lengths of straight parts, above them, on two levels so that neighbours do not run into one another."""
     for index, part in enumerate(run.parts):
-        if part.size.overall_mm is None or abs(part.heading_deg) > 1.0:
+        if part.size.overall_mm is None or abs(math.sin(math.radians(part.heading_deg))) > 0.02:
             continue
-        left, right = part.spans[0]
-        over = [each for each in taken if each.left < right[0] + 22.0 and each.right > left[0] - 2.0 and each.top < left[1]]
-        top = min((each.top for each in over), default=left[1])
+        left, right = sorted(part.spans[0])
+        beside = [each for each in taken if each.left < right[0] + 22.0 and each.right > left[0] - 2.0]
+        top = min((each.top for each in beside if each.top < left[1]), default=left[1])
+        bottom = max((each.bottom for each in beside if each.bottom > left[1]), default=left[1])
         level = top - 5.0 - 1.5 * (index % 2)
+        side = -1.0
+        if left[1] - top > bottom - left[1] + 15.0:  # another arm of a tee lies above
+            level, side = bottom + 6.0, 1.0
         figure = f"{round(part.size.overall_mm, 1):g}"
         words = f"≈ {round(part.size.overall_mm)} estimate" if part.size.guessed else figure
         if part.size.stretched:
             words = f"{figure}, drawn longer"
-        start, stop = ((x, y - part.half_mm * 0.3) for x, y in (left, right))
+        start, stop = ((x, y + side * part.half_mm * 0.3) for x, y in (left, right))
         across(canvas, start, stop, level, words, part.size.guessed or part.size.stretched, taken, "overall")
 
 
