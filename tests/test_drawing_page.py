@@ -79,6 +79,9 @@ def test_chains_can_be_read() -> None:
         for chain in join(chosen.choice(ends), chosen.choice(ends), limits, 2).chains:
             count += 1
             wrong += [f"{chain.start.id} {chain.finish.id}: {trouble}" for trouble in Picture(chain_svg(chain)).troubles()]
+            page = Picture(chain_svg(chain, listed=False)).page
+            if page.right - page.left > 186.0 + 0.01:
+                wrong.append(f"{chain.start.id} {chain.finish.id}: wider than A4 between its margins")
     assert wrong == []
     assert count > 10
 

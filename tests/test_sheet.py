@@ -10,12 +10,15 @@ from pathlib import Path
 import pytest
 
 from fittings.drawing import run_svg
+from fittings.job.plan import plan as plan_job
 from fittings.job.plan import plan_file, plan_text_of
+from fittings.job.reading import read_job
 from fittings.job.result import Plan
 from fittings.reports.files import write_whole
 from fittings.reports.plan_text import spanner_words
 from fittings.reports.sheet import sheet_html
 from fittings.reports.sheet_lines import drawn_lines
+from fittings.stock import Shelf, ShelfRow
 
 TOP = Path(__file__).parent.parent
 DEMO = TOP / "docs" / "examples" / "log-lift.toml"
@@ -294,6 +297,17 @@ def test_hostile_names_stay_words(name: str) -> None:
     assert "script" not in {tag for tag, _ in tags.seen}
     assert "\u202e" not in page and "49" not in re.findall(r"<h1>(.*?)</h1>", page)[0]
     assert name.replace("\u202e", "") in unescape(page)
+
+
+@pytest.mark.parametrize("place", ["<script>alert(1)</script>", '"><b>bin', "y" * 200, "مرفاع \u202egnorw", "🚜🔧👨‍🔧", "{{ 7 * 7 }}"])
+def test_hostile_places_on_the_shelf_stay_words(place: str) -> None:
+    pytest.importorskip("highspy")
+    shelf = Shelf("shelf.csv", (ShelfRow(2, 5, "o-ring 908", None, None, 0.1, place, "", "AS568-908"),), ())
+    page = sheet_html(plan_job(read_job(SPLIT.format(title="Two rams", valve="valve")), None, shelf))
+    tags = _read(page)
+    assert tags.unbalanced == [] and tags.open == [] and not {"script"} & {tag for tag, _ in tags.seen}
+    told = [unescape(each) for each in re.findall(r"from <b><bdi>(.*?)</bdi>", page)]
+    assert "What to take from the shelf" in page and told == [place.replace("\u202e", "")]
 
 
 def test_file_is_written_whole_or_not_at_all(tmp_path: Path) -> None:

@@ -5,7 +5,18 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from fittings.cautions import short
-from fittings.drawing.callouts import TEXT_MM, Label, Row, across, listing, paragraph, place, scale_bar, scale_for
+from fittings.drawing.callouts import (
+    PREFERRED,
+    TEXT_MM,
+    Label,
+    Row,
+    across,
+    listing,
+    paragraph,
+    place,
+    scale_bar,
+    scale_for,
+)
 from fittings.drawing.fork import Fork
 from fittings.drawing.layout import LaidJoint, LaidPart, Run, lay_out, render
 from fittings.drawing.lettering import Box, fitted
@@ -22,6 +33,9 @@ ROOM_MM = (140.0, 120.0)
 ROOM_WITH_HOSE_MM = (168.0, 130.0)
 
 ROOM_WITH_TEE_MM = (168.0, 150.0)
+
+PAPER_MM = 186.0
+"""Width of A4 between the margins of the sheet."""
 
 SAYS_MM = 46.0
 """Room for the words at an end that nothing is drawn on."""
@@ -65,21 +79,33 @@ class Sketch(NamedTuple):
 
 
 def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
-    """A run of parts as SVG; see `chain_svg`."""
+    """A run of parts as SVG; see `chain_svg`. With its words it is no wider than a page."""
     run = laid_to_fit(sketch)
-    scale = run.scale
-    canvas = Canvas(sketch.title, sketch.about, scale)
+    canvas = _drawn(sketch, run)
+    while _width_mm(canvas) > PAPER_MM - 2 * NARROW_MM and run.scale > PREFERRED[-1]:
+        smaller = next(each for each in PREFERRED if each < run.scale)
+        run = lay_out(sketch.start, sketch.uses, sketch.finish, smaller)
+        canvas = _drawn(sketch, run)
+    held = canvas.extent
+    end = scale_bar(canvas, held.left, held.bottom + 4.0, run.scale)
+    if listed:
+        _words(canvas, sketch, run, held.left, end + 3.0)
+    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
+
+
+def _drawn(sketch: Sketch, run: Run) -> Canvas:
+    canvas = Canvas(sketch.title, sketch.about, run.scale)
     render(canvas, run)
     taken = run.taken()
     _lengths(canvas, run, taken)
     parts = list(_part_labels(run))
     tees = [label for label in parts if label.mark.startswith("T")]
     place(canvas, [*tees, *_joint_labels(run), *(label for label in parts if label not in tees), *_open_labels(run)], taken)
-    held = canvas.extent
-    end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
-    if listed:
-        _words(canvas, sketch, run, held.left, end + 3.0)
-    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
+    return canvas
+
+
+def _width_mm(canvas: Canvas) -> float:
+    return canvas.extent.right - canvas.extent.left
 
 
 def laid_to_fit(sketch: Sketch) -> Run:
