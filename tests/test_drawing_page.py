@@ -97,6 +97,26 @@ def test_diagrams_can_be_read(path: Path) -> None:
     assert all(component.name in " ".join(words) for component in plan.job.component)
 
 
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_every_hose_of_the_diagram_is_a_bow_with_its_number(path: Path) -> None:
+    """ISO 1219-1: a flexible line is a bow between two dots. Legs of a line that splits have a letter each."""
+    plan = plan_file(str(path))
+    picture = Picture(diagram_svg(plan, listed=False))
+    hoses = [leg for line in plan.lines for leg in line.everything if leg.hose is not None and not leg.refused]
+    assert len(picture.elements("hose")) == len(hoses)
+    words = [said for _, said in picture.texts()]
+    for number, line in enumerate(plan.lines, 1):
+        assert {f"{number}{'abc'[n]}" for n, _ in enumerate(line.branches)} <= set(words)
+    assert all(f"{leg.hose.hose.type} {leg.hose.hose.size}" in words for leg in hoses)
+
+
+def test_cylinders_are_told_in_the_unit_they_are_whole_in() -> None:
+    """The bores of the example files, as they are written there."""
+    words = [said for job in ("tailgate", "log-lift") for _, said in
+             Picture(diagram_svg(plan_file(str(TOP / "docs" / "examples" / f"{job}.toml")))).texts()]
+    assert {"50 x 30 x 400 mm", "32 x 18 x 150 mm", "2.5 x 1.5 x 16 in"} <= set(words)
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_gauge_can_be_read(paper: str) -> None:
     for page in range(1, page_count(paper) + 1):
