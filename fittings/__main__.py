@@ -1,14 +1,20 @@
-"""The `fittings` command, and `python -m fittings`."""
+"""The `fittings` command and `python -m fittings`."""
 
+import gc
 import sys
 
 
 def main() -> None:
-    """Entry point of the command: Ctrl-C ends it with a word, also while it is still being loaded."""
-    try:
-        from fittings.cli import main as command
+    """Run the command line; Ctrl-C ends it with a word, also while it is still being loaded.
 
-        command()
+    Before anything else is loaded, the collector of unused cycles is told to look around less often: loading makes a
+    hundred thousand objects and hardly a cycle (docs/performance-log.md).
+    """
+    gc.set_threshold(50_000)
+    try:
+        from fittings.cli import main as command_line
+
+        command_line()
     except KeyboardInterrupt:
         sys.stderr.write("stopped\n")
         sys.exit(130)

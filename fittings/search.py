@@ -78,6 +78,7 @@ class _Tail(NamedTuple):
 
 
 _UNRATED, _UNLIMITED = -1, 999_999
+_NO_BOUND = 10**9
 _NOTHING = _Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)
 
 
@@ -135,17 +136,18 @@ def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
     if direct is not None and not limits.shape_from and not limits.shape_to:
         return [_NOTHING] if direct.turns or not limits.fixed else []
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
-    search = _Search(start, finish, limits)
+    search = _search_for(start, finish, limits._replace(fixed=False, max_parts=None))
     found: list[_Tail] = []
     fewest = cheapest = 0
+    dearest = _NO_BOUND
     for count in range(1, most + 1):
         if found:
             # A chain of so many parts costs at least that many times the points of one part.
             spare = worth if count <= min(fewest + 1, LONGEST_WITH_SPARE) else 0
-            search.dearest = cheapest + spare
-            if count * penalty("part", "one") > search.dearest:
+            dearest = cheapest + spare
+            if count * penalty("part", "one") > dearest:
                 break
-        tails = search.chains(count)
+        tails = [tail for tail in search.chains(count, dearest) if tail.turns or not limits.fixed]
         if tails:
             found += tails
             fewest = fewest or count
@@ -172,7 +174,6 @@ class Option(NamedTuple):
     bends: int
     bushing: int
     coupler: bool
-    families: frozenset[str]
     name: str
 
 
@@ -182,7 +183,7 @@ def options(near: End) -> tuple[Option, ...]:
     return tuple(
         Option(Used(part, near, far), Used(part, far, near), part_cost(part), penalty("had", part.had), part_psi(part),
                part_bore(part), int(part.shape not in ("straight", "bushing")), int(part.shape == "bushing"),
-               part.shape == "coupler", frozenset({near.family, far.family}), part.id)
+               part.shape == "coupler", part.id)
         for part in parts_with(near) for far in far_ends(part, near)
     )
 
@@ -235,22 +236,19 @@ class Allowed:
     def part(self, part: Part) -> bool:
         """Whether a part keeps to pressure, bore and families, and brings in no coupler that nobody asked for."""
         return (
-            part_psi(part) >= self.psi and part_bore(part) >= self.bore and self._families(part.ends)
-            and (self.couplers or part.shape != "coupler")
+            part_psi(part) >= self.psi and part_bore(part) >= self.bore and (self.couplers or part.shape != "coupler")
+            and not any(each.family in self.avoid and each not in self.given for each in part.ends)
         )
-
-    def _families(self, ends: Sequence[End]) -> bool:
-        return not any(each.family in self.avoid and each not in self.given for each in ends)
 
     def uses(self, near: End) -> tuple[Option, ...]:
         """Allowed two-ended parts that begin with `near`."""
         known = self._uses.get(near)
         if known is None:
-            psi, bore, couplers, avoid = self.psi, self.bore, self.couplers, self.avoid
-            known = self._uses[near] = tuple(
+            psi, bore, couplers, avoid, given = self.psi, self.bore, self.couplers, self.avoid, self.given
+            known = self._uses[near] = () if near.family in avoid and near not in given else tuple(
                 option for option in options(near)
                 if option.psi >= psi and option.bore >= bore and (couplers or not option.coupler)
-                and (avoid.isdisjoint(option.families) or self._families(option.used.part.ends))
+                and (option.used.far.family not in avoid or option.used.far in given)
             )
         return known
 
@@ -285,31 +283,36 @@ class _Reach:
 
 
 class _Search:
-    """One question's search: the unbeaten tails from an end, by number of parts."""
+    """The search between two ends under limits on the parts: the unbeaten tails from an end, by number of parts."""
 
     def __init__(self, start: End, finish: End, limits: Limits) -> None:
         self.start, self.finish, self.limits = start, finish, limits
         allowed = Allowed((start, finish), limits)
         self.uses = allowed.uses
         self._from_start, self._from_finish = _Reach(start, allowed), _Reach(finish, allowed)
-        self.dearest = 10**9
+        self._chains: dict[tuple[int, int], list[_Tail]] = {}
 
-    def chains(self, count: int) -> list[_Tail]:
-        """Unbeaten chains of exactly `count` parts that are not too dear to show."""
+    def chains(self, count: int, dearest: int) -> list[_Tail]:
+        """Unbeaten chains of exactly `count` parts and at most `dearest` points."""
+        if (count, dearest) not in self._chains:
+            self._chains[count, dearest] = self._grown(count, dearest)
+        return self._chains[count, dearest]
+
+    def _grown(self, count: int, dearest: int) -> list[_Tail]:
         if self._from_start.mouths(count // 2).isdisjoint(self._from_finish.opened(count - count // 2)):
             return []
         tails: dict[End, list[_Tail]] = {self.finish: [_NOTHING]}
         for left in range(1, count + 1):
-            tails = self._longer(tails, count - left, left == 1)
+            tails = self._longer(tails, count - left, left == 1, dearest)
             if not tails:
                 return []
-        whole = [_closed(tail, made) for near, made in _made(self.start).items() for tail in tails.get(near, ())]
-        return [tail for tail in whole if (tail.turns or not self.limits.fixed) and tail.cost <= self.dearest]
+        whole = (_closed(tail, made) for near, made in _made(self.start).items() for tail in tails.get(near, ()))
+        return [tail for tail in whole if tail.cost <= dearest]
 
-    def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool) -> dict[End, list[_Tail]]:
+    def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool, dearest: int) -> dict[End, list[_Tail]]:
         """Every tail with one more part before it, by the end it begins with, when `still` parts are to come before that one."""
         shapes = {self.limits.shape_from if still == 0 else None, self.limits.shape_to if last else None} - {None}
-        dearest = self.dearest - penalty("part", "one") * still
+        dearest -= penalty("part", "one") * still
         begins, ends = self._from_start.mouths(still), _joints_before(tails, () if last else self.limits.avoid)
         # The smaller side is walked from: few ends lie within a part or two of either.
         if len(begins) < len(ends):
@@ -326,6 +329,12 @@ class _Search:
                 some += [_put_before(option, used, made, tail) for tail in behind
                          if tail.cost <= left and tail.bushings + option.bushing < 2]
         return {near: _unbeaten(some) for near, some in longer.items() if some}
+
+
+@lru_cache(maxsize=64)
+def _search_for(start: End, finish: End, limits: Limits) -> _Search:
+    """The search, kept for a while: refusals and plans ask the same question again with other limits on the whole chain."""
+    return _Search(start, finish, limits)
 
 
 def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[End, list[tuple[_Made, list[_Tail]]]]:

@@ -7,14 +7,13 @@ open; a cross brings three together (Dreyfus and Wagner, Networks 1, 1971).
 
 import heapq
 from collections.abc import Iterable, Iterator
-from functools import cache
 from itertools import combinations, permutations
 from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import joint_cost, part_cost, planned_partners
-from fittings.parts import Part, all_parts
+from fittings.parts import Part, tees
 from fittings.search import Allowed, Chain, Used, chain_through, end_psi
 
 DEAREST = 4000
@@ -67,11 +66,6 @@ def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
     return _finished(ends, ways)
 
 
-@cache
-def _bodies() -> tuple[Part, ...]:
-    return tuple(part for part in all_parts() if len(part.ends) in (3, 4))
-
-
 def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
     best: _Ways = {}
     queue = [(way.cost, each) for each, way in begun.items()]
@@ -99,7 +93,7 @@ def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: 
         if some < joined:
             onto[some] = _onto(found)
     best: _Ways = {}
-    for body in _bodies():
+    for body in tees():
         if not allowed.part(body):
             continue
         points = part_cost(body)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -466,7 +467,7 @@ def test_a_spoilt_plan_does_not_stand(demo: Plan, path: tuple[str | int, ...], v
     assert code in _spoilt(demo, path, value)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(st.recursive(st.none() | st.integers() | st.text(max_size=4), lambda below: st.lists(below, max_size=3) | st.dictionaries(
     st.sampled_from(["lines", "name", "hose", "from", "end", "id", "joints", "kind", "bill", "cautions"]), below, max_size=4), max_leaves=12))
 def test_no_saved_plan_gives_a_traceback(value: Any) -> None:
@@ -493,7 +494,7 @@ def _margin(plan: Plan, line: int) -> float | None:
     return None if planned.rating_psi is None else planned.rating_psi - planned.demand.max_psi
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=examples(12), deadline=None)
 @given(_PORTS, _PORTS, st.integers(500, 3500), st.integers(50, 1500))
 def test_a_higher_relief_never_saves_a_line_and_loses_no_finding(cap: str, rod: str, relief: int, more: int) -> None:
     ports = f'cap = "{cap}", rod = "{rod}"'

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from budget import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -26,7 +27,7 @@ from fittings.parts import Part, find
 from fittings.reports import bill as bills
 from fittings.reports.plan_json import plan_json
 from fittings.stock import Bins, Shelf, ShelfHose, ShelfRow
-from fittings.stock.choosing import score
+from fittings.stock.weighing import score
 
 TOP = Path(__file__).parents[1]
 
@@ -175,6 +176,14 @@ def test_plug_for_an_open_port_is_taken_from_the_shelf() -> None:
     assert [(item.qty, item.place) for item in plugs] == [(1, "bin 2")]
 
 
+def test_rings_come_from_the_shelf_as_far_as_they_go() -> None:
+    """Two -8 ports need two rings AS568-908 (SAE J1926) and one spare: two of three lie there, one is bought."""
+    shelf = Shelf("s", (ShelfRow(2, 2, "o-ring 908", None, None, 0.1, "box", "", "AS568-908"),), ())
+    of = plan(read_job(TWO_LINES), None, shelf)
+    rows = [(item.qty, item.from_stock, item.place) for item in of.bill if "AS568-908" in item.say]
+    assert rows == [(2, True, "box"), (1, False, "")]
+
+
 # --- exactness and laws -------------------------------------------------------------------------------------------------
 
 def _draft(job: Job, line: Line, hand: Hand) -> Draft:
@@ -200,7 +209,7 @@ NEAR = _near(TWO_LINES)
 SHELVES = st.lists(st.tuples(st.integers(1, 2), st.sampled_from(NEAR)), max_size=6, unique_by=lambda row: row[1].id)
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(25), deadline=None, suppress_health_check=list(HealthCheck))
 @given(SHELVES)
 def test_no_set_of_pairs_buys_less(rows: list[tuple[int, Part]]) -> None:
     """Every pair of ends of every hose, tried with every other: none has a better score than what the plan took."""
@@ -234,7 +243,7 @@ def _short(parts, on_hand) -> int:  # type: ignore[no-untyped-def]
     return sum(max(count - on_hand.get(each, 0), 0) for each, count in use.items())
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(25), deadline=None, suppress_health_check=list(HealthCheck))
 @given(SHELVES)
 def test_plan_with_a_shelf_buys_no_more_and_passes_check(rows: list[tuple[int, Part]]) -> None:
     job = read_job(TWO_LINES)

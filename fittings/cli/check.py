@@ -11,10 +11,10 @@ if TYPE_CHECKING:
 
 
 def check(
-    file: Annotated[str, typer.Argument(help="A job file, or a plan saved with `fittings plan FILE --json`.")],
+    file: Annotated[str, typer.Argument(metavar="FILE", help="A job file, or a plan saved with `fittings plan FILE --json`.")],
     as_json: JsonFlag = False,
 ) -> None:
-    """A second opinion on a job or a saved plan, by code that did not plan it. Exit 1 when something is wrong."""
+    """A second opinion on a job or a saved plan. It comes from code that did not plan it; exit 1 when something is wrong."""
     from fittings.cli.waiting import waiting
     from fittings.job.recheck import plan_flaws
     from fittings.reports import check_report as report

@@ -20,7 +20,7 @@ ANSWERED, REFUSED, BAD_INPUT, NOT_COVERED, OUR_FAULT = 0, 1, 2, 3, 70
 JsonFlag = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
 
 
-SvgFile = Annotated[str | None, typer.Option("--svg", help="Also write a drawing to this SVG file.")]
+SvgFile = Annotated[str | None, typer.Option("--svg", metavar="FILE", help="Also write a drawing to this SVG file.")]
 
 
 class Failure(Exception):
@@ -38,12 +38,14 @@ def say(text: str) -> None:
 
 
 def note(text: str) -> None:
-    """Print what is not part of the answer, if it can be; what was typed or read may be in it and must not steer the terminal."""
+    """Print what is not part of the answer, where there is somewhere to print it; what was typed or read may be in it and must not
+    steer the terminal."""
     from fittings.reports.window import harmless
 
-    with suppress(OSError):
-        sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
-        sys.stderr.flush()
+    if sys.stderr is not None:
+        with suppress(OSError):
+            sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
+            sys.stderr.flush()
 
 
 def leave(code: int) -> NoReturn:

@@ -24,25 +24,30 @@ if TYPE_CHECKING:
 
 def join(
     ends: Annotated[
-        list[str] | None, typer.Argument(help='Two ends, or three or four for a tee or cross: "ORB -6 port" "JIC -8 swivel".')
+        list[str] | None,
+        typer.Argument(metavar="END...", help='Two ends, or three or four for a tee or cross: "ORB -6 port" "JIC -8 swivel".')
     ] = None,
-    psi: Annotated[str | None, typer.Option(help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
-    avoid: Annotated[list[str] | None, typer.Option(help="A family to keep out: npt. May be given again.")] = None,
-    max_parts: Annotated[int | None, typer.Option(min=0, max=MOST_PARTS, help="At most so many parts.")] = None,
-    shape_from: Annotated[str | None, typer.Option(help="Shape of the first part: straight, 45 or 90.")] = None,
-    shape_to: Annotated[str | None, typer.Option(help="Shape of the last part: straight, 45 or 90.")] = None,
+    psi: Annotated[str | None, typer.Option(metavar="PRESSURE", help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
+    avoid: Annotated[list[str] | None, typer.Option(metavar="FAMILY", help="A family to keep out: npt. May be given again.")] = None,
+    max_parts: Annotated[int | None, typer.Option(metavar="NUMBER", min=0, max=MOST_PARTS, help="At most so many parts.")] = None,
+    shape_from: Annotated[str | None, typer.Option(metavar="SHAPE", help="Shape of the first part: straight, 45 or 90.")] = None,
+    shape_to: Annotated[str | None, typer.Option(metavar="SHAPE", help="Shape of the last part: straight, 45 or 90.")] = None,
     full_bore: Annotated[bool, typer.Option("--full-bore", help="No part narrower than the narrower end.")] = False,
     fixed: Annotated[bool, typer.Option("--fixed", help="Both ends are held and cannot be turned.")] = False,
-    stock: Annotated[str | None, typer.Option(help="A shelf (CSV or XLSX): its parts are used before any is bought.")] = None,
-    best: Annotated[int, typer.Option(min=1, max=20, help="Show at most so many chains.")] = 3,
-    batch: Annotated[
-        str | None, typer.Option(help="A CSV of questions (- for stdin): columns from, to, and id or any limit.")
+    stock: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A shelf (CSV or XLSX): its parts are used before any is bought.")
     ] = None,
-    jobs: Annotated[int | None, typer.Option(min=1, max=256, help="With --batch: so many cores (1 unless given).")] = None,
+    best: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=20, help="Show at most so many chains.")] = 3,
+    batch: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A CSV of questions (- for stdin): columns from, to, and id or any limit.")
+    ] = None,
+    jobs: Annotated[
+        int | None, typer.Option(metavar="NUMBER", min=1, max=256, help="With --batch: so many cores (1 unless given).")
+    ] = None,
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """The chain of parts that joins two ends, with every joint proved; or every reason why there is none."""
+    """The parts that join two ends, every joint proved. Where there are none, every reason why."""
     from fittings.planner import Limits
     from fittings.planner import join as find
     from fittings.reports import as_json as js

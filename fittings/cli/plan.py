@@ -22,15 +22,19 @@ if TYPE_CHECKING:
 
 
 def plan(
-    file: Annotated[str, typer.Argument(help="A job file; `fittings new` writes one to start from.")],
-    stock: Annotated[str | None, typer.Option(help="A shelf (CSV or XLSX): its parts are used before any is bought.")] = None,
-    bill: Annotated[str | None, typer.Option(help="Also write the bill of materials to this CSV or XLSX file.")] = None,
-    sheet: Annotated[str | None, typer.Option(help="Also write the sheet to print, with drawings, to this HTML file.")] = None,
+    file: Annotated[str, typer.Argument(metavar="FILE", help="A job file; `fittings new` writes one to start from.")],
+    stock: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A shelf (CSV or XLSX): its parts are used before any is bought.")
+    ] = None,
+    bill: Annotated[str | None, typer.Option(metavar="FILE", help="Also write the bill of materials to this CSV or XLSX file.")] = None,
+    sheet: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Also write the sheet to print, with drawings, to this HTML file.")
+    ] = None,
     svg: SvgFile = None,
     counter: Annotated[bool, typer.Option("--counter", help="Print only what to say at the counter, one line an item.")] = False,
     as_json: JsonFlag = False,
 ) -> None:
-    """A whole job: hoses, parts at both ends of each, bill of materials, order of assembly, cautions."""
+    """Plans a whole job from a file. Hoses, parts at both ends of each, bill of materials, order of assembly, cautions."""
     from fittings.reports import bill as bills
     from fittings.reports.as_json import dumps
 
@@ -75,17 +79,10 @@ def _bill_file(path: str, planned: "Plan") -> str | bytes:
 def planned_job(file: str, as_json: bool, stock: str | None = None) -> "Plan":
     """The plan of a job file, with the shelf in `stock` or the job's own; its mistakes are told all at once and end the verb.
     Raises Failure."""
-    from time import monotonic
-
+    from fittings.cli.waiting import waiting
     from fittings.job.mistakes import BadJob
     from fittings.job.plan import plan, shelf_file
     from fittings.job.reading import read_job_file
-
-    began = monotonic()
-
-    def progress(line: str) -> None:
-        if monotonic() - began > 1:
-            note(f"planning {line} …")
 
     try:
         job = read_job_file(file)
@@ -96,12 +93,15 @@ def planned_job(file: str, as_json: bool, stock: str | None = None) -> "Plan":
         raise unreadable(file, error) from None
     shelf = stock or shelf_file(job, file)
     if shelf is None:
-        return plan(job, progress)
+        with waiting(f"planning {file}") as now:
+            return plan(job, lambda line: now(f"planning {line}"))
     from fittings.cli.stock import no_solver, shelf_of
     from fittings.stock import SolverMissing
 
+    parts = shelf_of(shelf)
     try:
-        return plan(job, progress, shelf_of(shelf))
+        with waiting(f"planning {file}") as now:
+            return plan(job, lambda line: now(f"planning {line}"), parts)
     except SolverMissing as error:
         raise no_solver(error) from None
 

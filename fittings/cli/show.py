@@ -9,11 +9,13 @@ if TYPE_CHECKING:
 
 
 def show(
-    end: Annotated[list[str], typer.Argument(help='An end or a part: "ORB -6 port", "15L swivel", "90 ORB -6 male x JIC -6 male".')],
+    end: Annotated[
+        list[str], typer.Argument(metavar="END...", help='An end or a part: "ORB -6 port", "15L swivel", "90 ORB -6 male x JIC -6 male".')
+    ],
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """Everything known of an end: sizes, thread limits, what it mates, what it is taken for, every figure's source."""
+    """Everything known of an end or a part. Thread limits, what it mates, what it is taken for, and every figure's source."""
     text = " ".join(end).strip()
     if not text:
         raise Failure(BAD_INPUT, "not understood", text, "nothing was typed", 'for example: fittings show "ORB -6 port"')

@@ -9,10 +9,10 @@ if TYPE_CHECKING:
 
 
 def stock(
-    file: Annotated[str, typer.Argument(help="The shelf: CSV or XLSX with columns qty, part, price, place.")],
+    file: Annotated[str, typer.Argument(metavar="FILE", help="The shelf: CSV or XLSX with columns qty, part, price, place.")],
     as_json: JsonFlag = False,
 ) -> None:
-    """Read a shelf and say what was understood, and which rows were kept aside and why."""
+    """Reads a shelf and says what was understood. Rows that were not are kept aside, each with the reason."""
     from fittings.reports.as_json import dumps
     from fittings.reports.stock_text import shelf_json, shelf_text
 
@@ -43,4 +43,4 @@ def bad_shelf(error: "BadShelf") -> Failure:
 
 def no_solver(error: "SolverMissing") -> Failure:
     """The failure of a question that is too large to be tried out where the solver is not installed."""
-    return Failure(BAD_INPUT, "bad input", "", str(error), 'install it with: pip install "fluid-fittings[shelf]"')
+    return Failure(BAD_INPUT, "bad input", "", str(error), 'or install it with: pip install "fluid-fittings[shelf]"')

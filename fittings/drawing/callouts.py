@@ -35,7 +35,7 @@ def place(canvas: Canvas, labels: Iterable[Label], taken: list[Box], solid: Sequ
         if label.mark:
             canvas.balloon(centre, label.mark)
         if label.words:
-            beside = BALLOON_MM + 1.2 if label.mark else 0.6
+            beside = BALLOON_MM + 1.2 if label.mark else 0.9
             side = -beside if leftwards else beside
             canvas.text((centre[0] + side, centre[1] + 0.36 * TEXT_MM), label.words, TEXT_MM, "end" if leftwards else "start")
         taken.append(_label_box(centre, wide, leftwards))

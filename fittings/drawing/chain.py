@@ -9,7 +9,7 @@ from fittings.drawing.callouts import TEXT_MM, Label, Row, across, listing, para
 from fittings.drawing.fork import Fork
 from fittings.drawing.layout import LaidJoint, LaidPart, Run, lay_out, render
 from fittings.drawing.lettering import Box, fitted
-from fittings.drawing.svg import Canvas
+from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
 from fittings.mating import Seal, mate
 from fittings.planner import Chain, Joint, Used
@@ -72,12 +72,14 @@ def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
     render(canvas, run)
     taken = run.taken()
     _lengths(canvas, run, taken)
-    place(canvas, [*_joint_labels(run), *_part_labels(run), *_open_labels(run)], taken)
+    parts = list(_part_labels(run))
+    tees = [label for label in parts if label.mark.startswith("T")]
+    place(canvas, [*tees, *_joint_labels(run), *(label for label in parts if label not in tees), *_open_labels(run)], taken)
     held = canvas.extent
     end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
     if listed:
         _words(canvas, sketch, run, held.left, end + 3.0)
-    return canvas.svg(root=root)
+    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
 
 
 def laid_to_fit(sketch: Sketch) -> Run:
@@ -116,7 +118,9 @@ def _nick(of: End) -> str:
 
 def _part_labels(run: Run) -> Iterator[Label]:
     for part in run.parts:
-        yield Label(_on_body(part), part.heading_deg - 90.0 + (0.0 if part.straight else 45.0), part.mark, "", part.half_mm + 6.0)
+        if part.mark:
+            yield Label(_on_body(part), part.heading_deg - 90.0 + (0.0 if part.straight else 45.0), part.mark, "",
+                        part.half_mm + 6.0)
     for broken in run.breaks[::2]:
         yield Label(broken.at(-3.0 / run.scale, 0.0), -90.0, "H")
 
@@ -163,9 +167,10 @@ def part_rows(sketch: Sketch, run: Run) -> Iterator[Row]:
     """The list of the parts: words for the counter, how it is had, its length."""
     for laid in run.parts:
         length = laid.size.says + ("; drawn longer than it is" if laid.size.stretched else "")
-        yield Row(laid.mark, laid.part.say, (f"{laid.part.had}; {length}",))
-        if sketch.hose and laid.into_hose:
-            yield Row("H", sketch.hose, ("drawn cut short",))
+        if laid.mark:
+            yield Row(laid.mark, laid.part.say, (f"{laid.part.had}; {length}",))
+        if laid.into_hose:
+            yield Row("H", sketch.hose or "hose", ("drawn cut short",))
 
 
 def joint_rows(sketch: Sketch) -> Iterator[Row]:

@@ -12,7 +12,7 @@ from fittings.drawing import symbols
 from fittings.drawing.callouts import Label, Row, listing, paragraph, place
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box, width_mm
-from fittings.drawing.svg import INK, Canvas, Point
+from fittings.drawing.svg import INK, MARGIN_MM, NARROW_MM, Canvas, Point
 from fittings.drawing.symbols import Symbol
 from fittings.units import format_length, format_pressure
 
@@ -70,7 +70,7 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
         held = canvas.extent
         y = paragraph(canvas, plan.title, held.left, held.bottom + 4.0, WIDE_MM, 4.0, bold=True) + 2.0
         listing(canvas, line_rows(plan), held.left, y, WIDE_MM)
-    return canvas.svg(root=root)
+    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
 
 
 def line_rows(plan: "Plan") -> Iterator[Row]:

@@ -57,9 +57,9 @@ class Open(NamedTuple):
 
 
 class LaidPart(NamedTuple):
-    """A part on the page: its mark, its middle, the points that its dimensions run between (tip and tip of a straight part,
-    centre and tip of each leg of another), its size, the way the run goes at its near end, half its width, and whether the
-    hose goes on from it."""
+    """A part on the page: its mark (none for the crimped end of a hose: it comes with the hose), its middle, the points that
+    its dimensions run between (tip and tip of a straight part, centre and tip of each leg of another), its size, the way
+    the run goes at its near end, half its width, and whether a hose goes on from it."""
 
     mark: str
     part: Part
@@ -161,8 +161,11 @@ class _Layer:
             near, far = (self._in_its_part(used.part, each) for each in (used.near, used.far))
             if last.end.family == near.end.family == "hose" and last.end.form == near.end.form == "tail":
                 pose, last = self._hose(pose, last)
+            crimped = near.end.family == "hose" and last.end.form == "bore" and bool(self.breaks)
             foot = self._join(pose, last, near)
             pose, begun, last = self._body(used, foot, near, far, begun)
+            if crimped:
+                self.parts[-1] = self.parts[-1]._replace(mark="")
             self.lining += 1
         if leads_to is None:
             self._open(last, pose, says)
@@ -243,7 +246,7 @@ class _Layer:
         self.breaks += [foot, further]
         self.placed.append(Placed(bore, further, self.lining))
         self.lining += 1
-        self.parts[-1] = self.parts[-1]._replace(into_hose=True)
+        self.parts[-1] = self.parts[-1]._replace(into_hose=True, mark="")
         return further, bore
 
     def _body(self, used: Used, foot: Pose, near: Shape, far: Shape, begun: Pose) -> tuple[Pose, Pose, Shape]:
@@ -321,7 +324,7 @@ class _Layer:
         """Note a part under its mark: numbers for what lies in a run, T for a tee."""
         tees = sum(each.mark.startswith("T") for each in self.parts)
         tee = f"T{tees + 1}" if tees else "T"
-        mark = tee if len(part.ends) > 2 else str(len(self.parts) - tees + 1)
+        mark = tee if len(part.ends) > 2 else str(sum(each.mark.isdigit() for each in self.parts) + 1)
         self.parts.append(LaidPart(mark, part, middle, spans, size, heading, half))
 
 

@@ -9,6 +9,7 @@ from fittings.drawing.layout import LaidPart, Run, lay_out_part, render
 from fittings.drawing.lettering import Box
 from fittings.drawing.svg import Canvas, Point
 from fittings.ends import End, family
+from fittings.envelopes import envelope
 from fittings.parts import Part
 from fittings.ratings import ring
 
@@ -62,7 +63,9 @@ def _one(canvas: Canvas, part: Part, at: Point, listed: bool) -> None:
     end = scale_bar(canvas, left, bottom + 4.0, canvas.scale)
     if listed:
         end = paragraph(canvas, part.say, left, end + 3.0, WIDE_MM, 4.0, bold=True)
-        end = paragraph(canvas, f"{part.had}; {run.parts[0].size.says}", left, end + 0.5, WIDE_MM, 3.2) + 2.0
+        found = envelope(part)
+        across_flats = f"; body {found.body_hex_mm:g} mm across flats" if found is not None and found.body_hex_mm else ""
+        end = paragraph(canvas, f"{part.had}; {run.parts[0].size.says}{across_flats}", left, end + 0.5, WIDE_MM, 3.2) + 2.0
         listing(canvas, end_rows(run), left, end, WIDE_MM)
 
 

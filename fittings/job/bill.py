@@ -27,7 +27,7 @@ def bill_of(job: Job, lines: tuple[PlannedLine, ...], bins: "Bins | None" = None
     What lies in the `bins` of a shelf is taken out of them and stands under its place.
     """
     every = [each for line in lines if line.can_be_done for each in line.everything]
-    items = [*_hoses(job, every, bins), *_adapters(every, bins), *_tees(every, bins), *_rings(every), *_blanks(every, bins),
+    items = [*_hoses(job, every, bins), *_adapters(every, bins), *_tees(every, bins), *_rings(every, bins), *_blanks(every, bins),
              *_sealant(every), *_oil(job, every)]
     return tuple(_merged(items))
 
@@ -115,7 +115,7 @@ def _part(part: Part, line: str, sort: str, bins: "Bins | None") -> BillItem:
 
 # --- rings ---------------------------------------------------------------------------------------------------------------
 
-def _rings(lines: list[PlannedLine]) -> Iterator[BillItem]:
+def _rings(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
     """One ring for each joint that has one, and one spare of each kind."""
     rings: dict[str, tuple[Ring, int, list[str]]] = {}
     for line in lines:
@@ -126,8 +126,14 @@ def _rings(lines: list[PlannedLine]) -> Iterator[BillItem]:
                 rings[ring.key] = ring, known[1] + 1, [*known[2], line.name]
     for ring, count, names in rings.values():
         memory = "; size from memory: check it against the part" if ring.confidence == "C" else ""
-        yield BillItem(count + 1, ring_words(ring), _ring_standard(ring), tuple(dict.fromkeys(names)), False, "ring", (),
-                       f"one for each joint and one spare; many parts come with theirs{memory}")
+        item = BillItem(count + 1, ring_words(ring), _ring_standard(ring), tuple(dict.fromkeys(names)), False, "ring", (),
+                        f"one for each joint and one spare; many parts come with theirs{memory}")
+        taken = bins.rings(ring.key, count + 1) if bins else []
+        for number, place in taken:
+            yield item._replace(qty=number, from_stock=True, place=place, note=f"only if it is new and of the right rubber{memory}")
+        missing = count + 1 - sum(number for number, _ in taken)
+        if missing:
+            yield item._replace(qty=missing)
 
 
 def ring_words(ring: Ring) -> str:

@@ -94,7 +94,7 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
                 most, why = out, f"out of the cap end of {component.name} while it retracts"
                 found.append(Finding(
                     "retract-flow", "info",
-                    f"while {component.name} retracts, {_gpm(job, out)} leaves its cap end: {ratio(component):.3f} times the "
+                    f"while {component.name} retracts, {_gpm(job, out)} leaves its cap end: {ratio(component):.2f} times the "
                     f"{_gpm(job, flow)} that goes in at the rod end", because("retract-flow")))
         elif line.can_close:
             blocked = rod_side_psi(shape, relief)
@@ -102,7 +102,7 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
             found.append(Finding(
                 "intensification", "warn",
                 f"this line can be shut while {component.name} is pushed out: its rod side then reaches {_psi(job, blocked)}, "
-                f"{shape.phi:.3f} times the relief setting; the line is planned for it",
+                f"{shape.phi:.2f} times the relief setting; the line is planned for it",
                 ("hydraulic-consultants-intensification", "arithmetic")))
     return Demand(most, why, psi, tuple(found))
 
@@ -289,7 +289,7 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
     if shape is not None and ratio(component) > 1:
         yield Finding(
             "single-rod", "warn",
-            f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.3f} to 1), so a port "
+            f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.2f} to 1), so a port "
             "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
 
 

@@ -96,7 +96,8 @@ def ways_off_the_shelf(size: str, port: End, wanted: Wanted, hand: Hand) -> tupl
         return ()
     fewest = len(best[0].adapters)
     there = {**hand.parts, **dict.fromkeys(parts_with(end("hose", size, "tail")), 1)}
-    found = _found(size, port, wanted, wanted.psi, lambda start, finish, limits: candidates(start, finish, limits, there, fewest > 1))
+    most_bought = min(fewest - 1, 1)
+    found = _found(size, port, wanted, wanted.psi, lambda start, finish, limits: candidates(start, finish, limits, there, most_bought))
     return tuple(
         way for way in found
         if any(used.part in hand.parts for used in way.adapters)
@@ -222,8 +223,9 @@ def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
         refused = None if limits is None else join(start, port, limits).refused
         if refused is not None:
             return refused
+    bend = "" if wanted.shape is None else f" with a {wanted.shape}{'°' * wanted.shape.isdigit()} part at the port"
     return impossible(Reason("no-way-from-hose", f"no hose end and at most {wanted.max_adapters} adapters lead from a {size} hose to "
-                             f"{port.say}" + (f" with a {wanted.shape} part at the port" if wanted.shape else "")))
+                             f"{port.say}{bend}"))
 
 
 MANY = 4

@@ -20,8 +20,9 @@ from fittings.network import part_cost
 from fittings.parts import Part
 from fittings.search import Chain, Used
 from fittings.stock.chains import bought
-from fittings.stock.choosing import Score, best_set, deciding_prices, score
 from fittings.stock.shelf import Shelf
+from fittings.stock.solving import best_set
+from fittings.stock.weighing import Score, deciding_prices, score
 
 MOST_TOGETHER = 64
 """Sets of tees that are weighed for all lines together; above it every line keeps the tee that is easiest had."""

@@ -27,6 +27,7 @@ from fittings.job.quantities import (
     Name,
     OilGrade,
     Port,
+    PortOf,
     Pounds,
     PrintUnits,
     Psi,
@@ -170,7 +171,7 @@ class GivenHose(Strict):
 class Branch(Strict):
     """One leg of a line that splits: where it goes, and what is known of its way."""
 
-    to: Name
+    to: PortOf
     route: Route | None = None
     at_to: AtPort | None = None
     hose: GivenHose | None = None
@@ -188,8 +189,8 @@ class Line(Strict):
     `can_close`: something in this line can shut while the cylinder moves."""
 
     name: Name
-    from_: Name = Field(alias="from")
-    to: Annotated[list[Name], BeforeValidator(_targets)] = []
+    from_: PortOf = Field(alias="from")
+    to: Annotated[list[PortOf], BeforeValidator(_targets)] = []
     kind: LineKindText = "work"
     flow_gpm: Gpm | None = Field(None, alias="flow")
     pressure_psi: Psi | None = Field(None, alias="pressure")

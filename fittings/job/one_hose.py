@@ -59,8 +59,7 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
             break
     if unlaid is not None:
         return refused_line(ask, _route_refusal(unlaid), (*ask.demand.findings, *unlaid.findings))
-    refusal = refusal or next(iter(endless.values()), None) or impossible(Reason("no-hose", "no hose of our tables serves this line"))
-    return refused_line(ask, refusal, ask.demand.findings)
+    return refused_line(ask, refusal or next(iter(endless.values())), ask.demand.findings)
 
 
 def _tightest_passes(job: Job, ask: Ask, fits: list[Fit]) -> bool:

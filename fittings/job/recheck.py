@@ -14,6 +14,7 @@ from fittings.circuit import BadCircuit
 from fittings.circuit.flow import velocity_fps
 from fittings.circuit.hose import hose, judge
 from fittings.ends import End, UnknownEnd, end, end_by_id
+from fittings.job.written import written_flaws
 from fittings.limits import Limits
 from fittings.parts import find
 from fittings.ratings import rated_by_hose, rating
@@ -67,6 +68,7 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
             flaws += [flaw._replace(where=f"line {name}, {flaw.where}") for flaw in _line_flaws(saved, line)]
         except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, UnknownEnd, BadCircuit, _Own) as error:
             flaws.append(Flaw("line-unreadable", f"line {name}", f"cannot be checked: {_told(error)}"))
+    flaws += written_flaws(saved)
     flaws += _bill_flaws(saved)
     written = {str(each.get("code")) for each in _dicts(saved.get("cautions"))}
     missing = [each.code for each in for_plan() if each.code not in written]
@@ -218,4 +220,4 @@ def _bill_flaws(saved: Saved) -> Iterator[Flaw]:
             there[str(item.get("say"))] = there.get(str(item.get("say")), 0) + item["qty"]
     for say, count in needed.items():
         if there.get(say, 0) < count:
-            yield Flaw("bill-short", "bill", f"{count} of {say} are used, {there.get(say, 0):g} are on the bill")
+            yield Flaw("bill-short", "bill", f"the lines take {count} of {say}, the bill has {there.get(say, 0):g}")

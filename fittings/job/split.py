@@ -21,11 +21,11 @@ from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
 from fittings.limits import Limits
 from fittings.network import part_cost
-from fittings.parts import Part, all_parts
+from fittings.parts import Part, tees
 from fittings.ratings import rating
 from fittings.reasons import Reason, split_sources
 from fittings.search import Chain, Joint, Used, joint, part_psi, search
-from fittings.units import Units
+from fittings.units import Units, format_flow, format_pressure
 
 TRIED = 6
 """Tees that are tried before a line that splits is given up."""
@@ -43,25 +43,25 @@ class Body(NamedTuple):
 
 @cache
 def _with_three_or_four() -> tuple[Part, ...]:
-    return tuple(part for part in all_parts() if len(part.ends) in (3, 4) and not part.shape.startswith("bulkhead"))
+    return tuple(part for part in tees() if not part.shape.startswith("bulkhead"))
 
 
 @cache
 def bodies(legs: int) -> tuple[Body, ...]:
     """What divides a line into 2 or 3 legs that all leave by equal male ends, easiest had and fewest parts first."""
     found = []
-    tees = [part for part in _with_three_or_four() if len(part.ends) == 3]
+    three_ended = [part for part in _with_three_or_four() if len(part.ends) == 3]
     for part in _with_three_or_four():
         for mouth, outlets in _ways_in(part):
             if len(outlets) == legs:
                 found.append(Body((part,), mouth, outlets, ()))
     if legs == 3:
         hung: dict[End, list[tuple[Part, End]]] = {}
-        for part in tees:
+        for part in three_ended:
             for mouth, outlets in _ways_in(part):
                 if mouth.form == "swivel":
                     hung.setdefault(outlets[0], []).append((part, mouth))
-        for first in tees:
+        for first in three_ended:
             for mouth, outlets in _ways_in(first):
                 found += [
                     Body((first, second), mouth, (*outlets[:1], *outlets[:1], *outlets[:1]), (joint(outlets[1], swivel),))
@@ -100,8 +100,9 @@ def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], h
     if tried:
         return tuple(sorted(tried, key=lambda each: (each.refused, _points_of(finish_split(job, each)))))
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
+    units = cast(Units, job.units)
     fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
-                  f"{whole_psi(whole.max_psi)} psi within the limits given")
+                  f"{format_pressure(whole.max_psi, units)} and {format_flow(whole.flow_gpm, units)} within the limits given")
     return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
                        None, whole.findings, impossible(fact))
 

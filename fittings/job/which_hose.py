@@ -13,7 +13,7 @@ from fittings.job.model import Job
 from fittings.planner import Refusal
 from fittings.reasons import Reason
 from fittings.tables import table
-from fittings.units import Units, format_pressure
+from fittings.units import Units, format_flow, format_pressure
 
 SIZES_TRIED = 3
 """Sizes of hose that are tried before a line is given up: the one by velocity, and the next that serve."""
@@ -67,8 +67,8 @@ def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units
     refusals = [each for each in against if isinstance(each, NoHose) and not each.hose.legacy]
     refusals.sort(key=lambda each: (len(each.reasons), -each.hose.pressure_psi))
     which = f" in size {size}" if size else ""
-    head = Reason("no-hose", f"no hose of our tables{which} serves {format_pressure(ask.demand.max_psi, units)} and this flow on a "
-                  f"{ask.kind} line")
+    head = Reason("no-hose", f"no hose of our tables{which} serves {format_pressure(ask.demand.max_psi, units)} and "
+                  f"{format_flow(ask.demand.flow_gpm, units)} on a {ask.kind} line")
     seen: dict[str, Reason] = {}
     for each in refusals:
         if len(each.reasons) > len(refusals[0].reasons):

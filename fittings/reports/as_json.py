@@ -1,6 +1,5 @@
 """The answers as plain dictionaries, with the field names that other programs rely on."""
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -23,6 +22,8 @@ _ESCAPED = {sign: f"\\u{sign:04x}" for sign in STEERING if sign > 0x7E}
 
 def dumps(answer: object) -> str:
     """An answer as text, readable by people too; signs that steer a terminal or turn the writing round stand as `\\u…`."""
+    import json  # here, since answers in words do without it
+
     text = json.dumps(answer, ensure_ascii=False, indent=2)
     return text if text.isascii() else text.translate(_ESCAPED)
 

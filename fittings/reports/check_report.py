@@ -6,8 +6,8 @@ from fittings.cautions import short
 from fittings.check import Flaw
 from fittings.job.recheck import Saved
 from fittings.reports.as_json import Json
-from fittings.reports.text import lines as folded
 from fittings.reports.window import has_window, painted, takes_tables
+from fittings.reports.window import lines as folded
 
 
 def _lines(saved: Saved) -> list[Saved]:

@@ -4,8 +4,7 @@ from fittings.ends import End, family
 from fittings.identify import Answer, Ask, Candidate, Readings, counter_words
 from fittings.identify.batch import BatchRow
 from fittings.lookalikes import lookalikes
-from fittings.reports.text import lines
-from fittings.reports.window import takes_tables
+from fittings.reports.window import lines, takes_tables
 from fittings.threads import thread
 from fittings.units import MM_PER_IN
 
@@ -23,7 +22,7 @@ def identify_text(of: Answer) -> str:
     out = [lines(readings_words(of.readings), "", "  ")]
     out += [lines(f"({note})", "  ", "   ") for note in of.notes]
     kinds = _kinds(of)
-    none_line = f"{_percent(of.none_share)}  none of the standard ends"
+    none_line = lines(f"{_percent(of.none_share)}  none of the standard ends", "", "       ")
     told_none = of.none_share < 0.005
     for place, group in enumerate(kinds[:SHOWN]):
         if not told_none and of.none_share > group[0].kind_share:

@@ -5,9 +5,8 @@ from collections.abc import Iterator, Sequence
 from fittings.job.bill import MEASURED, hose_words
 from fittings.job.result import BillItem, PlannedLine, ShelfUse, Step
 from fittings.reports.board import Column, board
-from fittings.reports.plan_text import PlanWords
-from fittings.reports.text import lines
-from fittings.reports.window import painted, table_width
+from fittings.reports.plan_text import PlanWords, headed
+from fittings.reports.window import lines, painted, table_width
 from fittings.search import Used
 from fittings.units import format_pressure
 
@@ -36,7 +35,7 @@ class PlanBoards(PlanWords):
 
     def shelf(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
         """What to take from the shelf, a part a row."""
-        yield painted(lines(f"FROM THE SHELF, {of.file}"), "bold")
+        yield headed(f"FROM THE SHELF, {of.file}")
         rows = [[f"{each.qty:g}", each.say, each.place, ", ".join(each.for_)] for each in bill if each.from_stock]
         if rows:
             yield board([Column("qty", right=True), Column("item", 5), Column("from", 2), Column("for", 3)], rows)
@@ -60,7 +59,7 @@ class PlanBoards(PlanWords):
 
     def steps(self, of: Sequence[Step]) -> Iterator[str]:
         """The steps, a table for each line of the job."""
-        yield painted("PUTTING IT TOGETHER, in this order", "bold")
+        yield headed("PUTTING IT TOGETHER, in this order")
         wide = table_width() >= WIDE
         columns = [Column("step", right=True), Column("do", 4 if wide else 3)]
         columns += [Column("look, ring, oil", 5), Column("torque and turn", 5), Column("spanners", 3)] if wide else [Column("how", 7)]

@@ -16,8 +16,7 @@ from fittings.mating import condition_do_for
 from fittings.planner import Refusal
 from fittings.ratings import Torque
 from fittings.reports.documents import Documents
-from fittings.reports.text import lines
-from fittings.reports.window import Paint, harmless, painted, takes_tables
+from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
 from fittings.search import Used
 from fittings.units import (
     NM_PER_LBF_FT,
@@ -62,6 +61,11 @@ def band_words(band: Torque, units: Units) -> str:
     return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
 
 
+def headed(text: str) -> str:
+    """The head of a section."""
+    return painted(lines(text), "bold")
+
+
 def spanner_words(of: Figure) -> str:
     """A spanner as it is called in the shop: inches as a fraction, or millimetres."""
     try:
@@ -82,7 +86,7 @@ class PlanWords:
         of = self.plan
         yield from self._head()
         if of.findings:
-            yield from ("", painted("THE CIRCUIT", "bold"), *self._findings(of.findings))
+            yield from ("", headed("THE CIRCUIT"), *self._findings(of.findings))
         for line in of.lines:
             yield from ("", *self._line(line))
         for each in of.cylinders:
@@ -96,14 +100,14 @@ class PlanWords:
         yield from ("", *self._cautions(), "", *self._documents())
 
     def _documents(self) -> Iterator[str]:
-        yield painted("WHAT IT RESTS ON (A two independent sources, B one, C from memory)", "bold")
+        yield headed("WHAT IT RESTS ON (A two independent sources, B one, C from memory)")
         for number, document in enumerate(self.cited.listed(), 1):
             yield lines(f"{number:>3}  {document}", "", " " * 5)
 
     def _head(self) -> Iterator[str]:
         of, units = self.plan, self.units
         system, warm = of.job.system, of.job.system.temperature_used
-        yield painted(lines(of.title), "bold")
+        yield headed(of.title)
         yield lines(f"relief {format_pressure(system.relief_psi, units)}, {format_flow(system.flow_gpm, units)}, "
                     f"{system.oil_used.name}, {format_temperature(warm.cold_c, units)} to {format_temperature(warm.hot_c, units)}", "  ")
         refused = [line.name for line in of.every_line if line.refused]
@@ -212,7 +216,7 @@ class PlanWords:
         if answer.psi_to_push is not None:
             pull = "" if answer.psi_to_pull is None else f", {format_pressure(answer.psi_to_pull, units)} to pull"
             said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push{pull}")
-        yield painted(lines(f"CYLINDER {of.name}"), "bold")
+        yield headed(f"CYLINDER {of.name}")
         yield lines("; ".join(said), "  ")
         yield from self._findings(of.findings)
 
@@ -222,7 +226,7 @@ class PlanWords:
 
     def shelf(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
         """What to take from which place of the shelf, what that costs in joints, and the rows that were not read."""
-        yield painted(lines(f"FROM THE SHELF, {of.file}"), "bold")
+        yield headed(f"FROM THE SHELF, {of.file}")
         for each in bill:
             if each.from_stock:
                 yield lines(f"{each.qty:>5g}  {each.say}", "", " " * 9)
@@ -242,7 +246,7 @@ class PlanWords:
             yield lines(f"row {row.number} kept aside: “{row.text}”: {row.why}", " " * 7, " " * 9)
 
     def _bill_head(self) -> str:
-        return painted("BILL OF MATERIALS" + (", what is to be bought" if self.plan.shelf else ""), "bold")
+        return headed("BILL OF MATERIALS" + (", what is to be bought" if self.plan.shelf else ""))
 
     def bill(self, of: Sequence[BillItem]) -> Iterator[str]:
         yield self._bill_head()
@@ -255,7 +259,7 @@ class PlanWords:
             yield lines(f"hoses: {MEASURED}", " " * 7)
 
     def steps(self, of: Sequence[Step]) -> Iterator[str]:
-        yield painted("PUTTING IT TOGETHER, in this order", "bold")
+        yield headed("PUTTING IT TOGETHER, in this order")
         line = ""
         for step in of:
             if step.line != line:
@@ -304,7 +308,7 @@ class PlanWords:
             yield f"second spanner: {step.hold}"
 
     def _cautions(self) -> Iterator[str]:
-        yield painted("CAUTIONS", "bold")
+        yield headed("CAUTIONS")
         stage = ""
         for each in self.plan.cautions:
             if each.stage != stage:

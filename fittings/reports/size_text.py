@@ -6,8 +6,8 @@ from fittings.cautions import short
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, CylinderAnswer
 from fittings.circuit.hose import Fit, Sizing
-from fittings.reports.text import lines, sourced
-from fittings.reports.window import Paint, painted, takes_tables
+from fittings.reports.text import sourced
+from fittings.reports.window import Paint, lines, painted, takes_tables
 from fittings.units import (
     PSI_PER_BAR,
     Units,
@@ -38,7 +38,7 @@ def findings_text(found: Iterable[Finding]) -> list[str]:
 def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both") -> str:
     """Bore, velocity, drop and hoses; viscosity in cSt, density in kg/L."""
     out = [
-        f"{of.kind} line, {format_flow(of.flow_gpm, units)}",
+        lines(f"{of.kind} line, {format_flow(of.flow_gpm, units)}"),
         _row("sized for", f"{format_speed(of.limit_fps, units)} at most"),
         _row("least bore", format_length(of.bore_in * 25.4, units)),
         _row("hose size", of.size or "none is wide enough"),

@@ -3,8 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from fittings.reports.as_json import dumps
-from fittings.reports.text import lines
-from fittings.reports.window import takes_tables
+from fittings.reports.window import lines, takes_tables
 from fittings.sources import Source, Use
 
 

@@ -3,8 +3,7 @@
 from typing import Any
 
 from fittings.reports.as_json import end_json
-from fittings.reports.text import lines
-from fittings.reports.window import takes_tables
+from fittings.reports.window import lines, takes_tables
 from fittings.stock import Aside, Choice, Shelf, ShelfRow
 
 Json = dict[str, Any]
@@ -31,16 +30,15 @@ def shelf_text(of: Shelf) -> str:
 def _shelf_board(of: Shelf) -> str:
     from fittings.reports.board import Column, board
 
+    number, qty, each = (Column(head, right=True) for head in ("row", "qty", "each"))
     out = [lines(_counts(of))]
     if of.rows:
-        heads = Column("row", right=True), Column("qty", right=True), Column("part", 5), Column("each", right=True), Column("place", 1)
-        out.append(board(heads, [
-            (str(row.number), str(row.qty), f"{row.say}\n{row.taken}".rstrip(), "" if row.price is None else f"{row.price:.2f}", row.place)
-            for row in of.rows]))
+        rows = [(str(row.number), str(row.qty), f"{row.say}\n{row.taken}".rstrip(),
+                 "" if row.price is None else f"{row.price:.2f}", row.place) for row in of.rows]
+        out.append(board((number, qty, Column("part", 5), each, Column("place", 1)), rows))
     if of.aside:
-        causes = Column("row", right=True), Column("kept aside", 2), Column("why", 3)
-        rows = [(str(each.number), each.text, f"{each.why}; {each.ask}" if each.ask else each.why) for each in of.aside]
-        out += ["", board(causes, rows)]
+        aside = [(str(row.number), row.text, "; ".join(filter(None, (row.why, row.ask)))) for row in of.aside]
+        out += ["", board((number, Column("kept aside", 2), Column("why", 3)), aside)]
     return "\n".join(out)
 
 

@@ -1,7 +1,6 @@
 """Answers in words, folded to 80 columns or to the window; stands without colour."""
 
 from collections.abc import Iterable, Sequence
-from textwrap import wrap
 
 from fittings.cautions import short
 from fittings.ends import End
@@ -12,21 +11,9 @@ from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
 from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reports.documents import memory
-from fittings.reports.window import Paint, harmless, painted, words_width
+from fittings.reports.window import Paint, lines, painted
 from fittings.threads import limits, thread
 from fittings.tree import Tree, legs_rating_psi
-
-LEAST_ROOM = 22
-"""Columns that are left to words beside their indent, in however narrow a window."""
-
-
-def lines(text: str, indent: str = "", hang: str | None = None) -> str:
-    """A paragraph folded to the window, or to 80 columns; signs that would steer a terminal are left out."""
-    width = words_width()
-    deepest = max(width - LEAST_ROOM, width // 3)
-    return "\n".join(wrap(harmless(text), width, initial_indent=indent[:deepest],
-                          subsequent_indent=(indent if hang is None else hang)[:deepest],
-                          break_on_hyphens=False, break_long_words=True))
 
 
 def sourced(sources: Sequence[str], confidence: str) -> str:
@@ -172,7 +159,7 @@ def refusal_text(of: Refusal) -> str:
         numbers = " and ".join([", ".join(str(n) for n in some[:-1]), str(some[-1])]) if len(some) > 1 else str(some[0])
         out.append(lines(f"so {numbers} cannot all be kept", "  "))
     if of.hints:
-        out.append("what would help (each was tried)")
+        out.append(lines("what would help (each was tried)"))
         for hint in of.hints:
             out.append(lines(f"- {hint.text}", "  ", "    "))
             out.append(f"    {hint.run}")

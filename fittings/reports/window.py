@@ -5,6 +5,7 @@ Where the answer goes to a file or a pipe there is no window: 80 columns, plain 
 
 import os
 import sys
+from textwrap import wrap
 from typing import Literal
 
 WIDTH = 80
@@ -13,6 +14,9 @@ WIDEST_WORDS = 100
 
 WIDEST_TABLE = 140
 NARROWEST = 20
+
+LEAST_ROOM = 22
+"""Columns that are left to words beside their indent, in however narrow a window."""
 
 STEERING = {
     **dict.fromkeys((*range(0x09), *range(0x0E, 0x20), *range(0x7F, 0xA0))),  # a terminal acts on these
@@ -32,7 +36,7 @@ def harmless(text: str) -> str:
 
 def has_window() -> bool:
     """Whether the answer goes to a terminal."""
-    return sys.stdout.isatty()
+    return sys.stdout is not None and sys.stdout.isatty()
 
 
 def columns() -> int:
@@ -47,6 +51,15 @@ def columns() -> int:
 def words_width() -> int:
     """Columns that running words are folded to."""
     return min(columns(), WIDEST_WORDS)
+
+
+def lines(text: str, indent: str = "", hang: str | None = None) -> str:
+    """A paragraph folded to the window, or to 80 columns; signs that would steer a terminal are left out."""
+    width = words_width()
+    deepest = max(width - LEAST_ROOM, width // 3)
+    return "\n".join(wrap(harmless(text), width, initial_indent=indent[:deepest],
+                          subsequent_indent=(indent if hang is None else hang)[:deepest],
+                          break_on_hyphens=False, break_long_words=True))
 
 
 def table_width() -> int:

@@ -2,6 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.limits import Limits
@@ -16,11 +18,11 @@ MOST_PARTS = 3
 """Chains of more parts than these are weighed only when the planner itself offers them."""
 
 
-def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], may_buy: bool = True) -> tuple[Chain, ...]:
+def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], most_bought: int = 1) -> tuple[Chain, ...]:
     """Chains from `start` to `finish` under `limits`, the planner's best first; empty when there is none.
 
-    Beside the planner's own these are all chains of at most one part more than its best (and three in all) that buy
-    no part or (where they `may_buy`) one, and never one that is harder to get than the planner's best asks for.
+    Beside the planner's own these are all chains of at most one part more than its best (and three in all) that buy no more
+    than `most_bought` parts, and never one that is harder to get than the planner's best asks for.
     """
     best = search(start, finish, limits)
     if not best or not best[0].parts:
@@ -30,17 +32,17 @@ def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, i
         most = min(most, limits.max_parts)
     hardest = max(penalty("had", used.part.had) for used in best[0].parts)
     found = {tuple(sorted(used.part.id for used in chain.parts)): chain for chain in reversed(best)}
-    offered = {key: best.index(chain) for key, chain in found.items()}
-    for steps in _walks(start, finish, limits, on_hand, most, hardest if may_buy else None):
+    offered = set(found)
+    fewest = len(best[0].parts)
+    for steps in _walks(start, finish, limits, on_hand, _Walk(most, fewest, hardest, most_bought)):
         key = tuple(sorted(used.part.id for used in steps))
         if key in offered:
             continue
         chain = chain_through(start, finish, steps)
         if can_be_made_up(chain) and _keeps_to(chain, limits) and (key not in found or chain.cost < found[key].cost):
             found[key] = chain
-    fewest = len(best[0].parts)
-    # Another joint is a fair price for a part less to buy, and for nothing else.
-    worth = [chain for chain in found.values() if len(chain.parts) <= fewest or bought(_parts(chain), on_hand) < fewest]
+    worth = [chain for chain in found.values()
+             if len(chain.parts) <= fewest or bought([used.part for used in chain.parts], on_hand) < fewest]
     return tuple(sorted(worth, key=lambda each: (each.cost, [used.part.id for used in each.parts])))
 
 
@@ -50,30 +52,45 @@ def bought(parts: Iterable[Part], on_hand: Mapping[Part, int]) -> int:
     return sum(max(count - on_hand.get(part, 0), 0) for part, count in use.items())
 
 
-def _parts(chain: Chain) -> Iterator[Part]:
-    return (used.part for used in chain.parts)
+class _Walk(NamedTuple):
+    """How far a walk goes: parts at most, parts of the best chain, how hard to get a bought part may be, bought parts at most."""
+
+    most: int
+    fewest: int
+    hardest: int
+    most_bought: int
 
 
-def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], most: int,
-           hardest: int | None) -> Iterator[tuple[Used, ...]]:
-    """Walks over parts at hand and at most one that is bought, no harder to get than `hardest` (None: nothing is bought)."""
+def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], walk_to: _Walk) -> Iterator[tuple[Used, ...]]:
     allowed = Allowed((start, finish), limits)
     last = {mouth.end for mouth in planned_partners(finish)}
 
-    def further(open_end: End, steps: tuple[Used, ...], may_buy: bool) -> Iterator[tuple[Used, ...]]:
-        for mouth in planned_partners(open_end):
-            for option in allowed.uses(mouth.end):
-                part = option.used.part
-                shelved = sum(used.part == part for used in steps) < on_hand.get(part, 0)
-                if not shelved and (not may_buy or hardest is None or option.had > hardest):
-                    continue
-                walk = (*steps, option.used)
-                if option.used.far in last:
-                    yield walk
-                if len(walk) < most:
-                    yield from further(option.used.far, walk, may_buy and shelved)
+    @cache
+    def usable(near: End) -> list[tuple[Used, int]]:
+        """Parts that begin with an end, and how many of each are on the shelf."""
+        there = [(option, on_hand.get(option.used.part, 0)) for option in allowed.uses(near)]
+        return [(option.used, have) for option, have in there if have or option.had <= walk_to.hardest]
 
-    return further(start, (), hardest is not None)
+    @cache
+    def closing(near: End) -> list[tuple[Used, int]]:
+        """Those of them that end a chain."""
+        return [(used, have) for used, have in usable(near) if used.far in last]
+
+    def further(open_end: End, steps: tuple[Used, ...], buys: int) -> Iterator[tuple[Used, ...]]:
+        ends_here = len(steps) + 1 == walk_to.most
+        for mouth in planned_partners(open_end):
+            for used, have in (closing if ends_here else usable)(mouth.end):
+                missing = buys + (have <= sum(each.part == used.part for each in steps))
+                # Another joint is a fair price for a part less to buy, and for nothing else.
+                if missing > walk_to.most_bought or (missing >= walk_to.fewest and len(steps) >= walk_to.fewest):
+                    continue
+                walk = (*steps, used)
+                if used.far in last:
+                    yield walk
+                if not ends_here:
+                    yield from further(used.far, walk, missing)
+
+    return further(start, (), 0)
 
 
 def _keeps_to(chain: Chain, limits: Limits) -> bool:

@@ -2,11 +2,14 @@
 
 import re
 from collections.abc import Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 from fittings.notation import BadText, read_part
 from fittings.parts import Part, find, why_not_made
+from fittings.stock.rings import names_a_ring, read_ring
 from fittings.stock.sheets import MADE_A_DATE, BadShelf, sheet_rows
+from fittings.units import format_length
 
 LONGEST_PART = 200
 MOST_OF_ONE = 100_000
@@ -28,7 +31,8 @@ class ShelfHose(NamedTuple):
 
 
 class ShelfRow(NamedTuple):
-    """A row that was read: `number` in the file, how many, a part or a hose, price of one, place, what was assumed."""
+    """A row that was read: `number` in the file, how many, a part or a hose or a ring (its key in our tables), price of one, place,
+    what was assumed."""
 
     number: int
     qty: int
@@ -38,15 +42,17 @@ class ShelfRow(NamedTuple):
     price: float | None
     place: str
     taken: str
+    ring: str = ""
 
     @property
     def say(self) -> str:
         """The part in the words of the counter."""
         if self.part is not None:
             return self.part.say
-        assert self.hose is not None
+        if self.hose is None:
+            return f"bonded seal for {self.ring.removeprefix('bonded ')}" if self.ring.startswith("bonded") else f"O-ring {self.ring}"
         return f"hose {self.hose.type} {self.hose.size}" + (
-            f", {self.hose.length_in:g} in" if self.hose.length_in is not None else "")
+            f", {format_length(self.hose.length_in * 25.4)}" if self.hose.length_in is not None else "")
 
 
 class Aside(NamedTuple):
@@ -58,29 +64,36 @@ class Aside(NamedTuple):
     ask: str
 
 
-class Shelf(NamedTuple):
-    """A shelf: the rows that were read and those kept aside."""
-
+class _Read(NamedTuple):
     file: str
     rows: tuple[ShelfRow, ...]
     aside: tuple[Aside, ...]
 
-    @property
-    def on_hand(self) -> dict[Part, int]:
-        """How many of each part there are, rows of one part taken together."""
-        found: dict[Part, int] = {}
+
+class Shelf(_Read):
+    """A shelf: the rows of `file` that were read and those kept aside. What is asked of all rows is found out once."""
+
+    @cached_property
+    def places(self) -> dict[Part, list[ShelfRow]]:
+        """The rows of each part that still have one, in the order of the file."""
+        found: dict[Part, list[ShelfRow]] = {}
         for row in self.rows:
             if row.part is not None and row.qty:
-                found[row.part] = found.get(row.part, 0) + row.qty
+                found.setdefault(row.part, []).append(row)
         return found
 
-    @property
+    @cached_property
     def hoses(self) -> frozenset[tuple[str, str]]:
         """Type and size of the hose there is; a piece whose length is not written down is not counted on."""
         there = (row.hose for row in self.rows if row.hose is not None and row.qty)
         return frozenset((each.type, each.size) for each in there if each.length_in is not None)
 
-    @property
+    @cached_property
+    def on_hand(self) -> dict[Part, int]:
+        """How many of each part there are, rows of one part taken together."""
+        return {part: sum(row.qty for row in rows) for part, rows in self.places.items()}
+
+    @cached_property
     def prices(self) -> dict[Part, float]:
         """Lowest price written for each part; a row of none left still tells the price."""
         found: dict[Part, float] = {}
@@ -153,6 +166,12 @@ def read_row(number: int, qty: str, part: str, price: str = "", place: str = "")
         return off(f"“{qty[:20]}” is not a quantity" if qty else "no quantity is given", "a whole number, such as 3")
     cost = None if price in ("", MADE_A_DATE) else _price(price)
     taken = f"price “{price[:20]}” not read" if price and cost is None else ""
+    if names_a_ring(part):
+        ring = read_ring(part)
+        if ring is None:
+            return off("our tables know no ring of that size", "write it like “O-ring AS568-908”, “O-ring 15.3x2.2” or “bonded seal G1/4”")
+        said = "; ".join(each for each in ("look at its material and its age", taken) if each)
+        return ShelfRow(number, count, part, None, None, cost, place[:LONGEST_PART], said, ring)
     if _is_hose(part):
         hose = _hose(part)
         if isinstance(hose, str):
@@ -161,6 +180,9 @@ def read_row(number: int, qty: str, part: str, price: str = "", place: str = "")
     try:
         read = read_part(part)
     except BadText as error:
+        if _HOSE.search(part):
+            return off("hose with an end on it: no plan counts on that, for an end belongs to the hose and the length it was made for",
+                       "hold it against the bill by hand: length, both ends, type, age")
         return off(error.text, error.ask or "")
     made = find(read.ends, read.shape or None)
     if not made:
@@ -193,7 +215,7 @@ def _price(text: str) -> float | None:
 
 
 _HOSE = re.compile(r"\bhose\b", re.IGNORECASE)
-_HOSE_END = re.compile(r"\b(?:end|ends|tail|barb|crimp|swivel|male|female|fitting|x)\b|×", re.IGNORECASE)
+_HOSE_END = re.compile(r"\b(?:ends?|tails?|barbs?|crimp\w*|swivels?|males?|females?|fittings?|assembl\w+|with|x)\b|×", re.IGNORECASE)
 _DASH = re.compile(r"(?:^|[\s(])[-\u2212\u2013](\d{1,2})\b", re.ASCII)
 _INCH = re.compile(r"(?<![\d/.-])(?:(\d)[ -])?(\d{1,2})/(\d{1,2})(?![\d/])|(?<![\d/.-])([12])\s*(?:in\b|inch\b|\")",
                    re.IGNORECASE | re.ASCII)
