@@ -83,11 +83,16 @@ def test_rows_kept_aside_say_why(tmp_path: Path, qty: str, said: str, why: str) 
 @pytest.mark.parametrize(("text", "says"), [
     ("", "empty"), ("a,b\n1,2\n", "no column qty and no column part"), ("qty,part,item\n", "two columns"),
     ("qty,part\n1,\"" + "x\n" * 200_000, "row 2"), ("qty,part\n" + "x" * 30_000, "longer than"),
-    ("qty,part\n" + "1,\n" * 60_000, "more than"),
 ])
 def test_no_shelf_at_all(tmp_path: Path, text: str, says: str) -> None:
     with pytest.raises(BadShelf, match=says):
         written(tmp_path, text)
+
+
+def test_more_rows_than_a_sheet_has(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("fittings.stock.sheets.MOST_ROWS", 50)
+    with pytest.raises(BadShelf, match="more than 50 rows"):
+        written(tmp_path, "qty,part\n" + "1,\n" * 50)
 
 
 @pytest.mark.parametrize(("said", "type_", "size", "length_in"), [

@@ -10,9 +10,11 @@ from importlib import import_module
 from typing import TextIO
 
 LONGEST_LINE = 20_000
-MOST_ROWS = 50_000
+MOST_ROWS = 1_048_576
+"""As many as one sheet of a workbook has."""
+
 MOST_COLUMNS = 50
-LARGEST_WORKBOOK = 50_000_000
+LARGEST_WORKBOOK = 400_000_000
 """Bytes of a workbook when it is unpacked: a small file can swell to any size."""
 
 MADE_A_DATE = "\0date"
