@@ -71,10 +71,11 @@ def join(
     if stock is None:
         answer = find(start, finish, limits, best)
     else:
-        from fittings.cli.stock import shelf_of
+        from fittings.cli.stock import shelf_of, solver_for
         from fittings.stock import join_with_shelf
 
-        answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
+        with solver_for(stock):
+            answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
     say(js.dumps(js.answer_json(answer)) if as_json else words.answer_text(answer, taken, limits))
     if svg and answer.chains:
         from fittings.drawing.chain import chain_svg

@@ -1,3 +1,5 @@
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -32,3 +34,14 @@ def shelf_of(file: str) -> "Shelf":
     except OSError as error:
         why = "there is no such file" if isinstance(error, FileNotFoundError) else (error.strerror or str(error))
         raise Failure(BAD_INPUT, "bad input", file, f"{file}: {why}", "a shelf begins with a row of names: qty,part,price,place") from None
+
+
+@contextmanager
+def solver_for(file: str) -> Iterator[None]:
+    """Round a choice from the shelf in `file`: a solver that is needed and not installed ends in a Failure."""
+    from fittings.stock import SolverMissing
+
+    try:
+        yield
+    except SolverMissing as error:
+        raise Failure(BAD_INPUT, "bad input", file, str(error), error.ask) from None

@@ -36,7 +36,9 @@ MOST_TRIED = 5_000
 
 
 class SolverMissing(RuntimeError):
-    """The question is too large to be tried out, and the solver is not installed."""
+    """The question is too large to be tried out, and the solver is not installed; `ask` says what would help."""
+
+    ask = "pip install highspy, or ask for fewer lines at a time"
 
 
 Offers = Sequence[Sequence[Chain]]
