@@ -93,10 +93,10 @@ def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Limits
         flaws += [Flaw("family-avoided", f"part {number}", f"{family} was to be avoided")
                   for family in sorted(chosen & set(asked.avoid))]
     if asked.max_parts is not None and len(pieces) > asked.max_parts:
-        flaws.append(Flaw("too-many-parts", "chain", f"{len(pieces)} parts, at most {asked.max_parts} were asked for"))
+        flaws.append(Flaw("too-many-parts", "chain", f"parts: {len(pieces)}, and no more than {asked.max_parts} allowed"))
     for shape, place in ((asked.shape_from, 0), (asked.shape_to, -1)):
         if shape and (not pieces or pieces[place].shape != shape):
-            flaws.append(Flaw("shape-differs", "chain", f"a {shape} part was asked for at the {'end' if place else 'start'}"))
+            flaws.append(Flaw("shape-differs", "chain", f"the shape asked for at the {'end' if place else 'start'} is {shape}"))
     flaws += _assembly_flaws(start, finish, pieces, asked.fixed)
     if asked.full_bore:
         flaws += _bore_flaws(start, finish, pieces)
@@ -125,6 +125,6 @@ def _bore_flaws(start: End, finish: End, pieces: Sequence[Piece]) -> list[Flaw]:
     for number, piece in enumerate(pieces, 1):
         narrow = [each.nominal_16ths for each in (piece.near, piece.far) if each.nominal_16ths is not None]
         if wanted and narrow and min(narrow) < min(wanted):
-            text = f"size {min(narrow):g}/16 between ends of {min(wanted):g}/16 in"
+            text = f"nominal {min(narrow):g}/16 in between ends of {min(wanted):g}/16 in"
             flaws.append(Flaw("bore-narrower", f"part {number}", text))
     return flaws

@@ -171,7 +171,7 @@ def _threads_alone(a: End, b: End) -> tuple[str, list[Reason]]:
         if a.family != b.family:
             return "no", [reason("other-profile", a=a.say, b=b.say)]
         if a.form == b.form:
-            return "no", [reason("same-half", words=a.say if a == b else f"{a.say} and {b.say}")]
+            return "no", [reason("same-half", a=a.say, b=b.say)]
         return "no", [reason("other-size", a=a.say, b=b.say)]
     if "none" in (a.side, b.side):
         bare, threaded = (a, b) if a.side == "none" else (b, a)

@@ -88,12 +88,7 @@ def parts_with(with_end: End) -> tuple[Part, ...]:
     >>> {part.shape for part in parts_with(end("jic", "-6", "swivel")) if len(part.ends) == 1}
     {'cap'}
     """
-    found: dict[tuple[tuple[End, ...], str], Row] = {}
-    for ends, shape, row in _made_with(with_end):
-        known = found.get((ends, shape))
-        if known is None or GRADES.index(row["had"]) < GRADES.index(known["had"]):
-            found[ends, shape] = row
-    return tuple(_part(ends, shape, row) for (ends, shape), row in found.items())
+    return tuple(_easiest_had(_made_with(with_end)))
 
 
 @cache
@@ -104,6 +99,16 @@ def all_parts() -> tuple[Part, ...]:
     True
     """
     return tuple(dict.fromkeys(part for each in all_ends() for part in parts_with(each)))
+
+
+@cache
+def tees() -> tuple[Part, ...]:
+    """Every tee and cross, in the order of `all_parts`, without making any other part.
+
+    >>> {len(part.ends) for part in tees()}
+    {3, 4}
+    """
+    return tuple(dict.fromkeys(part for each in all_ends() for part in _easiest_had(_tees(each))))
 
 
 def find(ends: Iterable[End], shape: str | None = None) -> tuple[Part, ...]:
@@ -211,6 +216,15 @@ def _is_end(half: Half, size: str) -> bool:
 
 
 # Where parts come from
+
+
+def _easiest_had(made: Iterable[_Made]) -> Iterator[Part]:
+    found: dict[tuple[tuple[End, ...], str], Row] = {}
+    for ends, shape, row in made:
+        known = found.get((ends, shape))
+        if known is None or GRADES.index(row["had"]) < GRADES.index(known["had"]):
+            found[ends, shape] = row
+    return (_part(ends, shape, row) for (ends, shape), row in found.items())
 
 
 def _made_with(with_end: End) -> Iterator[_Made]:

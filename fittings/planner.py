@@ -121,7 +121,8 @@ _LIMIT_WORDS = ("psi", "max_parts", "shape_from", "shape_to", "full_bore", "fixe
 
 def _asked(limits: Limits) -> list[tuple[str, str]]:
     """The limits that were set, one by one: (name, value); each family to avoid is a limit of its own."""
-    asked = [(name, str(getattr(limits, name))) for name in _LIMIT_WORDS if getattr(limits, name)]
+    given = ((name, getattr(limits, name)) for name in _LIMIT_WORDS)
+    asked = [(name, str(value)) for name, value in given if value is not None and value is not False]
     return asked + [("avoid", each) for each in limits.avoid]
 
 
@@ -143,8 +144,8 @@ def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
 
     base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys((start, finish))]
     asked = _asked(limits)
-    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
     tried = {tuple(asked): True}
+    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
 
     def blocked(kept: tuple[tuple[str, str], ...]) -> bool:
         if kept not in tried:
@@ -181,7 +182,7 @@ def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[tuple[st
 
 
 def _takes(of: End) -> str:
-    return ", ".join(each.end.say for each in planned_partners(of)) or "nothing that a plan may count on"
+    return "; ".join(each.end.say for each in planned_partners(of)) or "nothing that a plan may count on"
 
 
 def _limit_fact(limit: tuple[str, str], start: End, finish: End) -> Reason:
@@ -194,7 +195,7 @@ def _limit_fact(limit: tuple[str, str], start: End, finish: End) -> Reason:
         )
         sources = tuple(dict.fromkeys(source for each in weak if (rated := rating(each)) for source in rated.sources))
         return reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
-    return reason(f"limit-{name.replace('_', '-')}", value=value)
+    return reason(f"limit-{name.replace('_', '-')}", value=_shape_words(value) if name.startswith("shape") else value)
 
 
 def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tuple[Hint, ...]:
@@ -218,7 +219,7 @@ def _all_eased(start: End, finish: End, limits: Limits, touched: Sequence[tuple[
     chains = search(start, finish, bare)
     if not chains:
         return []
-    eased, says = bare, [f"without {name.replace('_', ' ')} {value}" for name, value in touched if name != "psi"]
+    eased, says = bare, [_without(name, value) for name, value in touched if name != "psi"]
     if limits.psi is not None and any(name == "psi" for name, _ in touched):
         rated = [chain.rating.psi for chain in chains if chain.rating]
         eased = bare._replace(psi=max(rated)) if rated else bare
@@ -228,10 +229,25 @@ def _all_eased(start: End, finish: End, limits: Limits, touched: Sequence[tuple[
 
 
 def _hint(code: str, says: str, start: End, finish: End, eased: Limits, chain: Chain) -> Hint:
-    count = len(chain.parts)
-    words = " + ".join(used.part.say for used in chain.parts) or "they join directly"
-    return Hint(code, f"{says} there is a chain of {count} part{'' if count == 1 else 's'}: {words}",
-                command(start, finish, eased))
+    words = " + ".join(used.part.say for used in chain.parts)
+    found = f"there is a chain of {_count(len(chain.parts))}: {words}" if words else "they join directly"
+    return Hint(code, f"{says} {found}", command(start, finish, eased))
+
+
+def _count(parts: int) -> str:
+    return f"{parts} part{'' if parts == 1 else 's'}"
+
+
+def _shape_words(shape: str) -> str:
+    return f"{shape}°" if shape.isdigit() else shape
+
+
+def _without(name: str, value: str) -> str:
+    """What easing a limit altogether comes to, in words."""
+    return {
+        "avoid": f"with {value} allowed", "max_parts": f"with more than {_count(int(value)) if value.isdigit() else value}",
+        "full_bore": "with a narrower bore", "fixed": "if one of the two can be turned by hand",
+    }.get(name, f"with any shape instead of {_shape_words(value)}")
 
 
 def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> Iterator[tuple[Limits, str]]:
@@ -243,18 +259,18 @@ def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> It
         yield limits._replace(psi=None), f"without the pressure ({value} psi; our tables do not prove it)"
     elif name == "avoid":
         kept = tuple(each for each in limits.avoid if each != value)
-        yield limits._replace(avoid=kept), f"with {value} allowed"
+        yield limits._replace(avoid=kept), _without(name, value)
     elif name == "max_parts":
         for more in range(int(value) + 1, MOST_PARTS + 2):
-            yield limits._replace(max_parts=more), f"with up to {more} parts"
+            yield limits._replace(max_parts=more), f"with up to {_count(more)}"
     elif name == "full_bore":
-        yield limits._replace(full_bore=False), "with a narrower bore"
+        yield limits._replace(full_bore=False), _without(name, value)
     elif name == "fixed":
-        yield limits._replace(fixed=False), "if one of the two can be turned by hand"
+        yield limits._replace(fixed=False), _without(name, value)
     else:
         for shape in (*(each for each in ("straight", "90", "45") if each != value), None):
             eased = limits._replace(shape_from=shape) if name == "shape_from" else limits._replace(shape_to=shape)
-            yield eased, f"with {shape or 'any shape'} instead of {value}"
+            yield eased, f"with {_shape_words(shape or 'any shape')} instead of {_shape_words(value)}"
 
 
 def command(start: End, finish: End, limits: Limits) -> str:

@@ -192,6 +192,11 @@ def _rings() -> dict[str, Row]:
     return {row["key"]: row for row in table("rings")}
 
 
+def ring_keys() -> frozenset[str]:
+    """The keys of all rings that our tables know: `AS568-908`, `15.3x2.2`, `bonded G1/4`."""
+    return frozenset(_rings())
+
+
 @cache
 def ring(end: End) -> Ring | None:
     """The seal ring that belongs to this end, or None."""

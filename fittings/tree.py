@@ -7,14 +7,13 @@ open; a cross brings three together (Dreyfus and Wagner, Networks 1, 1971).
 
 import heapq
 from collections.abc import Iterable, Iterator
-from functools import cache
 from itertools import combinations, permutations
 from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import joint_cost, part_cost, planned_partners
-from fittings.parts import Part, all_parts
+from fittings.parts import Part, tees
 from fittings.search import Allowed, Chain, Used, chain_through, end_psi
 
 DEAREST = 4000
@@ -22,11 +21,16 @@ DEAREST = 4000
 
 
 class Tree(NamedTuple):
-    """Tees and crosses, and the chains between them and to the ends asked for; `cost` in points."""
+    """Tees and crosses, and the chains between them and to the ends asked for; `cost` in points.
+
+    Told from the last end asked for: a chain from a body's open end, then that body's other ends in order, each with all
+    that hangs on it. `begins` says of each chain the number of the body it begins at, -1 for an end asked for.
+    """
 
     bodies: tuple[Part, ...]
     chains: tuple[Chain, ...]
     cost: int
+    begins: tuple[int, ...]
 
 
 class _Way(NamedTuple):
@@ -62,11 +66,6 @@ def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
     return _finished(ends, ways)
 
 
-@cache
-def _bodies() -> tuple[Part, ...]:
-    return tuple(part for part in all_parts() if len(part.ends) in (3, 4))
-
-
 def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
     best: _Ways = {}
     queue = [(way.cost, each) for each, way in begun.items()]
@@ -94,7 +93,7 @@ def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: 
         if some < joined:
             onto[some] = _onto(found)
     best: _Ways = {}
-    for body in _bodies():
+    for body in tees():
         if not allowed.part(body):
             continue
         points = part_cost(body)
@@ -143,12 +142,13 @@ def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways]) -> Tree 
     cost, open_end = reached
     bodies: list[Part] = []
     chains: list[Chain] = []
-    _walk(everything, open_end, ends[-1], ways, bodies, chains)
-    return Tree(tuple(bodies), tuple(chains), cost)
+    begins: list[int] = []
+    _walk(everything, open_end, ends[-1], ways, bodies, chains, begins)
+    return Tree(tuple(bodies), tuple(chains), cost, tuple(begins))
 
 
 def _walk(joined: frozenset[int], open_end: End, finish: End, ways: dict[frozenset[int], _Ways], bodies: list[Part],
-          chains: list[Chain]) -> None:
+          chains: list[Chain], begins: list[int]) -> None:
     """Tell the way back as chains: from `finish` to where the leg began, then every leg behind a tee."""
     steps: list[Used] = []
     way = ways[joined][open_end]
@@ -157,10 +157,11 @@ def _walk(joined: frozenset[int], open_end: End, finish: End, ways: dict[frozens
         ((joined, open_end),) = way.came
         way = ways[joined][open_end]
     chains.append(chain_through(open_end, finish, steps))
+    begins.append(len(bodies) if way.body is not None else -1)
     if way.body is not None:
         bodies.append(way.body)
         for (some, each), mouth in zip(way.came, way.mouths, strict=True):
-            _walk(some, each, mouth, ways, bodies, chains)
+            _walk(some, each, mouth, ways, bodies, chains, begins)
 
 
 def legs_rating_psi(chains: Iterable[Chain]) -> int | None:

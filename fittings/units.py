@@ -46,6 +46,11 @@ class _Kind(NamedTuple):
     may_be_negative: bool = False
     refused: Mapping[str, str] = {}
 
+    @property
+    def one(self) -> str:
+        """The name with its article: `a length`, `an angle`."""
+        return f"{'an' if self.name[0] in 'aeiou' else 'a'} {self.name}"
+
 
 def _spellings(*groups: tuple[str, float]) -> dict[str, float]:
     return {word: factor for words, factor in groups for word in words.split()}
@@ -301,13 +306,13 @@ def _unit(word: str) -> str:
 
 def _split(text: str, default: str | None, kind: _Kind) -> tuple[float, str]:
     if len(text) > LONGEST_TEXT:
-        raise BadQuantity(text, f"too long for a {kind.name}", kind.example)
+        raise BadQuantity(text, f"too long for {kind.one}", kind.example)
     plain = _plain(text)
     if not plain:
         raise BadQuantity(text, f"no {kind.name} given", kind.example)
     match = _NUMBER_AND_UNIT.fullmatch(plain)
     if not match:
-        raise BadQuantity(text, f"not a {kind.name}: it must be a number and a unit", kind.example)
+        raise BadQuantity(text, f"not {kind.one}: it must be a number and a unit", kind.example)
     number, word = match.groups()
     unit = _unit(word or "")
     if not unit:
@@ -320,7 +325,7 @@ def _split(text: str, default: str | None, kind: _Kind) -> tuple[float, str]:
         raise BadQuantity(text, f"“{word or default}” is not a unit of {kind.name} that we read", kind.example)
     negative = number.startswith("-")
     if negative and not kind.may_be_negative:
-        raise BadQuantity(text, f"a {kind.name} cannot be negative", kind.example)
+        raise BadQuantity(text, f"{kind.one} cannot be negative", kind.example)
     value = _number(number.lstrip("+-"), text, kind, unit in kind.thousands)
     if not isfinite(value) or value > LARGEST:
         raise BadQuantity(text, f"too large to be a real {kind.name}", kind.example)
@@ -441,6 +446,15 @@ def format_volume(gal: float, units: Units = "both") -> str:
     '0.34 gal (1.29 L)'
     """
     return _pair(gal, lambda v: f"{_trim(v, 2)} gal", gal * L_PER_GAL, lambda v: f"{_trim(v, 2)} L", units)
+
+
+def format_power(hp: float, units: Units = "both") -> str:
+    """A power given in hp, printed in hp, kW or both.
+
+    >>> format_power(17.6)
+    '17.6 hp (13.1 kW)'
+    """
+    return _pair(hp, lambda v: f"{_trim(v, 1)} hp", hp * 550 * N_PER_LBF * 0.3048 / 1000, lambda v: f"{_trim(v, 1)} kW", units)
 
 
 def format_speed(fps: float, units: Units = "both") -> str:

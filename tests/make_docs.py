@@ -58,7 +58,7 @@ def commands_page() -> str:
 
     out = ["# Every verb", "", "Made by `python tests/make_docs.py` from the help of the command line.", ""]
     for verb in VERBS:
-        out += [f"## {verb.__name__}", "", "```text", answer([verb.__name__, "--help"]).strip("\n"), "```", ""]
+        out += [f"## {verb}", "", "```text", answer([verb, "--help"]).strip("\n"), "```", ""]
     return "\n".join(out)
 
 

@@ -6,6 +6,7 @@ from math import cos, degrees, hypot, pi, radians, sin, sqrt
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -226,7 +227,7 @@ def brute_force_mm(start: Pose, goal: Pose, radius: float) -> float:
     return best
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(POSES, POSES, st.floats(60, 200))
 def test_shortest_curve_against_brute_force(start, goal, radius):
     """More than four radii apart the shortest way is arc-straight-arc, which the grid search covers."""
@@ -259,7 +260,7 @@ def test_three_arcs_against_brute_force(x, y, heading):
     assert curve.shortest(start, goal, radius).length_mm <= searched + 25
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 @given(st.floats(150, 900), st.floats(-200, 200), st.floats(-1.2, 1.2), st.floats(1.03, 1.6))
 def test_slack_has_the_length_asked_and_ends_where_it_should(x, y, heading, more):
     start, goal = Pose(0, 0, 0), Pose(x, y, heading)
@@ -395,7 +396,7 @@ def test_a_wide_easy_swing_passes():
     assert {each.angle_deg for each in made.positions} >= {80, 100}
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=examples(15), deadline=None)
 @given(st.floats(150, 500), st.floats(150, 500), st.floats(20, 100), st.floats(10, 80))
 def test_laws_of_a_swing(a, b, low, span):
     motion = route.Swing(a, b, (low, low + span))

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -124,7 +125,7 @@ def test_refusal_json(capsys: pytest.CaptureFixture[str]) -> None:
         assert run([*words, "--json"]) == 0
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=examples(120), deadline=None)
 @given(st.lists(st.text(max_size=30), max_size=5), st.sampled_from(["show", "mate", "join", "sources", ""]))
 def test_nothing_typed_makes_a_traceback(words: list[str], verb: str) -> None:
     line = [verb, *words] if verb else words

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from fittings.tables import audit, geometry, names, table
+from fittings.tables import audit, geometry, names, pins, table
 from fittings.tables.schema import Condition, Rating, model_of, row_problems, validate_all
 
 Change = Callable[[dict[str, str]], None]
@@ -37,7 +37,7 @@ def altered(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
         def altered_table(asked: str) -> list[dict[str, str]]:
             return rows if asked == name else table(asked)
 
-        for room in (audit, geometry):
+        for room in (audit, geometry, pins):
             monkeypatch.setattr(room, "table", altered_table)
         for cached in (geometry.in_use, geometry._threads, geometry._rings):
             cached.cache_clear()
@@ -165,7 +165,7 @@ def altered(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
             {"family": "orb", "size": "-8"},
             "wants two independent sources",
         ),
-        (audit.pins, "figures/sae-j514", "value", "0.393", {"size": "-8", "figure": "through_bore_in"}, "rows, sum"),
+        (audit.pins, "figures/sae-j514", "value", "0.393", {"size": "-8", "figure": "through_bore_in"}, "cells, sum "),
         (
             geometry.cavities,
             "figures/sae-j1926",
@@ -236,6 +236,55 @@ def altered(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
             "mm apart",
         ),
         (geometry.bonded, "rings", "od_mm", "30.0", {"key": "bonded G1/2"}, "wider than the spotface"),
+        (geometry.bonded, "rings", "id_mm", "22.9", {"key": "bonded G1/2"}, "mm of play on the thread"),
+        (
+            geometry.cavities,
+            "figures/sae-j1926",
+            "figure",
+            "bore_mm",
+            {"size": "-8", "figure": "chamfer_deg"},
+            "chamfer depth and angle, pilot or spotface is missing",
+        ),
+        (
+            geometry.cavities,
+            "figures/sae-j1926",
+            "value",
+            "20",
+            {"size": "-8", "figure": "spotface_wide_min_mm"},
+            "is not wider than the mouth",
+        ),
+        (
+            geometry.depths,
+            "figures/sae-j1926",
+            "value",
+            "14.0",
+            {"size": "-8", "figure": "tap_drill_depth_min_mm"},
+            "is not deeper than the full thread",
+        ),
+        (geometry.rings, "ring-use", "ring", "15.3x2.2", {"family": "cone24", "size": "6L"}, "is not between tube"),
+        (geometry.rings, "figures/sae-j518", "value", "30", {"family": "code61", "size": "-16", "figure": "head_dia_mm"}, "does not lie between bore"),
+        (geometry.cones, "figures/iso-8434-1", "figure", "bore_mm", {"size": "15L", "figure": "tube_od_mm"}, "the tube is missing"),
+        (geometry.cones, "figures/iso-8434-1", "value", "33", {"size": "15L", "figure": "nut_hex_mm"}, "on one thread"),
+        (
+            geometry.flares,
+            "figures/iso-7241",
+            "value",
+            "19",
+            {"family": "iso7241a", "size": "1/4", "figure": "probe_tip_dia_min_mm"},
+            "is above",
+        ),
+        (audit.torques, "flats", "low_flats", "9", {"family": "jic", "size": "-8", "form": "swivel"}, "runs downwards"),
+        (audit.torques, "torque", "port", "aluminium", {"default": "yes", "family": "jic"}, "the default must be a steel port"),
+        (audit.ring_use, "rings", "key", "AS568-906", {"key": "AS568-908"}, "AS568-906 stands twice"),
+        (audit.ring_use, "ring-use", "size", "-6", {"family": "orb", "size": "-8"}, "has 2 rings"),
+        (audit.provenance, "sources", "id", "memory", {"id": "practice"}, "memory is listed twice"),
+        (audit.provenance, "flats", "source", "", {"family": "orb", "size": "-8"}, "a confidence without a source"),
+        (audit.doubled, "figures/sae-j514", "size", "-6", {"size": "-8", "figure": "seat_deg"}, "stands 2 times"),
+        (audit.figure_names, "figure-names", "unit", "in", {"figure": "seat_deg"}, "seat_deg says in, its suffix says °"),
+        (audit.figure_names, "figure-names", "figure", "nothing_mm", {"figure": "seat_deg"}, "nothing_mm is used by no row"),
+        (audit.pins, "pins", "what", "nothing", {"table": "flats", "what": "low_flats"}, "flats nothing is pinned and gone"),
+        (audit.pins, "pins", "what", "nothing", {"table": "flats", "what": "low_flats"}, "flats low_flats is not pinned"),
+        (audit.pressures, "ratings", "use", "also", {"family": "jic", "size": "-8", "form": "male"}, "another figure beside none in use"),
     ],
     ids=lambda item: getattr(item, "__name__", None),
 )
@@ -251,6 +300,17 @@ def test_a_slip_is_caught(
     altered(name, lambda row: row.__setitem__(column, cell), **match)
     found = list(check())
     assert any(says in said for said in found), found
+
+
+def test_figures_that_change_places_are_seen_though_no_sum_changes(altered: Callable[..., None]) -> None:
+    swapped = {"-10": "1", "-12": "1.25"}  # as printed: 1.25 at -10, 1 at -12
+
+    def swap(row: dict[str, str]) -> None:
+        row["low_flats"] = swapped.get(row["size"], row["low_flats"])
+
+    altered("flats", swap, family="jic", form="swivel")
+    (said,) = audit.pins()
+    assert said.startswith("pins: flats rows was 42 cells with the checksum ")
 
 
 def test_a_rating_that_rises_with_size_is_caught(altered: Callable[..., None]) -> None:

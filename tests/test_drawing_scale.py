@@ -125,7 +125,7 @@ def test_estimated_length_is_dashed_and_called_an_estimate() -> None:
 def test_legs_of_an_elbow() -> None:
     """ORB -8 adjustable x JIC -8, 90°: legs 36.8 and 31.8 mm from the centre (a maker's adapter catalogue, reprinted)."""
     chain = join(end_by_id("orb-8-port"), end_by_id("jic-8-swivel"), Limits(shape_from="90")).chains[0]
-    run = lay_out(chain.start, chain.finish, chain.parts, 1.0)
+    run = lay_out(chain.start, chain.parts, chain.finish, 1.0)
     (elbow,) = run.elbows
     near, far = shape(chain.parts[0].near), shape(chain.parts[0].far)
     assert abs(elbow.path[1][0] - elbow.path[0][0]) + near.tip_mm == pytest.approx(36.8, abs=0.02)

@@ -4,6 +4,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -52,6 +53,16 @@ def test_a_good_job_is_read() -> None:
 @pytest.mark.parametrize("text", [DEMO, TEMPLATE])
 def test_the_files_that_we_hand_out_are_read(text: str) -> None:
     assert read_job(text).line
+
+
+def test_a_component_whose_name_may_be_is_a_component_that_lines_may_name() -> None:
+    longest = "v" * 120
+    job = read_job(GOOD.replace("valve", longest))
+    assert [line.from_ for line in job.line] == [f"{longest}.A", f"{longest}.B"]
+    (too_long,) = mistakes(GOOD.replace('"valve"', f'"{longest}x"').replace("valve.", f"{longest}x."))
+    assert "120" in too_long.wrong
+    of_its_port = mistakes(GOOD.replace("A =", "A" * 241 + " =").replace("valve.A", "valve." + "A" * 241))
+    assert [each.line for each in of_its_port if "component and its port" in each.wrong] == [13]
 
 
 # what is changed in the good job: (old, new, line of the mistake, where it is named, what would be right is said with)
@@ -211,7 +222,7 @@ def test_lines_by_hand() -> None:
     assert (found["line", 1, "branch", 1, "to"], line_of(found, ("line", 1, "branch", 1, "wrong"))) == (23, 22)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.text(max_size=80))
 def test_no_text_is_answered_with_anything_but_a_bad_job(text: str) -> None:
     with pytest.raises(BadJob):
@@ -222,7 +233,7 @@ _ODD = st.recursive(st.none() | st.booleans() | st.integers(-5, 5) | st.text("ab
                     lambda below: st.lists(below, max_size=3), max_leaves=6)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(st.sampled_from([line for line in GOOD.split("\n") if "=" in line]), _ODD)
 def test_no_odd_value_gives_a_traceback(line: str, value: object) -> None:
     import json

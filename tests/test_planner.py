@@ -6,6 +6,7 @@ from itertools import combinations
 
 import networkx
 import pytest
+from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -144,7 +145,7 @@ def test_refusals(start: str, finish: str, limits: dict[str, object], kind: str,
         assert hint.run.startswith("fittings join ")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(st.sampled_from(CORE_ENDS), st.sampled_from(CORE_ENDS), st.sampled_from([None, 1000, 2500, 3000, 4000, 5000]),
        st.lists(st.sampled_from(["npt", "bspt", "jic"]), max_size=2, unique=True), st.booleans(), st.booleans())
 def test_laws_of_chains(start: End, finish: End, psi: int | None, avoid: list[str], full_bore: bool, fixed: bool) -> None:

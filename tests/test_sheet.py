@@ -9,13 +9,17 @@ from pathlib import Path
 
 import pytest
 
+from fittings.drawing import run_svg
 from fittings.job.plan import plan_file, plan_text_of
 from fittings.job.result import Plan
 from fittings.reports.files import write_whole
-from fittings.reports.sheet import line_sketch, sheet_html
+from fittings.reports.plan_text import spanner_words
+from fittings.reports.sheet import sheet_html
+from fittings.reports.sheet_lines import drawn_lines
 
 TOP = Path(__file__).parent.parent
 DEMO = TOP / "docs" / "examples" / "log-lift.toml"
+TEE = TOP / "docs" / "examples" / "tailgate.toml"
 JOBS = sorted((TOP / "tests" / "jobs").glob("*.toml"))
 
 SPLIT = """
@@ -49,6 +53,31 @@ from = "{valve}.B"
 to = "left.rod"
 route = {{ swing = {{ pivot_to_from = "10 in", pivot_to_to = "14 in", angle = ["40 deg", "150 deg"] }} }}
 hose = {{ type = "R17" }}
+"""
+
+
+THREE = """
+title = "Three rams"
+[system]
+relief = "2000 psi"
+flow = "9 gpm"
+[[component]]
+name = "valve"
+kind = "valve"
+ports = { A = "ORB -8 port" }
+""" + "".join(f"""
+[[component]]
+name = "{name}"
+cylinder = {{ bore = "2 in", rod = "1 in" }}
+ports = {{ cap = "ORB -6 port" }}
+vented = ["rod"]
+back_driven = false
+""" for name in "abc") + """
+[[line]]
+name = "out"
+from = "valve.A"
+to = ["a.cap", "b.cap", "c.cap"]
+route = { length = "40 in" }
 """
 
 
@@ -128,24 +157,92 @@ def test_a_stranger_finds_seal_sealant_and_torque_at_every_joint(demo: Plan, pag
             assert not step.ring or f"Ring: {step.ring}" in said
 
 
-def test_each_step_leads_to_its_joint_in_the_drawing(demo: Plan, page: str) -> None:
-    """Both ends of every joint that a step makes stand beside its letter in the drawing's list."""
-    led = re.findall(r"Joint ([A-Z]) in the drawing of line (\d+)", page)
-    assert len(led) == len(set(led)) == sum(step.joint is not None for step in demo.steps)
-    made = [step for step in demo.steps if step.joint is not None]
-    for (letter, number), step in zip(led, made, strict=True):
-        joint = demo.lines[int(number) - 1].joints[ord(letter) - ord("A")].joint
-        assert step.joint is not None
-        assert {joint.a, joint.b} == {step.joint.joint.a, step.joint.joint.b}
-        assert demo.lines[int(number) - 1].name == step.line
+def _articles(page: str) -> dict[str, tuple[str, dict[str, str], str]]:
+    """The drawings of a page by their mark: the name of the line, the list of the joints by letter, the drawing."""
+    found = {}
+    for block in re.findall(r"<article.*?</article>", page, re.S):
+        mark, name = re.findall(r'<h3><span class="mark">(.*?)</span> <bdi>(.*?)</bdi>', block)[0]
+        joints = re.search(r'<ol class="marked joints">(.*?)</ol>', block, re.S)
+        rows = re.findall(r'<b class="mark">(.*?)</b>(.*?)</li>', joints.group(1), re.S) if joints else []
+        found[mark] = unescape(name), {letter: _words(row) for letter, row in rows}, block[block.index("<svg "):block.index("</svg>")]
+    return found
+
+
+@pytest.mark.parametrize("job", [DEMO, TEE], ids=lambda path: path.stem)
+def test_each_step_leads_to_its_joint_in_the_drawing(job: Path) -> None:
+    """Both ends of every joint that a step makes stand beside its letter, in the list of the drawing that the step names, and
+    the letter stands in that drawing. No two steps are led to the same place."""
+    plan = plan_file(str(job))
+    page = sheet_html(plan)
+    drawings = _articles(page)
+    made = [step for step in plan.steps if step.joint is not None]
+    led = re.findall(r"Joint ([A-Z]) in drawing (\w+)", page)
+    assert len(led) == len(set(led)) == len(made)
+    for (letter, mark), step in zip(led, made, strict=True):
+        name, joints, svg = drawings[mark]
+        assert step.joint is not None and name == step.line
+        assert step.joint.joint.a.say in joints[letter] and step.joint.joint.b.say in joints[letter]
+        assert f'font-weight="bold">{letter}</text>' in svg
 
 
 def test_each_line_has_its_drawing_and_each_joint_its_letter(demo: Plan, page: str) -> None:
     assert page.count("<article") == len(demo.every_line)
-    for line in demo.every_line:
-        sketch = line_sketch(line, "both")
-        assert sketch is not None and len(sketch.joints) == len(line.joints)
+    for each in drawn_lines(demo.lines, "both"):
+        assert each.sketch is not None and len(each.sketch.joints) == len(each.line.joints)
     assert page.count("<svg ") == 1 + len(demo.every_line)
+
+
+def test_a_line_that_splits_shows_its_tee_in_every_drawing_of_it() -> None:
+    """Trunk and legs each show the tee with all its outlets, and words at those that lead elsewhere."""
+    plan = plan_file(str(TEE))
+    drawings = _articles(sheet_html(plan))
+    assert set(drawings) == {"1", "1a", "1b", "2", "2a", "2b", "3", "4"}
+    for mark, says in (("1", ("to left cylinder.cap", "to right cylinder.cap")), ("1a", ("from valve.A", "to right cylinder.cap")),
+                       ("1b", ("from valve.A", "to left cylinder.cap"))):
+        svg = drawings[mark][2]
+        assert svg.count('data-is="tee"') == 1
+        assert all(f">{words}</text>" in svg for words in says)
+
+
+def test_three_legs_from_two_tees_or_a_cross() -> None:
+    """Every leg of a line to three cylinders is drawn on from its tee, and each outlet is used once."""
+    plan = plan_text_of(THREE)
+    drawn = list(drawn_lines(plan.lines, "both"))
+    assert [each.mark for each in drawn] == ["1", "1a", "1b", "1c"]
+    trunk = run_svg(drawn[0].sketch)
+    assert trunk.count('data-is="tee"') == len(plan.lines[0].tees)
+    for n, each in enumerate(drawn[1:]):
+        assert each.sketch is not None
+        assert f">to {'abc'[n]}.cap</text>" in trunk
+        assert run_svg(each.sketch).count('data-is="tee"') == 1
+
+
+def test_spanners_are_told_at_the_step_and_before_the_work(demo: Plan, page: str) -> None:
+    """Every across-flats figure of the steps stands at its step and in the list of tools."""
+    told = re.search(r"Spanners to turn with: (.*?)\. A second", page)
+    assert told is not None
+    steps = dict(re.findall(r'<li value="(\d+)">(.*?</ul>)', page, re.S))
+    for step in demo.steps:
+        if step.spanner is not None:
+            assert spanner_words(step.spanner) in told.group(1).split(", ")
+            assert f"spanner {spanner_words(step.spanner)}" in _words(steps[str(step.n)]).lower()
+
+
+def test_every_hose_is_tagged_with_the_line_that_it_is_for() -> None:
+    plan = plan_file(str(TEE))
+    page = _words(sheet_html(plan))
+    for each in drawn_lines(plan.lines, "both"):
+        if each.line.hose is not None:
+            assert f"for line {each.mark}: tag it {each.mark}" in page
+
+
+def test_what_several_lines_have_in_common_is_said_once() -> None:
+    plan = plan_file(str(TEE))
+    said = _words(sheet_html(plan))
+    often = [finding.text for line in plan.every_line for finding in line.findings]
+    assert any(often.count(text) > 1 for text in often)
+    for text in set(often):
+        assert said.count(re.sub(r"\s+", " ", text)) == 1, text
 
 
 def test_sheet_stands_alone(page: str) -> None:

@@ -4,17 +4,8 @@ import json
 from typing import Any
 
 import pytest
-import typer
 
-from fittings.cli import VERBS, app, run
-from fittings.cli.cylinder import cylinder
-from fittings.cli.size import size
-
-for _verb in (size, cylinder):
-    if _verb not in VERBS and all(each.callback is not _verb for each in app.registered_commands):
-        app.command()(_verb)
-
-assert isinstance(app, typer.Typer)
+from fittings.cli import run
 
 
 def asked(capsys: pytest.CaptureFixture[str], line: list[str], code: int = 0) -> dict[str, Any]:
@@ -60,6 +51,8 @@ def test_what_was_not_asked_is_null(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(("line", "says"), [
     (["size", "--flow", "banana"], "not a flow"),
     (["size", "--flow", "11", "--kind", "gusher"], "not a kind of line"),
+    (["size", "--flow", "11", "--bore", "0 in", "--length", "3 m"], "above 0"),
+    (["cylinder", "--bore", "2 in", "--rod", "1 in", "--psi", "0 bar"], "above 0"),
     (["size", "--flow", "0"], "above 0"),
     (["cylinder", "--bore", "2 in", "--rod", "3 in"], "thinner"),
     (["cylinder", "--bore", "2 in", "--rod", "1 in", "--units", "cubits"], "cubits"),
@@ -68,6 +61,7 @@ def test_bad_input_is_told(line: list[str], says: str, capsys: pytest.CaptureFix
     error = asked(capsys, line, 2)["error"]
     assert error["kind"] == "bad input"
     assert says in error["text"]
+    assert line[-1] in error["typed"]
 
 
 def test_no_hose_is_a_refusal(capsys: pytest.CaptureFixture[str]) -> None:

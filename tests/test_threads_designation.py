@@ -120,3 +120,92 @@ def test_inches_round_trip(sixty_fourths: int) -> None:
     inches = Fraction(sixty_fourths, 64)
     whole, _, part = inch_text(float(inches)).rpartition("-")
     assert Fraction(whole or 0) + Fraction(part) == inches
+
+
+# ISO 261, coarse series, as the sizes of hexagon screws and nuts of ISO 4014 and 4032 in an open part library (2024); all
+# diameters that it lists from 3 mm up.
+COARSE = ("M3x0.5 M4x0.7 M5x0.8 M6x1 M8x1.25 M10x1.5 M12x1.75 M14x2 M16x2 M18x2.5 M20x2.5 M22x2.5 M24x3 M27x3 M30x3.5 M33x3.5 M36x4 M39x4 "
+          "M42x4.5 M45x4.5 M48x5 M52x5 M56x5.5 M60x5.5 M64x6")
+
+
+@pytest.mark.parametrize("key", COARSE.split())
+def test_a_bare_metric_diameter_is_coarse(key: str) -> None:
+    diameter, pitch = key[1:].split("x")
+    assert thread(f"M{diameter}") == thread(key)
+    assert thread(key).pitch_mm == float(pitch)
+
+
+@pytest.mark.parametrize("diameter", [2.9, 7, 9, 11, 13, 15, 23, 25, 26, 28, 65, 68, 100])
+def test_no_other_bare_diameter_has_a_pitch(diameter: float) -> None:
+    with pytest.raises(UnknownThread) as caught:
+        thread(f"M{diameter:g}")
+    assert caught.value.args and "no pitch given" in str(caught.value)
+
+
+def test_pitches_of_iso_261() -> None:
+    """ISO 261 table 1, from memory: the pitches that it knows, and their neighbours that it does not."""
+    known = (0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5, 4, 4.5, 5, 5.5, 6, 8)
+    for pitch in known:
+        assert thread(f"M100x{pitch:g}").pitch_mm == pitch
+    for pitch in (0.1, 0.55, 0.65, 0.9, 1.1, 1.4, 1.6, 2.2, 6.5, 7, 9):
+        with pytest.raises(UnknownThread, match="no pitch of ISO 261"):
+            thread(f"M100x{pitch:g}")
+
+
+# Numbered sizes of ASME B1.1, as the tapping drills of an open part library (2024) list them: #n is 0.060 + 0.013 n in.
+NUMBERED = ("#0-80 #1-64 #1-72 #2-56 #2-64 #3-48 #3-56 #4-40 #4-48 #5-40 #5-44 #6-32 #6-40 #8-32 #8-36 #10-24 #10-32 #12-24 #12-28 #12-32")
+
+
+def test_numbered_sizes_are_these_and_no_others() -> None:
+    listed = set(NUMBERED.split())
+    for number in range(14):
+        for tpi in range(20, 84):
+            key = f"#{number}-{tpi}"
+            if key in listed:
+                assert thread(key).major_mm == pytest.approx((0.060 + 0.013 * number) * 25.4, abs=1e-9)
+                assert thread(key[1:]).key == key  # 10-32 without the mark is the same
+            else:
+                with pytest.raises(UnknownThread, match="no such numbered thread"):
+                    thread(key)
+
+
+# ASME B1.1 table 1, constant-pitch columns, from memory: the smallest and the largest diameter of each, and its neighbours
+# outside. Diameters in sixteenths only.
+@pytest.mark.parametrize(("key", "name"), [
+    ("2-9/16-4", "UN"), ("6-4", "UN"), ("2-7/16-4", "UNS"), ("6-1/16-4", "UNS"),
+    ("1-7/16-6", "UN"), ("6-6", "UN"), ("1-5/16-6", "UNS"), ("6-1/4-6", "UNS"),
+    ("1-1/16-8", "UN"), ("6-8", "UN"), ("15/16-8", "UNS"), ("6-1/16-8", "UNS"),
+    ("5/8-12", "UN"), ("6-12", "UN"), ("1/2-12", "UNS"), ("6-1/2-12", "UNS"), ("1-1/32-12", "UNS"),
+    ("3/8-16", "UNC"), ("7/16-16", "UN"), ("6-16", "UN"), ("5/16-16", "UNS"), ("6-1/16-16", "UNS"),
+    ("5/16-20", "UN"), ("3-20", "UN"), ("3-1/16-20", "UNS"), ("3/16-20", "UNS"),
+    ("5/16-28", "UN"), ("1-1/2-28", "UN"), ("1-9/16-28", "UNS"), ("3/16-28", "UNS"),
+    ("9/16-32", "UN"), ("1-32", "UN"), ("1-1/16-32", "UNS"), ("1/8-32", "UNS"), ("3/4-14", "UNS"), ("1-11.5", "UNS"),
+])
+def test_constant_pitch_series(key: str, name: str) -> None:
+    assert series(key) == name
+    assert thread(key).say == f"{key} {name}"
+
+
+@pytest.mark.parametrize(("typed", "why"), [
+    ("3/64-80", "outside ASME B1.1"), ("12-1/16-4", "outside ASME B1.1"), ("1/4-81", "outside ASME B1.1"), ("2-2", "outside ASME B1.1"),
+    ("1/4-11", "too coarse"), ("M0.9x0.2", "outside ISO 965-1"), ("M301x6", "outside ISO 965-1"), ("M8x3", "too coarse"),
+])
+def test_edges_of_the_standards(typed: str, why: str) -> None:
+    """ASME B1.1 runs from #0 (0.060 in) to 12 in and 3 to 80 threads per inch, ISO 965-1 from 1 to 300 mm (from memory)."""
+    with pytest.raises(UnknownThread, match=why):
+        thread(typed)
+
+
+@pytest.mark.parametrize("key", ["12-4", "1-3", "1/4-80", "1/4-12", "M1x0.25", "M300x6", "M9x3"])
+def test_at_the_edges_there_is_still_a_thread(key: str) -> None:
+    assert thread(key).key == key
+
+
+def test_the_system_of_a_designation() -> None:
+    assert [thread(key).system for key in ("9/16-18", "M22x1.5", "1/2-14 NPT", "1/2-14 NPSM", "G1/2", "R1/2", "Rp1/2")] == [
+        "UN", "M", "NPT", "NPSM", "G", "R", "Rp"]
+    assert [thread(key).unit for key in ("9/16-18", "M22x1.5", "1/2-14 NPT", "G1/2", "R1/2")] == ["in", "mm", "in", "mm", "mm"]
+    # NPSM is straight, R tapers and Rp does not (ASME B1.20.1, ISO 7-1); 1/2 pipe is 0.840 in over the pipe
+    assert [thread(key).taper for key in ("1/2-14 NPSM", "R1/2", "Rp1/2", "9/16-18", "M10")] == [0, 1 / 16, 0, 0, 0]
+    assert thread("1/2-14 NPT").major_mm == thread("1/2-14 NPSM").major_mm == pytest.approx(0.840 * 25.4)
+    assert thread("G1/2").major_mm == thread("R1/2").major_mm == 20.955

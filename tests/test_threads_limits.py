@@ -487,3 +487,71 @@ def test_a_second_source_of_one_figure_is_a_second_row_and_differs_only_where_it
             earlier = first.setdefault(key, dict(row))
             assert float(earlier["value"]) == float(row["value"]) or row["note"] or earlier["note"] or (
                 "memory" in (row["source"], earlier["source"])), key
+
+
+# --- arithmetic by hand ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("plane", "basic"), [("gauge plane", 0.77843), ("wrench depth", 0.74504)])
+def test_female_npt_by_hand(plane: str, basic: float) -> None:
+    """1/2-14 NPT: E1 .77843, E3 .74504; a turn is 1/14/16 = .00446 on diameter; sharp height .86603/14 = .06186; crests and
+    roots cut by .033 to .078 of the pitch (.0024 to .0056), twice on diameter (ASME B1.20.1, tolerances from memory)."""
+    size = limits(thread("1/2-14 NPT"), "internal", plane=plane)
+    assert size.pitch_max == pytest.approx(basic + 0.00446, abs=INCH_STEP)
+    assert size.pitch_min == pytest.approx(basic - 0.00446, abs=INCH_STEP)
+    assert size.minor_max == pytest.approx(basic + 0.00446 - 0.06186 + 2 * 0.0056, abs=INCH_STEP)
+    assert size.minor_min == pytest.approx(basic - 0.00446 - 0.06186 + 2 * 0.0024, abs=INCH_STEP)
+    assert size.major_max is None and size.major_min is None
+    male = limits(thread("1/2-14 NPT"), "external")
+    assert male.major_max == pytest.approx(0.75843 + 0.00446 + 0.06186 - 2 * 0.0024, abs=INCH_STEP)
+    assert male.major_min == pytest.approx(0.75843 - 0.00446 + 0.06186 - 2 * 0.0056, abs=INCH_STEP)
+    assert male.minor_max is None and male.minor_min is None
+
+
+def test_lengths_of_npt_to_the_places_they_are_printed_with() -> None:
+    # ASME B1.20.1, 1/2-14 NPT: L2 .5337, L3 .2143 (three pitches), L4 .7816, L5 .3909, K0 .7013
+    rule = rule_npt(0.840, 14, 0.320)
+    assert {name: rule[name] for name in ("l2", "l3", "l4", "l5", "k0")} == {
+        "l2": 0.5337, "l3": 0.2143, "l4": 0.7816, "l5": 0.3909, "k0": 0.7013}
+    assert (rule["e0"], rule["e1"], rule["e2"], rule["e3"], rule["e5"]) == (0.75843, 0.77843, 0.79179, 0.74504, 0.78286)
+    # a wrench gives three turns up to 2 in, two from 2-1/2 in up
+    assert rule_npt(2.375, 11.5, 0.436)["l3"] == round(3 / 11.5, 4)
+    assert rule_npt(2.875, 8, 0.682)["l3"] == 2 / 8
+
+
+@pytest.mark.parametrize(("plane", "further_mm"), [("small end", -8.2), ("gauge plane", 0), ("large end", 5.0)])
+def test_taper_whitworth_by_hand(plane: str, further_mm: float) -> None:
+    """R1/2: 20.955 / 19.793 / 18.631 at the gauge plane, gauge length 8.2 ± 1.8 mm, 5.0 mm more to the end of the useful
+    thread (ISO 7-1, JIS B 0203); diameters grow by a sixteenth of the length."""
+    size = limits(thread("R1/2"), "external", plane=plane)
+    grown, play = further_mm / 16, 1.8 / 16
+    for name, basic in (("major", 20.955), ("pitch", 19.793), ("minor", 18.631)):
+        assert getattr(size, f"{name}_max") == pytest.approx(basic + grown + play, abs=MM_STEP)
+        assert getattr(size, f"{name}_min") == pytest.approx(basic + grown - play, abs=MM_STEP)
+
+
+def test_parallel_female_of_iso_7_1_by_hand() -> None:
+    # Rp1/2: the diameters of the gauge plane, 1¼ turns of a taper on diameter: 1.25 × 1.814 / 16 = 0.142
+    size = limits(thread("Rp1/2"), "internal")
+    assert (size.major_max, size.major_min) == (None, 20.813)
+    assert (size.pitch_max, size.pitch_min, size.minor_max, size.minor_min) == (19.935, 19.651, 18.773, 18.489)
+
+
+def test_a_figure_says_whether_it_was_printed_or_computed() -> None:
+    printed, computed = (next(each for each in limits(thread("7/8-14"), "internal").figures if each.name == name)
+                         for name in ("minor_min", "major_min"))
+    assert (printed.computed, computed.computed) == (False, True)
+    assert limits(thread("7/8-14"), "internal").computed == ("major_min",)  # its basic diameter; all else is on gauge charts
+
+
+def test_memory_stands_behind_the_formula_and_a_printed_figure_stands_alone_where_the_formula_agrees() -> None:
+    """1/8-27 NPSM is remembered, and the formula gives the same: two witnesses. 3/4-16 is printed twice: no formula."""
+    remembered = next(each for each in limits(thread("1/8-27 NPSM"), "external").figures if each.name == "pitch_max")
+    assert (remembered.value, remembered.source, remembered.confidence) == (0.3725, "formula-b1-20-1", "B")
+    assert [(each.value, each.confidence) for each in remembered.also] == [(0.3725, "C")]
+    only_memory = next(each for each in limits(thread("1/8-27 NPSM"), "external").figures if each.name == "major_max")
+    assert (only_memory.value, only_memory.confidence, only_memory.also) == (0.397, "C", ())
+    printed = next(each for each in limits(thread("3/4-16"), "external").figures if each.name == "pitch_max")
+    assert [each.source for each in printed.also] == ["b1-1-2019-open-data"]
+    assert {each.name: each.unit for each in basics(thread("R1/2")) if each.name in ("tpi", "gauge_length", "hand_tight")} == {
+        "tpi": "tpi", "gauge_length": "mm", "hand_tight": "turns"}

@@ -156,25 +156,45 @@ def answer(
     >>> answer(cylinder(2.5, 1.5, 16), psi=2750, flow_gpm=11).rod_side_psi
     4296.875
     """
-    stroke = cyl.stroke_in
     for value, what, unit in ((psi, "a pressure", "psi"), (flow_gpm, "a flow", "gpm"), (load_lbf, "a load", "lbf")):
         if value is not None:
             above_zero(value, what, unit)
-    out_speed = None if flow_gpm is None else speed_in_s(cyl.cap_in2, flow_gpm)
-    in_speed = None if flow_gpm is None else speed_in_s(cyl.annulus_in2, flow_gpm)
+    out, back = (_stroke(area_in2, cyl.stroke_in, psi, flow_gpm, load_lbf) for area_in2 in (cyl.cap_in2, cyl.annulus_in2))
     return CylinderAnswer(
-        push_lbf=None if psi is None else push_lbf(cyl, psi),
-        pull_lbf=None if psi is None else pull_lbf(cyl, psi),
-        extend_in_s=out_speed,
-        retract_in_s=in_speed,
-        extend_s=None if out_speed is None or stroke is None else stroke / out_speed,
-        retract_s=None if in_speed is None or stroke is None else stroke / in_speed,
+        push_lbf=out.force_lbf,
+        pull_lbf=back.force_lbf,
+        extend_in_s=out.in_s,
+        retract_in_s=back.in_s,
+        extend_s=out.takes_s,
+        retract_s=back.takes_s,
         return_gpm=None if flow_gpm is None else return_gpm(cyl, flow_gpm),
         rod_side_psi=None if psi is None else rod_side_psi(cyl, psi),
-        psi_to_push=None if load_lbf is None else load_lbf / cyl.cap_in2,
-        psi_to_pull=None if load_lbf is None else load_lbf / cyl.annulus_in2,
-        volume_extend_gal=None if stroke is None else volume_gal(cyl.cap_in2, stroke),
-        volume_retract_gal=None if stroke is None else volume_gal(cyl.annulus_in2, stroke),
+        psi_to_push=out.psi_for_load,
+        psi_to_pull=back.psi_for_load,
+        volume_extend_gal=out.volume_gal,
+        volume_retract_gal=back.volume_gal,
+    )
+
+
+class _Stroke(NamedTuple):
+    force_lbf: float | None
+    in_s: float | None
+    takes_s: float | None
+    psi_for_load: float | None
+    volume_gal: float | None
+
+
+def _stroke(
+    area_in2: float, stroke_in: float | None, psi: float | None, flow_gpm: float | None, load_lbf: float | None
+) -> _Stroke:
+    """One stroke, out or back: both follow from the area that the oil presses on."""
+    in_s = None if flow_gpm is None else speed_in_s(area_in2, flow_gpm)
+    return _Stroke(
+        force_lbf=None if psi is None else psi * area_in2,
+        in_s=in_s,
+        takes_s=None if in_s is None or stroke_in is None else stroke_in / in_s,
+        psi_for_load=None if load_lbf is None else load_lbf / area_in2,
+        volume_gal=None if stroke_in is None else volume_gal(area_in2, stroke_in),
     )
 
 

@@ -257,14 +257,14 @@ def velocity_findings(
     if fps > limits.refuse_fps * (1 + 1e-9):
         why = {
             "suction": "the pump starves and cavitates",
-            "return": "back pressure and foaming",
-            "drain": "back pressure on the shaft seal",
+            "return": "the oil foams and holds back what returns",
+            "drain": "it presses on the shaft seal",
         }.get(kind, "the tube of the hose erodes")
         return (
             Finding(
                 "oil-too-fast",
                 "refuse",
-                f"{where}: above {format_speed(limits.refuse_fps, units)} {why}",
+                f"{where}: above {format_speed(limits.refuse_fps, units)} {why}; it wants a wider bore",
                 limits.sources,
             ),
         )
@@ -322,7 +322,7 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
                 "suction-starves",
                 "warn",
                 f"cold, the suction line takes {format_pressure(psi_cold, units)}: the "
-                "pump will cavitate until the oil is warm",
+                "pump will cavitate until the oil is warm; shorter, or a size larger",
                 because("suction-drop-cold"),
             )
         )

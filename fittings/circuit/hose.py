@@ -5,7 +5,7 @@ Figures stand in `data/hose/hoses.csv`, one row a type and size (SAE J517, EN 85
 """
 
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from math import pi
 from typing import Any, NamedTuple
 
@@ -20,7 +20,7 @@ from fittings.circuit.flow import (
 )
 from fittings.circuit.rules import because, figure
 from fittings.tables import table
-from fittings.units import Units, format_length, format_pressure, format_temperature
+from fittings.units import Units, format_flow, format_length, format_pressure, format_temperature
 
 HAD = ("common", "made", "to order", "old")
 
@@ -276,7 +276,7 @@ def judge(
                 "hose-cold",
                 "refuse",
                 f"{each.type} is good down to {format_temperature(each.temp_min_c, units)}, "
-                f"it gets {format_temperature(cold_c, units)}",
+                f"the start is at {format_temperature(cold_c, units)}",
                 ("en-hose-summaries",),
             )
         )
@@ -311,6 +311,7 @@ def _fluid(text: str) -> dict[str, str]:
     )
 
 
+@lru_cache(maxsize=256)
 def choose(
     max_psi: float,
     flow_gpm: float,
@@ -453,7 +454,8 @@ def size_for(
         fits = tuple(fit for fit in wide if fit.hose.size == size)
         if not fits:
             other = next((fit for fit in sorted(wide, key=lambda fit: fit.hose.bore_mm)), None)
-            text = f"no {size} hose serves this line" + (
+            held = "" if psi is None else f" at {format_pressure(psi, units)}"
+            text = f"no {size} hose serves {format_flow(flow_gpm, units)} on a {kind} line{held}" + (
                 f": the next that does is {other.hose.type} {other.hose.size}" if other else ", nor does a larger one"
             )
             found.append(Finding("no-hose", "refuse" if other is None else "warn", text, ("sae-j517-scope",)))

@@ -183,12 +183,13 @@ def hanging(build_mm: float, units: Units) -> list[Finding]:
     every_mm = figure("clamp-every")
     if build_mm <= 2 * every_mm:
         return []
+    about = 50 * round(every_mm / 50) if units == "metric" else every_mm
     return [
         Finding(
             "clamp-hose",
             "info",
-            f"clamp it about every {format_length(every_mm, units)}, in straight runs, never a high-pressure line "
-            "together with a low-pressure one",
+            f"clamp it about every {format_length(about, units)}, in straight runs, never a high-pressure line together with a "
+            "low-pressure one",
             because("one-plane", "clamp-every"),
         )
     ]

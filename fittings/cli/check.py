@@ -1,3 +1,4 @@
+import os
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -10,16 +11,18 @@ if TYPE_CHECKING:
 
 
 def check(
-    file: Annotated[str, typer.Argument(help="A job file, or a plan saved with `fittings plan FILE --json`.")],
+    file: Annotated[str, typer.Argument(metavar="FILE", help="A job file, or a plan saved with `fittings plan FILE --json`.")],
     as_json: JsonFlag = False,
 ) -> None:
-    """A second opinion on a job or a saved plan, by code that did not plan it. Exit 1 when something is wrong."""
+    """A second opinion on a job or a saved plan. It comes from code that did not plan it; exit 1 when something is wrong."""
+    from fittings.cli.waiting import waiting
     from fittings.job.recheck import plan_flaws
     from fittings.reports import check_report as report
     from fittings.reports.as_json import dumps
 
     saved = _saved(file, as_json)
-    flaws = plan_flaws(saved)
+    with waiting("working every joint, part, hose and length out again"):
+        flaws = plan_flaws(saved)
     refused = report.refused_lines(saved)
     say(dumps(report.check_json(saved, flaws)) if as_json else report.check_text(saved, flaws))
     leave(REFUSED if flaws or refused else ANSWERED)
@@ -41,7 +44,9 @@ def _saved(file: str, as_json: bool) -> "Saved":
 
 
 def _looks_like_json(file: str) -> bool:
-    """Whether the first sign of a file opens an object; a TOML file never begins so."""
+    """Whether the first sign of a file opens an object; a TOML file never begins so. What can be read only once is a plan."""
+    if os.path.exists(file) and not os.path.isfile(file) and not os.path.isdir(file):
+        return True
     try:
         with open(file, "rb") as opened:
             return opened.read(4096).lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"{")

@@ -3,20 +3,20 @@ from typing import Annotated
 import typer
 
 from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, say
-from fittings.cli.size import UnitsOption, quantity
+from fittings.cli.size import UnitsOption, as_typed, quantity
 
 
 def cylinder(
-    bore: Annotated[str, typer.Option(help="Bore: 2.5 in, 63 mm.")],
-    rod: Annotated[str, typer.Option(help="Rod: 1-1/2 in, 36 mm.")],
-    stroke: Annotated[str | None, typer.Option(help="Stroke: 16 in, 400 mm.")] = None,
-    psi: Annotated[str | None, typer.Option(help="Pressure of the circuit: 2750, 190 bar.")] = None,
-    flow: Annotated[str | None, typer.Option(help="Flow to the cylinder: 11 gpm, 42 L/min.")] = None,
-    load: Annotated[str | None, typer.Option(help="Load to be moved: 5000 lbf, 22 kN.")] = None,
+    bore: Annotated[str, typer.Option(metavar="LENGTH", help="Bore: 2.5 in, 63 mm.")],
+    rod: Annotated[str, typer.Option(metavar="LENGTH", help="Rod: 1-1/2 in, 36 mm.")],
+    stroke: Annotated[str | None, typer.Option(metavar="LENGTH", help="Stroke: 16 in, 400 mm.")] = None,
+    psi: Annotated[str | None, typer.Option(metavar="PRESSURE", help="Pressure of the circuit: 2750, 190 bar.")] = None,
+    flow: Annotated[str | None, typer.Option(metavar="FLOW", help="Flow to the cylinder: 11 gpm, 42 L/min.")] = None,
+    load: Annotated[str | None, typer.Option(metavar="FORCE", help="Load to be moved: 5000 lbf, 22 kN.")] = None,
     units: UnitsOption = "both",
     as_json: JsonFlag = False,
 ) -> None:
-    """Force, speed, time and oil of a cylinder, and what a blocked rod port does."""
+    """Force, speed, time and oil of a cylinder. Also what a blocked rod port does."""
     from fittings.circuit import BadCircuit
     from fittings.circuit import cylinder as circuit
     from fittings.reports.as_json import dumps
@@ -33,7 +33,8 @@ def cylinder(
             cyl, at_psi, None if flow is None else quantity(flow_gpm, flow, "gpm"),
             None if load is None else quantity(force_lbf, load, "lbf"))
     except BadCircuit as error:
-        raise Failure(BAD_INPUT, "bad input", "", str(error)) from None
+        typed = as_typed(bore=bore, rod=rod, stroke=stroke, psi=psi, flow=flow, load=load)
+        raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
     found = () if at_psi is None else circuit.findings(cyl, at_psi, units=style)
     if as_json:
         say(dumps({**answer._asdict(), "findings": [each._asdict() for each in found]}))

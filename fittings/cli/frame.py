@@ -5,6 +5,7 @@ Data goes to stdout, everything else to stderr.
 """
 
 import sys
+from contextlib import suppress
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
@@ -19,7 +20,7 @@ ANSWERED, REFUSED, BAD_INPUT, NOT_COVERED, OUR_FAULT = 0, 1, 2, 3, 70
 JsonFlag = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
 
 
-SvgFile = Annotated[str | None, typer.Option("--svg", help="Also write a drawing to this SVG file.")]
+SvgFile = Annotated[str | None, typer.Option("--svg", metavar="FILE", help="Also write a drawing to this SVG file.")]
 
 
 class Failure(Exception):
@@ -32,13 +33,19 @@ class Failure(Exception):
 
 
 def say(text: str) -> None:
-    """Print the answer."""
+    """Print the answer. Raises OSError when it cannot be given."""
     sys.stdout.write(text if text.endswith("\n") else text + "\n")
 
 
 def note(text: str) -> None:
-    """Print what is not part of the answer."""
-    sys.stderr.write(text if text.endswith("\n") else text + "\n")
+    """Print what is not part of the answer, where there is somewhere to print it; what was typed or read may be in it and must not
+    steer the terminal."""
+    from fittings.reports.window import harmless
+
+    if sys.stderr is not None:
+        with suppress(OSError):
+            sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
+            sys.stderr.flush()
 
 
 def leave(code: int) -> NoReturn:
@@ -81,12 +88,12 @@ def text_failure(error: "BadText") -> Failure:
     return Failure(code, error.kind, error.typed, error.text, error.ask, tuple(error.candidates))
 
 
-def write_file(path: str, text: str) -> None:
+def write_file(path: str, content: str | bytes) -> None:
     """Write a whole file or nothing. Raises Failure."""
     from fittings.reports.files import write_whole
 
     try:
-        write_whole(path, text)
+        write_whole(path, content)
     except OSError as error:
         why = f"{path} cannot be written: {error.strerror or error}"
         raise Failure(BAD_INPUT, "bad input", path, why, "choose another place") from None

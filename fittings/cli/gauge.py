@@ -7,11 +7,11 @@ from fittings.cli.frame import BAD_INPUT, Failure, JsonFlag, note, say, write_fi
 
 
 def gauge(
-    out: Annotated[str, typer.Option("--out", help="Where to write it: gauge.html to print, or gauge.svg.")] = "gauge.html",
-    paper: Annotated[str, typer.Option("--paper", help="a4 or letter.")] = "a4",
+    out: Annotated[str, typer.Option("--out", metavar="FILE", help="Where to write it: gauge.html to print, or gauge.svg.")] = "gauge.html",
+    paper: Annotated[str, typer.Option("--paper", metavar="PAPER", help="What it is printed on: a4 or letter.")] = "a4",
     as_json: JsonFlag = False,
 ) -> None:
-    """A gauge to print, true to scale: thread pitches, seat angles, rings to stand an end on, bars to prove the print."""
+    """A gauge to print, true to scale. Thread pitches, seat angles, rings to stand an end on, bars to prove the print."""
     from fittings.drawing.gauge import UnknownPaper, gauge_html, gauge_svg, page_count, paper_mm
 
     stem, ending = os.path.splitext(out)

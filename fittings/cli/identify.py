@@ -1,3 +1,4 @@
+import io
 import sys
 from typing import Annotated
 
@@ -9,36 +10,39 @@ EXAMPLE = 'for example: fittings identify --od "14.2 mm" --tpi 18 --male'
 
 Words = str | None
 
+LARGEST_BATCH = 5_000_000
+"""Bytes of a table of readings."""
+
 
 def identify(
-    od: Annotated[Words, typer.Option(help="Across the crests of a male: 14.2 mm, 9/16.")] = None,
-    id_: Annotated[Words, typer.Option("--id", help="Inside a female, crest to crest: 12.9 mm.")] = None,
-    pitch: Annotated[Words, typer.Option(help="1.5 mm, 18 TPI, or counted: 10 in 14.1 mm.")] = None,
-    tpi: Annotated[Words, typer.Option(help="Threads per inch.")] = None,
-    male: Annotated[bool | None, typer.Option("--male/--female", help="Thread outside, or inside.")] = None,
-    taper: Annotated[bool | None, typer.Option("--taper/--straight", help="Do the crests taper?")] = None,
-    seat: Annotated[Words, typer.Option(help="Angle of the cone: 37, 45, 30, 60, 24.")] = None,
+    od: Annotated[Words, typer.Option(metavar="LENGTH", help="Outside diameter of a male, across the crests: 14.2 mm, 9/16.")] = None,
+    id_: Annotated[Words, typer.Option("--id", metavar="LENGTH", help="Inside diameter of a female, crest to crest: 12.9 mm.")] = None,
+    pitch: Annotated[Words, typer.Option(metavar="PITCH", help="Pitch: 1.5 mm, 18 TPI, or as counted: 10 in 14.1 mm.")] = None,
+    tpi: Annotated[Words, typer.Option(metavar="NUMBER", help="Threads per inch: 18.")] = None,
+    male: Annotated[bool | None, typer.Option("--male/--female", help="Is the thread outside, or inside?")] = None,
+    taper: Annotated[bool | None, typer.Option("--taper/--straight", help="Does the thread taper?")] = None,
+    seat: Annotated[Words, typer.Option(metavar="ANGLE", help="Angle of the cone: 37, 45, 30, 60, 24.")] = None,
     nose: Annotated[
-        Words, typer.Option(help="cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange, coupler.")
+        Words, typer.Option(metavar="WORD", help="Looks of the end: cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange, coupler.")
     ] = None,
     chamfer: Annotated[
-        bool | None, typer.Option("--chamfer/--no-chamfer", help="Inner edge, or port mouth, cut to a cone.")
+        bool | None, typer.Option("--chamfer/--no-chamfer", help="Is the inner edge, or the mouth of the port, cut to a cone?")
     ] = None,
     swivel: Annotated[bool | None, typer.Option("--swivel/--fixed", help="Does the nut turn by itself?")] = None,
-    bore: Annotated[Words, typer.Option(help="The bore that takes the tube, or the tube itself.")] = None,
-    hex_: Annotated[Words, typer.Option("--hex", help="Across the flats.")] = None,
-    flank: Annotated[Words, typer.Option(help="55 or 60, by a profile gauge.")] = None,
-    marking: Annotated[Words, typer.Option(help="What is stamped on it.")] = None,
-    country: Annotated[Words, typer.Option(help="Where the machine was built.")] = None,
+    bore: Annotated[Words, typer.Option(metavar="LENGTH", help="The bore that takes the tube, or the tube: 12 mm.")] = None,
+    hex_: Annotated[Words, typer.Option("--hex", metavar="LENGTH", help="Hexagon, across the flats: 22 mm.")] = None,
+    flank: Annotated[Words, typer.Option(metavar="ANGLE", help="Flank angle of the thread, by a profile gauge: 55 or 60.")] = None,
+    marking: Annotated[Words, typer.Option(metavar="TEXT", help="What is stamped on it: 15L.")] = None,
+    country: Annotated[Words, typer.Option(metavar="COUNTRY", help="Where the machine was built: Japan.")] = None,
     came_off: Annotated[
-        Words, typer.Option("--from", help='What it came off: "rear remote of a compact tractor".')
+        Words, typer.Option("--from", metavar="TEXT", help='What it came off: "rear remote of a compact tractor".')
     ] = None,
-    plus_minus: Annotated[Words, typer.Option("--plus-minus", help="How far off the diameter may be.")] = None,
-    instrument: Annotated[Words, typer.Option(help="caliper, ruler or guess.")] = None,
-    batch: Annotated[Words, typer.Option(help="A CSV, one fitting a row, columns named like these options.")] = None,
+    plus_minus: Annotated[Words, typer.Option("--plus-minus", metavar="LENGTH", help="How far off the diameter may be: 0.2 mm.")] = None,
+    instrument: Annotated[Words, typer.Option(metavar="WORD", help="What the diameter was taken with: caliper, ruler or guess.")] = None,
+    batch: Annotated[Words, typer.Option(metavar="FILE", help="A CSV, one fitting a row, columns named like these options.")] = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """What is this end? From any readings; and the one reading to take next. Bare, it asks one question at a time."""
+    """Names an unknown end from any readings. Tells which reading to take next; bare, it asks one question at a time."""
     texts = {"od": od, "id": id_, "pitch": pitch, "tpi": tpi, "seat": seat, "nose": nose, "bore": bore, "hex": hex_,
              "flank": flank, "marking": marking, "country": country, "from": came_off, "plus-minus": plus_minus,
              "instrument": instrument}
@@ -93,9 +97,15 @@ def _batch(path: str, with_readings: bool, as_json: bool) -> None:
             "--batch takes its readings from the file alone",
             "leave the other readings out",
         )
+    from fittings.cli.waiting import waiting
+
     try:
-        with open(path, encoding="utf-8-sig", newline="") as file:
-            rows = read_batch(file)
+        with open(path, "rb") as file:
+            content = file.read(LARGEST_BATCH + 1)  # never all of it: a device never ends
+        if len(content) > LARGEST_BATCH:
+            raise BadBatch(f"more than {LARGEST_BATCH} bytes is too long for a table of readings")
+        with waiting(f"looking at what is in {path}"):
+            rows = read_batch(io.StringIO(content.decode("utf-8-sig"), newline=""))
     except BadBatch as error:
         raise Failure(BAD_INPUT, "bad input", path, f"{path}: {error}") from None
     except UnicodeDecodeError:
@@ -119,14 +129,15 @@ def _talk(typed: dict[str, str]) -> None:
     from fittings.identify import BadReading, read_readings
     from fittings.identify.interview import Interview
     from fittings.reports.identify_text import identify_text
-    from fittings.reports.text import lines, show_text
+    from fittings.reports.text import show_text
+    from fittings.reports.window import lines
 
     talk = Interview(read_readings(typed).readings)
-    note("One question at a time. Enter or ? when you can't tell, back for the one before, stop to see what is known.")
+    note(lines("One question at a time. Enter or ? when you can't tell, back for the one before, stop to see what is known."))
     while talk.question is not None:
         asked = talk.question
-        note("\n" + lines(f"{talk.count + 1}. {asked.ask}"))
-        note(lines(f"({asked.why}; for example {asked.answers})", "   "))
+        note("\n" + lines(f"{talk.count + 1}. {asked.ask}", "", "   "))
+        note(lines(f"({asked.why}; {asked.answers})", "   "))
         sys.stderr.write("> ")
         sys.stderr.flush()
         line = sys.stdin.readline()

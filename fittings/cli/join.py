@@ -24,25 +24,30 @@ if TYPE_CHECKING:
 
 def join(
     ends: Annotated[
-        list[str] | None, typer.Argument(help='Two ends, or three or four for a tee or cross: "ORB -6 port" "JIC -8 swivel".')
+        list[str] | None,
+        typer.Argument(metavar="END...", help='Two ends, or three or four for a tee or cross: "ORB -6 port" "JIC -8 swivel".')
     ] = None,
-    psi: Annotated[str | None, typer.Option(help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
-    avoid: Annotated[list[str] | None, typer.Option(help="A family to keep out: npt. May be given again.")] = None,
-    max_parts: Annotated[int | None, typer.Option(min=0, max=MOST_PARTS, help="At most so many parts.")] = None,
-    shape_from: Annotated[str | None, typer.Option(help="Shape of the first part: straight, 45 or 90.")] = None,
-    shape_to: Annotated[str | None, typer.Option(help="Shape of the last part: straight, 45 or 90.")] = None,
+    psi: Annotated[str | None, typer.Option(metavar="PRESSURE", help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
+    avoid: Annotated[list[str] | None, typer.Option(metavar="FAMILY", help="A family to keep out: npt. May be given again.")] = None,
+    max_parts: Annotated[int | None, typer.Option(metavar="NUMBER", min=0, max=MOST_PARTS, help="At most so many parts.")] = None,
+    shape_from: Annotated[str | None, typer.Option(metavar="SHAPE", help="Shape of the first part: straight, 45 or 90.")] = None,
+    shape_to: Annotated[str | None, typer.Option(metavar="SHAPE", help="Shape of the last part: straight, 45 or 90.")] = None,
     full_bore: Annotated[bool, typer.Option("--full-bore", help="No part narrower than the narrower end.")] = False,
     fixed: Annotated[bool, typer.Option("--fixed", help="Both ends are held and cannot be turned.")] = False,
-    stock: Annotated[str | None, typer.Option(help="A shelf (CSV or XLSX): its parts are used before any is bought.")] = None,
-    best: Annotated[int, typer.Option(min=1, max=20, help="Show at most so many chains.")] = 3,
-    batch: Annotated[
-        str | None, typer.Option(help="A CSV of questions (- for stdin): columns from, to, and id or any limit.")
+    stock: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A shelf (CSV or XLSX): its parts are used before any is bought.")
     ] = None,
-    jobs: Annotated[int | None, typer.Option(min=1, max=256, help="With --batch: so many cores (1 unless given).")] = None,
+    best: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=20, help="Show at most so many chains.")] = 3,
+    batch: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A CSV of questions (- for stdin): columns from, to, and id or any limit.")
+    ] = None,
+    jobs: Annotated[
+        int | None, typer.Option(metavar="NUMBER", min=1, max=256, help="With --batch: so many cores (1 unless given).")
+    ] = None,
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """The chain of parts that joins two ends, with every joint proved; or every reason why there is none."""
+    """The parts that join two ends, every joint proved. Where there are none, every reason why."""
     from fittings.planner import Limits
     from fittings.planner import join as find
     from fittings.reports import as_json as js
@@ -66,16 +71,18 @@ def join(
         if stock is not None:
             raise Failure(BAD_INPUT, "bad input", stock, "a shelf is kept to between two ends",
                           "leave --stock out, or join two ends at a time")
-        _join_all(tuple(each for each, _ in read), limits, taken, as_json)
+        _join_all(tuple(each for each, _ in read), limits, taken, svg, as_json)
     start, finish = read[0][0], read[1][0]
     if stock is None:
         answer = find(start, finish, limits, best)
     else:
-        from fittings.cli.stock import shelf_of, solver_for
-        from fittings.stock import join_with_shelf
+        from fittings.cli.stock import no_solver, shelf_of
+        from fittings.stock import SolverMissing, join_with_shelf
 
-        with solver_for(stock):
+        try:
             answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
+        except SolverMissing as error:
+            raise no_solver(error) from None
     say(js.dumps(js.answer_json(answer)) if as_json else words.answer_text(answer, taken, limits))
     if svg and answer.chains:
         from fittings.drawing.chain import chain_svg
@@ -84,7 +91,7 @@ def join(
     leave(REFUSED if answer.refused else ANSWERED)
 
 
-def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], as_json: bool) -> NoReturn:
+def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], svg: str | None, as_json: bool) -> NoReturn:
     from fittings.reports import as_json as js
     from fittings.reports import text as words
     from fittings.tree import join_all
@@ -94,6 +101,10 @@ def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], as_js
                       "leave the other limits out, or join two ends at a time")
     tree = join_all(ends, limits)
     say(js.dumps(js.tree_json(ends, tree)) if as_json else words.tree_text(ends, tree, limits, taken))
+    if svg and tree is not None:
+        from fittings.drawing.tree import tree_svg
+
+        draw(svg, tree_svg(tree))
     leave(REFUSED if tree is None else ANSWERED)
 
 

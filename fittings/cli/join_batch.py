@@ -237,5 +237,6 @@ class _Progress:
     def end(self, codes: Counter[int]) -> None:
         if self._shown:
             bad = codes[BAD_INPUT] + codes[NOT_COVERED]
-            note(f"\r{codes.total():,} asked: {codes[ANSWERED]:,} answered, {codes[REFUSED]:,} refused, {bad:,} not understood"
+            sys.stderr.write("\r")
+            note(f"{codes.total():,} asked: {codes[ANSWERED]:,} answered, {codes[REFUSED]:,} refused, {bad:,} not understood"
                  " or not covered")

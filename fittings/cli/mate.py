@@ -18,13 +18,16 @@ from fittings.cli.frame import (
 
 
 def mate(
-    a: Annotated[str, typer.Argument(help='One end: "JIC -6 male".')],
-    b: Annotated[str, typer.Argument(help='The other end: "ORB -6 port".')],
-    material: Annotated[str, typer.Option(help="Of the weaker side: steel, brass, stainless, malleable-iron, aluminium-port.")] = "steel",
+    a: Annotated[str, typer.Argument(metavar="END", help='One end: "JIC -6 male".')],
+    b: Annotated[str, typer.Argument(metavar="END", help='The other end: "ORB -6 port".')],
+    material: Annotated[
+        str,
+        typer.Option(metavar="MATERIAL", help="What the weaker side is made of: steel, brass, stainless, malleable-iron, aluminium-port.")
+    ] = "steel",
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """Do two ends go together, and does the joint seal and hold? Exit 0 for a joint, 1 for unsafe or no, 3 for unknown."""
+    """Whether two ends go together, and whether it seals and holds. Exit 0 for a joint, 1 for unsafe or no, 3 for unknown."""
     from fittings.mating import mate as judge
     from fittings.ratings import derated, materials
     from fittings.reports import as_json as js

@@ -7,11 +7,11 @@ from fittings.cli.frame import BAD_INPUT, Failure, JsonFlag, note, say, write_fi
 
 
 def new(
-    file: Annotated[str, typer.Argument(help="Where to write it.")] = "job.toml",
+    file: Annotated[str, typer.Argument(metavar="FILE", help="The job file to write.")] = "job.toml",
     force: Annotated[bool, typer.Option("--force", help="Write over a file that is there.")] = False,
     as_json: JsonFlag = False,
 ) -> None:
-    """Write a commented job file to start from; never over one that is there, unless --force is given."""
+    """Writes a commented job file to start from. Never over one that is there, unless --force is given."""
     from fittings.job.template import TEMPLATE
 
     if os.path.exists(file) and not force:

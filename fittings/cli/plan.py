@@ -2,7 +2,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, note, say, write_file
+from fittings.cli.frame import (
+    ANSWERED,
+    BAD_INPUT,
+    REFUSED,
+    Failure,
+    JsonFlag,
+    SvgFile,
+    draw,
+    leave,
+    note,
+    say,
+    write_file,
+)
 
 if TYPE_CHECKING:
     from fittings.job.mistakes import BadJob
@@ -10,25 +22,35 @@ if TYPE_CHECKING:
 
 
 def plan(
-    file: Annotated[str, typer.Argument(help="A job file; `fittings new` writes one to start from.")],
-    bill: Annotated[str | None, typer.Option(help="Also write the bill of materials to this CSV file.")] = None,
-    sheet: Annotated[str | None, typer.Option(help="Also write the sheet to print, with drawings, to this HTML file.")] = None,
+    file: Annotated[str, typer.Argument(metavar="FILE", help="A job file; `fittings new` writes one to start from.")],
+    stock: Annotated[
+        str | None, typer.Option(metavar="FILE", help="A shelf (CSV or XLSX): its parts are used before any is bought.")
+    ] = None,
+    bill: Annotated[str | None, typer.Option(metavar="FILE", help="Also write the bill of materials to this CSV or XLSX file.")] = None,
+    sheet: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Also write the sheet to print, with drawings, to this HTML file.")
+    ] = None,
+    svg: SvgFile = None,
     counter: Annotated[bool, typer.Option("--counter", help="Print only what to say at the counter, one line an item.")] = False,
     as_json: JsonFlag = False,
 ) -> None:
-    """A whole job: hoses, parts at both ends of each, bill of materials, order of assembly, cautions."""
+    """Plans a whole job from a file. Hoses, parts at both ends of each, bill of materials, order of assembly, cautions."""
     from fittings.reports import bill as bills
     from fittings.reports.as_json import dumps
 
-    planned = planned_job(file, as_json)
+    planned = planned_job(file, as_json, stock)
     if bill is not None:
-        write_file(bill, bills.bill_csv(planned.bill))
+        write_file(bill, _bill_file(bill, planned))
         note(f"bill written to {bill}")
     if sheet is not None:
         from fittings.reports.sheet import sheet_html
 
         write_file(sheet, sheet_html(planned))
         note(f"sheet written to {sheet}")
+    if svg is not None:
+        from fittings.drawing.diagram import diagram_svg
+
+        draw(svg, diagram_svg(planned))
     if as_json:
         from fittings.reports.plan_json import plan_json
 
@@ -42,26 +64,46 @@ def plan(
     leave(REFUSED if planned.refused else ANSWERED)
 
 
-def planned_job(file: str, as_json: bool) -> "Plan":
-    """The plan of a job file; its mistakes are told all at once and end the verb."""
-    from time import monotonic
+def _bill_file(path: str, planned: "Plan") -> str | bytes:
+    from fittings.reports import bill as bills
 
+    if not path.lower().endswith(".xlsx"):
+        return bills.bill_csv(planned.bill)
+    try:
+        return bills.bill_xlsx(planned.bill)
+    except ImportError:
+        raise Failure(BAD_INPUT, "bad input", path, "a workbook needs openpyxl, which is not installed",
+                      'write a .csv file, or install it with: pip install "fluid-fittings[shelf]"') from None
+
+
+def planned_job(file: str, as_json: bool, stock: str | None = None) -> "Plan":
+    """The plan of a job file, with the shelf in `stock` or the job's own; its mistakes are told all at once and end the verb.
+    Raises Failure."""
+    from fittings.cli.waiting import waiting
     from fittings.job.mistakes import BadJob
-    from fittings.job.plan import plan_file
-
-    began = monotonic()
-
-    def progress(line: str) -> None:
-        if monotonic() - began > 1:
-            note(f"planning {line} …")
+    from fittings.job.plan import plan, shelf_file
+    from fittings.job.reading import read_job_file
 
     try:
-        return plan_file(file, progress)
+        job = read_job_file(file)
     except BadJob as error:
         tell_mistakes(error, as_json)
         raise leave(BAD_INPUT) from None
     except OSError as error:
         raise unreadable(file, error) from None
+    shelf = stock or shelf_file(job, file)
+    if shelf is None:
+        with waiting(f"planning {file}") as now:
+            return plan(job, lambda line: now(f"planning {line}"))
+    from fittings.cli.stock import no_solver, shelf_of
+    from fittings.stock import SolverMissing
+
+    parts = shelf_of(shelf)
+    try:
+        with waiting(f"planning {file}") as now:
+            return plan(job, lambda line: now(f"planning {line}"), parts)
+    except SolverMissing as error:
+        raise no_solver(error) from None
 
 
 def tell_mistakes(error: "BadJob", as_json: bool) -> None:

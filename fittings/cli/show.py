@@ -9,11 +9,13 @@ if TYPE_CHECKING:
 
 
 def show(
-    end: Annotated[list[str], typer.Argument(help='An end or a part: "ORB -6 port", "15L swivel", "90 ORB -6 male x JIC -6 male".')],
+    end: Annotated[
+        list[str], typer.Argument(metavar="END...", help='An end or a part: "ORB -6 port", "15L swivel", "90 ORB -6 male x JIC -6 male".')
+    ],
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """Everything known of an end: sizes, thread limits, what it mates, what it is taken for, every figure's source."""
+    """Everything known of an end or a part. Thread limits, what it mates, what it is taken for, and every figure's source."""
     text = " ".join(end).strip()
     if not text:
         raise Failure(BAD_INPUT, "not understood", text, "nothing was typed", 'for example: fittings show "ORB -6 port"')
@@ -25,6 +27,10 @@ def show(
     except Failure as failure:
         parts = _made(text, failure)
         say(js.dumps(js.parts_json(parts)) if as_json else words.parts_text(parts))
+        if svg:
+            from fittings.drawing.part import part_svg
+
+            draw(svg, part_svg(parts))
         return
     say(js.dumps(js.show_json(read)) if as_json else words.show_text(read, taken))
     if svg:

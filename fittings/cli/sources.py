@@ -6,10 +6,10 @@ from fittings.cli.frame import BAD_INPUT, Failure, JsonFlag, say
 
 
 def sources(
-    key: Annotated[str | None, typer.Argument(help="Id of one document; without it, the whole register.")] = None,
+    key: Annotated[str | None, typer.Argument(metavar="ID", help="Id of one document; without it, the whole register.")] = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """The register of documents; with an id, the figures that rest on it."""
+    """The documents that the figures rest on. With an id, the figures that rest on that one."""
     from fittings.reports import sources_report as report
     from fittings.sources import UnknownSource, register, source, uses
 

@@ -1,5 +1,3 @@
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -7,14 +5,14 @@ import typer
 from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, say
 
 if TYPE_CHECKING:
-    from fittings.stock import Shelf
+    from fittings.stock import BadShelf, Shelf, SolverMissing
 
 
 def stock(
-    file: Annotated[str, typer.Argument(help="The shelf: CSV or XLSX with columns qty, part, price, place.")],
+    file: Annotated[str, typer.Argument(metavar="FILE", help="The shelf: CSV or XLSX with columns qty, part, price, place.")],
     as_json: JsonFlag = False,
 ) -> None:
-    """Read a shelf and say what was understood, and which rows were kept aside and why."""
+    """Reads a shelf and says what was understood. Rows that were not are kept aside, each with the reason."""
     from fittings.reports.as_json import dumps
     from fittings.reports.stock_text import shelf_json, shelf_text
 
@@ -25,23 +23,25 @@ def stock(
 
 def shelf_of(file: str) -> "Shelf":
     """The shelf in a file. Raises Failure."""
+    from fittings.cli.waiting import waiting
     from fittings.stock import BadShelf, read_shelf
 
     try:
-        return read_shelf(file)
+        with waiting(f"reading {file}"):
+            return read_shelf(file)
     except BadShelf as error:
-        raise Failure(BAD_INPUT, "bad input", file, str(error), error.ask) from None
+        raise bad_shelf(error) from None
     except OSError as error:
         why = "there is no such file" if isinstance(error, FileNotFoundError) else (error.strerror or str(error))
         raise Failure(BAD_INPUT, "bad input", file, f"{file}: {why}", "a shelf begins with a row of names: qty,part,price,place") from None
 
 
-@contextmanager
-def solver_for(file: str) -> Iterator[None]:
-    """Round a choice from the shelf in `file`: a solver that is needed and not installed ends in a Failure."""
-    from fittings.stock import SolverMissing
+def bad_shelf(error: "BadShelf") -> Failure:
+    """The failure of a file that is no shelf."""
+    return Failure(BAD_INPUT, "bad input", error.file, str(error), error.ask)
 
-    try:
-        yield
-    except SolverMissing as error:
-        raise Failure(BAD_INPUT, "bad input", file, str(error), error.ask) from None
+
+def no_solver(error: "SolverMissing") -> Failure:
+    """The failure of a question that is too large to be tried out where the solver is not installed."""
+    return Failure(BAD_INPUT, "bad input", "", str(error),
+                   'ask for fewer lines at a time, or install it with: pip install "fluid-fittings[shelf]"')

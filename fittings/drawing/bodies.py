@@ -6,6 +6,7 @@ Lengths come from `fittings.envelopes` where a source has them; else they are es
 import math
 from typing import NamedTuple
 
+from fittings.drawing.bushing import bushing_least_mm
 from fittings.drawing.male_ends import chamfered_bar
 from fittings.drawing.solids import Hexagon, Piece, Shape, bars
 from fittings.envelopes import Envelope, envelope
@@ -18,10 +19,20 @@ FERRULE_FOOT_MM = 3.0
 _WORDS = {"A": "two sources", "B": "one source", "C": "from memory"}
 
 
+class Size(NamedTuple):
+    """How long a part is, in words; `guessed` when no table has it, `stretched` when the drawing is longer than the part,
+    `overall_mm` end to end of a straight one."""
+
+    says: str
+    guessed: bool
+    stretched: bool
+    overall_mm: float | None = None
+
+
 class Body(NamedTuple):
     """The body of a part: `first_mm` from the foot of its near end to its bend, `second_mm` on to the foot of its far
-    end (0 for a straight part), how far it turns, its hexagon and bores. `says` the length in words; `guessed` when no
-    table has it; `stretched` when the drawing is longer than the part."""
+    end (0 for a straight part; of a bulkhead, to where its long thread begins), how far it turns, its hexagon and bores,
+    `wall_mm` of a bulkhead: how far its long thread reaches before its far end begins."""
 
     first_mm: float
     second_mm: float
@@ -29,50 +40,65 @@ class Body(NamedTuple):
     flats_mm: float
     bores_mm: tuple[float, float]
     tube: bool
-    says: str
-    guessed: bool
-    stretched: bool
-    overall_mm: float | None
+    size: Size
+    wall_mm: float = 0.0
 
 
 def body_of(part: Part, near: Shape, far: Shape) -> Body:
     """The body between two ends of a part, lengths in mm."""
     found = envelope(part)
-    flats = max(near.flats_mm, far.flats_mm)
-    if not flats:
-        flats = 2.1 * max(near.neck_mm, far.neck_mm)
-    flats = max([flats, *(hexagon.flats_mm for each in (near, far) for hexagon in _own(each))])
-    if found is not None and found.body_hex_mm:
-        flats = found.body_hex_mm
+    flats = flats_of(part, near, far)
     bores = near.bore_mm, far.bore_mm
     turn = {"45": 45.0, "90": 90.0}.get(part.shape.rpartition("-")[2], 0.0)
     hose = "hose" in (near.end.family, far.end.family)
+    wall = thread_past_wall_mm(found, far) if part.shape.startswith("bulkhead") else 0.0
     if not turn:
-        return _straight(found, near, far, flats, bores, hose)
+        return _straight(found, near, far, flats, bores, hose, wall, part.shape == "bushing")
     turned = part.ends[0] != near.end
-    return _bent(found, near, far, flats, bores, hose, turn, turned)
+    return _bent(found, near, far, flats, bores, hose, turn, turned, wall)
 
 
-def _straight(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: tuple[float, float], hose: bool) -> Body:
-    least = 0.15 * flats
+def flats_of(part: Part, *ends: Shape) -> float:
+    """Width across flats of the body of a part in mm: of the tables, else by its ends."""
+    found = envelope(part)
+    if found is not None and found.body_hex_mm:
+        return found.body_hex_mm
+    flats = max(each.flats_mm for each in ends) or 2.1 * max(each.neck_mm for each in ends)
+    return max([flats, *(hexagon.flats_mm for each in ends for hexagon in own_hexagon(each))])
+
+
+def thread_past_wall_mm(found: Envelope | None, far: Shape) -> float:
+    """How far the long thread of a bulkhead reaches beyond a plain end of its kind, mm."""
+    if found is not None and found.thread_b_mm:
+        return max(found.thread_b_mm - far.tip_mm, 0.0)
+    return 1.1 * far.tip_mm
+
+
+def _straight(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: tuple[float, float], hose: bool, wall: float,
+              bushing: bool) -> Body:
+    least = 0.3 if own_hexagon(near) or own_hexagon(far) else 0.15 * flats
     tail = near if near.end.family == "hose" else far
     if hose and found is not None and found.cutoff_mm:
         other = far if tail is near else near
         length = found.cutoff_mm - FERRULE_FOOT_MM - other.tip_mm
-        says = f"stands {found.cutoff_mm:g} mm beyond the hose"
-        return Body(max(length, least), 0.0, 0.0, flats, bores, True, f"{says} ({_WORDS[found.confidence]})", False, length < least, None)
+        says = f"stands {found.cutoff_mm:g} mm beyond the hose ({_WORDS[found.confidence]})"
+        return Body(max(length, least), 0.0, 0.0, flats, bores, True, Size(says, False, length < least))
+    if bushing:
+        least = bushing_least_mm(near, far, flats) - near.tip_mm - far.tip_mm
     if found is not None and found.overall_length_mm and not hose:
         length = found.overall_length_mm - near.tip_mm - far.tip_mm
+        wall = max(min(wall, 0.75 * length), 0.0)
         says = f"{found.overall_length_mm:g} mm end to end ({_WORDS[found.confidence]})"
-        return Body(max(length, least), 0.0, 0.0, flats, bores, False, says, False, length < least, found.overall_length_mm)
-    length = (0.25 if hose else 0.45) * flats
-    overall = length + near.tip_mm + far.tip_mm
+        stretched = length - wall < least - 0.05
+        return Body(max(length - wall, least), 0.0, 0.0, flats, bores, False, Size(says, False, stretched, found.overall_length_mm), wall)
+    length = least if bushing else (0.25 if hose else 0.45) * flats
+    overall = length + wall + near.tip_mm + far.tip_mm
     says = "length not in our tables" if hose else f"about {round(overall)} mm end to end: an estimate"
-    return Body(length, 0.0, 0.0, flats, bores, hose, says, True, False, None if hose else overall)
+    return Body(length, 0.0, 0.0, flats, bores, hose, Size(says, True, False, None if hose else overall), wall)
 
 
 def _bent(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: tuple[float, float], hose: bool, turn: float,
-          turned: bool) -> Body:
+          turned: bool, wall: float) -> Body:
     least = 0.5 * flats * math.tan(math.radians(turn / 2)) + 0.5
     if hose and found is not None and found.cutoff_mm and found.drop_mm:
         tail_first = near.end.family == "hose"
@@ -82,17 +108,17 @@ def _bent(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: 
         legs = [along, leg - other.tip_mm]
         says = f"stands {found.cutoff_mm:g} mm beyond the hose, drop {found.drop_mm:g} mm ({_WORDS[found.confidence]})"
         first, second = legs if tail_first else legs[::-1]
-        return Body(max(first, least), max(second, least), turn, flats, bores, True, says, False, min(legs) < least, None)
+        return Body(max(first, least), max(second, least), turn, flats, bores, True, Size(says, False, min(legs) < least))
     if found is not None and found.leg_a_mm and found.leg_b_mm and not hose:
         legs = [found.leg_b_mm, found.leg_a_mm] if turned else [found.leg_a_mm, found.leg_b_mm]
-        first, second = legs[0] - near.tip_mm, legs[1] - far.tip_mm
+        first, second = legs[0] - near.tip_mm, legs[1] - far.tip_mm - wall
         says = f"legs {legs[0]:g} and {legs[1]:g} mm from the centre ({_WORDS[found.confidence]})"
-        return Body(max(first, least), max(second, least), turn, flats, bores, False, says, False, min(first, second) < least, None)
+        return Body(max(first, least), max(second, least), turn, flats, bores, False, Size(says, False, min(first, second) < least), wall)
     first = second = 0.75 * flats
     if hose:
-        return Body(1.6 * flats, 1.2 * flats, turn, flats, bores, True, "length not in our tables", True, False, None)
-    says = f"legs about {round(first + near.tip_mm)} and {round(second + far.tip_mm)} mm from the centre: an estimate"
-    return Body(first, second, turn, flats, bores, False, says, True, False, None)
+        return Body(1.6 * flats, 1.2 * flats, turn, flats, bores, True, Size("length not in our tables", True, False))
+    says = f"legs about {round(first + near.tip_mm)} and {round(second + wall + far.tip_mm)} mm from the centre: an estimate"
+    return Body(first, second, turn, flats, bores, False, Size(says, True, False), wall)
 
 
 def barrel(of: Body, near: Shape, far: Shape) -> Shape:
@@ -103,25 +129,25 @@ def barrel(of: Body, near: Shape, far: Shape) -> Shape:
     if of.tube:
         collar = Piece("barrel", ((0.0, near.neck_mm), (length, far.neck_mm), *inside), grown=grown)
         return Shape(near.end, (collar,), (), (), near.neck_mm, bore, {}, frozenset())
-    flats = [hexagon.flats_mm for each in (near, far) for hexagon in _own(each)]
+    flats = [hexagon.flats_mm for each in (near, far) for hexagon in own_hexagon(each)]
     hexagon = Hexagon(0.0, length, max([of.flats_mm, *flats]), first=not _same(near, flats), last=not _same(far, flats))
     outer = chamfered_bar(0.0, length, bore, hexagon)[1:5]
     outline = ((0.0, min(near.neck_mm, outer[0][1])), *outer, (length, min(far.neck_mm, outer[-1][1])), *inside)
     return Shape(near.end, (Piece("barrel", outline, grown=grown),), (), (hexagon,), near.neck_mm, bore, {}, frozenset())
 
 
-def _own(of: Shape) -> tuple[Hexagon, ...]:
+def own_hexagon(of: Shape) -> tuple[Hexagon, ...]:
     """The hexagon of an end whose whole body is one."""
     return of.hexagons if not of.hexagons or not of.hexagons[0].first else ()
 
 
 def _same(of: Shape, flats: list[float]) -> bool:
-    return any(hexagon.flats_mm == max(flats) for hexagon in _own(of))
+    return any(hexagon.flats_mm == max(flats) for hexagon in own_hexagon(of))
 
 
 def with_flats(of: Shape, flats: float) -> Shape:
     """An end whose body is a hexagon, with another width across flats."""
-    if not _own(of):
+    if not own_hexagon(of):
         return of
     (old,) = of.hexagons
     new = old._replace(flats_mm=flats)
@@ -133,13 +159,27 @@ def with_flats(of: Shape, flats: float) -> Shape:
     return of._replace(pieces=pieces, hexagons=(new,), neck_mm=new.corner)
 
 
+def rounded(of: Shape) -> Shape:
+    """An end whose body is a hexagon, as it is on a forged elbow or tee: a round boss."""
+    if not own_hexagon(of):
+        return of
+    (hexagon,) = of.hexagons
+    radius = 0.53 * hexagon.flats_mm
+    radii = {round(hexagon.flats_mm / 2, 6), round(hexagon.corner, 6)}
+    pieces = tuple(
+        piece._replace(outline=tuple(dict.fromkeys((x, radius if round(r, 6) in radii else r) for x, r in piece.outline)))
+        if piece.kind == "body" else piece for piece in of.pieces
+    )
+    return of._replace(pieces=pieces, hexagons=(), neck_mm=radius)
+
+
 def stub(of: Shape) -> Shape:
     """What an end stands on when it stands alone: a piece of its part, broken off."""
-    flats = of.flats_mm or max((hexagon.flats_mm for hexagon in _own(of)), default=0.0)
+    flats = of.flats_mm or max((hexagon.flats_mm for hexagon in own_hexagon(of)), default=0.0)
     length = 0.5 * flats if flats else 0.9 * of.neck_mm + 3.0
     grown = ((0.0, of.neck_mm),)
     if flats:
-        hexagon = Hexagon(-length, 0.0, flats, first=False, last=not _own(of))
+        hexagon = Hexagon(-length, 0.0, flats, first=False, last=not own_hexagon(of))
         outer = chamfered_bar(-length, 0.0, of.bore_mm, hexagon)
         outline = (*outer[:5], (0.0, min(of.neck_mm, outer[4][1])), outer[5])
         piece = Piece("barrel", outline, broken_at=-length, grown=grown)

@@ -13,7 +13,8 @@ _AROUND = (0, 18, -18, 36, -36, 54, -54, 72, -72, 90, -90, 120, -120, 150, -150,
 
 
 class Label(NamedTuple):
-    """A mark in a balloon with words beside it, led to a point of the drawing; `towards_deg` where it would rather lie."""
+    """A mark in a balloon with words beside it, led to a point of the drawing; `towards_deg` where it would rather lie.
+    Without a mark it is words alone."""
 
     at: Point
     towards_deg: float
@@ -22,17 +23,20 @@ class Label(NamedTuple):
     nearest_mm: float = 10.0
 
 
-def place(canvas: Canvas, labels: Iterable[Label], taken: list[Box]) -> None:
-    """Set labels around a drawing, clear of `taken` rectangles and of one another; adds their own to `taken`."""
+def place(canvas: Canvas, labels: Iterable[Label], taken: list[Box], solid: Sequence[Box] = ()) -> None:
+    """Set labels around a drawing, clear of `taken` rectangles and of one another; adds their own to `taken`. No leader
+    runs through a `solid` rectangle."""
     for label in labels:
         wide = 2 * BALLOON_MM + (1.2 + width_mm(label.words, TEXT_MM) if label.words else 0.0)
-        centre = _free_place(label, wide, taken, canvas.texts)
+        centre = _free_place(label, wide, taken, [*canvas.texts, *solid])
         leftwards = _leftwards(label, centre)
-        canvas.line(_edge(centre, label.at), label.at, "thin", "leader")
+        canvas.line(_edge(centre, label.at) if label.mark else centre, label.at, "thin", "leader")
         canvas.circle(label.at, 0.55, "none", INK)
-        canvas.balloon(centre, label.mark)
+        if label.mark:
+            canvas.balloon(centre, label.mark)
         if label.words:
-            side = -BALLOON_MM - 1.2 if leftwards else BALLOON_MM + 1.2
+            beside = BALLOON_MM + 1.2 if label.mark else 0.9
+            side = -beside if leftwards else beside
             canvas.text((centre[0] + side, centre[1] + 0.36 * TEXT_MM), label.words, TEXT_MM, "end" if leftwards else "start")
         taken.append(_label_box(centre, wide, leftwards))
 
@@ -51,14 +55,14 @@ def _edge(centre: Point, at: Point) -> Point:
     return on_circle(centre, BALLOON_MM, turn)
 
 
-def _free_place(label: Label, wide: float, taken: Sequence[Box], texts: Sequence[Box]) -> Point:
+def _free_place(label: Label, wide: float, taken: Sequence[Box], closed: Sequence[Box]) -> Point:
     for step in range(60):
         for turn in _AROUND:
             centre = on_circle(label.at, label.nearest_mm + 2.5 * step, label.towards_deg + turn)
             box = _label_box(centre, wide, _leftwards(label, centre))
             if any(box.meets(other) for other in taken):
                 continue
-            if any(crosses(label.at, centre, other) for other in texts):
+            if any(crosses(label.at, centre, other) for other in closed):
                 continue
             return centre
     return on_circle(label.at, label.nearest_mm + 150.0, label.towards_deg)

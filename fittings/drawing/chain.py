@@ -5,10 +5,11 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from fittings.cautions import short
-from fittings.drawing.callouts import Label, Row, across, listing, paragraph, place, scale_bar, scale_for
+from fittings.drawing.callouts import TEXT_MM, Label, Row, across, listing, paragraph, place, scale_bar, scale_for
+from fittings.drawing.fork import Fork
 from fittings.drawing.layout import LaidJoint, LaidPart, Run, lay_out, render
-from fittings.drawing.lettering import Box
-from fittings.drawing.svg import Canvas
+from fittings.drawing.lettering import Box, fitted
+from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
 from fittings.mating import Seal, mate
 from fittings.planner import Chain, Joint, Used
@@ -19,6 +20,11 @@ WIDE_MM = 172.0
 
 ROOM_MM = (140.0, 120.0)
 ROOM_WITH_HOSE_MM = (168.0, 130.0)
+
+ROOM_WITH_TEE_MM = (168.0, 150.0)
+
+SAYS_MM = 46.0
+"""Room for the words at an end that nothing is drawn on."""
 
 LBF_FT_PER_NM = 0.737562149
 
@@ -44,13 +50,14 @@ def chain_svg(chain: Chain, listed: bool = True, root: bool = True) -> str:
 
 
 class Sketch(NamedTuple):
-    """What is to be drawn as a run: words for it, its ends, the parts between them, its joints, the index of the weakest
-    joint (None when that is not asked). Two hose tails in a row have their hose between them; `hose` says it in words."""
+    """What is to be drawn as a run: words for it, its ends, the parts between them, its joints in the order that they are
+    drawn in, the index of the weakest joint (None when that is not asked). A run may begin at a tee (then all of it is on the
+    tee's branches) or lead to one. Two hose tails in a row have their hose between them; `hose` says it in words."""
 
     title: str
     about: str
-    start: End
-    finish: End
+    start: End | Fork
+    finish: End | Fork | None
     uses: Sequence[Used]
     joints: Sequence[Joint]
     weakest: int | None
@@ -65,19 +72,23 @@ def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
     render(canvas, run)
     taken = run.taken()
     _lengths(canvas, run, taken)
-    place(canvas, [*_joint_labels(run), *_part_labels(run)], taken)
+    parts = list(_part_labels(run))
+    tees = [label for label in parts if label.mark.startswith("T")]
+    place(canvas, [*tees, *_joint_labels(run), *(label for label in parts if label not in tees), *_open_labels(run)], taken)
     held = canvas.extent
     end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
     if listed:
         _words(canvas, sketch, run, held.left, end + 3.0)
-    return canvas.svg(root=root)
+    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
 
 
 def laid_to_fit(sketch: Sketch) -> Run:
     """The run at the largest scale at which it fits its room."""
-    extent = lay_out(sketch.start, sketch.finish, sketch.uses, 1.0).extent
-    scale = scale_for(extent.right - extent.left, extent.bottom - extent.top, ROOM_WITH_HOSE_MM if sketch.hose else ROOM_MM)
-    return lay_out(sketch.start, sketch.finish, sketch.uses, scale)
+    tried = lay_out(sketch.start, sketch.uses, sketch.finish, 1.0)
+    extent = tried.extent
+    room = ROOM_WITH_HOSE_MM if sketch.hose else ROOM_WITH_TEE_MM if tried.tees else ROOM_MM
+    scale = scale_for(extent.right - extent.left, extent.bottom - extent.top, room)
+    return lay_out(sketch.start, sketch.uses, sketch.finish, scale)
 
 
 def joint_mark(index: int) -> str:
@@ -87,7 +98,7 @@ def joint_mark(index: int) -> str:
 
 def _joint_labels(run: Run) -> Iterator[Label]:
     for index, joint in enumerate(_made_joints(run)):
-        yield Label(joint.seal, joint.heading_deg + 90.0, joint_mark(index), _threads(joint.a, joint.b))
+        yield Label(joint.seal, joint.section_deg, joint_mark(index), _threads(joint.a, joint.b))
 
 
 def _made_joints(run: Run) -> list[LaidJoint]:
@@ -106,35 +117,43 @@ def _nick(of: End) -> str:
 
 
 def _part_labels(run: Run) -> Iterator[Label]:
-    for index, part in enumerate(run.parts):
-        yield Label(_on_body(part), part.heading_deg - 90.0 + (45.0 if part.tips is None else 0.0), str(index + 1), "",
-                    part.half_mm + 6.0)
+    for part in run.parts:
+        if part.mark:
+            yield Label(_on_body(part), part.heading_deg - 90.0 + (0.0 if part.straight else 45.0), part.mark, "",
+                        part.half_mm + 6.0)
     for broken in run.breaks[::2]:
         yield Label(broken.at(-3.0 / run.scale, 0.0), -90.0, "H")
+
+
+def _open_labels(run: Run) -> Iterator[Label]:
+    """Where an end leads that nothing is drawn on."""
+    for each in run.opens:
+        if each.says:
+            yield Label(each.at, each.section_deg, "", fitted(each.says, TEXT_MM, SAYS_MM), 7.0)
 
 
 def _on_body(part: LaidPart) -> tuple[float, float]:
     """A point well inside the outside view of a part's body."""
     turn = math.radians(part.heading_deg - 90.0)
-    reach = 0.0 if part.tips is None else 0.6 * part.half_mm
+    reach = 0.6 * part.half_mm if part.straight else 0.0
     return part.middle[0] + reach * math.cos(turn), part.middle[1] + reach * math.sin(turn)
 
 
 def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
     """Overall lengths of straight parts, above them, on two levels so that neighbours do not run into one another."""
     for index, part in enumerate(run.parts):
-        if part.tips is None or abs(part.heading_deg) > 1.0 or part.body.overall_mm is None:
+        if part.size.overall_mm is None or abs(part.heading_deg) > 1.0:
             continue
-        left, right = part.tips
+        left, right = part.spans[0]
         over = [each for each in taken if each.left < right[0] + 22.0 and each.right > left[0] - 2.0 and each.top < left[1]]
         top = min((each.top for each in over), default=left[1])
         level = top - 5.0 - 1.5 * (index % 2)
-        figure = f"{round(part.body.overall_mm, 1):g}"
-        words = f"≈ {round(part.body.overall_mm)} estimate" if part.body.guessed else figure
-        if part.body.stretched:
+        figure = f"{round(part.size.overall_mm, 1):g}"
+        words = f"≈ {round(part.size.overall_mm)} estimate" if part.size.guessed else figure
+        if part.size.stretched:
             words = f"{figure}, drawn longer"
         start, stop = ((x, y - part.half_mm * 0.3) for x, y in (left, right))
-        across(canvas, start, stop, level, words, part.body.guessed or part.body.stretched, taken, "overall")
+        across(canvas, start, stop, level, words, part.size.guessed or part.size.stretched, taken, "overall")
 
 
 def _words(canvas: Canvas, sketch: Sketch, run: Run, left: float, top: float) -> None:
@@ -146,11 +165,12 @@ def _words(canvas: Canvas, sketch: Sketch, run: Run, left: float, top: float) ->
 
 def part_rows(sketch: Sketch, run: Run) -> Iterator[Row]:
     """The list of the parts: words for the counter, how it is had, its length."""
-    for index, part in enumerate(run.parts):
-        length = part.body.says + ("; drawn longer than it is" if part.body.stretched else "")
-        yield Row(str(index + 1), part.used.part.say, (f"{part.used.part.had}; {length}",))
-        if sketch.hose and part.used.far.family == "hose":
-            yield Row("H", sketch.hose, ("drawn cut short",))
+    for laid in run.parts:
+        length = laid.size.says + ("; drawn longer than it is" if laid.size.stretched else "")
+        if laid.mark:
+            yield Row(laid.mark, laid.part.say, (f"{laid.part.had}; {length}",))
+        if laid.into_hose:
+            yield Row("H", sketch.hose or "hose", ("drawn cut short",))
 
 
 def joint_rows(sketch: Sketch) -> Iterator[Row]:

@@ -4,6 +4,7 @@ Symbols after ISO 1219-1. Every line runs in a lane of its own between two rows,
 where two cross without a dot they are not joined.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -11,15 +12,16 @@ from fittings.drawing import symbols
 from fittings.drawing.callouts import Label, Row, listing, paragraph, place
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box, width_mm
-from fittings.drawing.svg import INK, Canvas, Point
+from fittings.drawing.svg import INK, MARGIN_MM, NARROW_MM, Canvas, Point
 from fittings.drawing.symbols import Symbol
 from fittings.units import format_length, format_pressure
 
 if TYPE_CHECKING:
-    from fittings.job.model import Component, Job
+    from fittings.job.model import Component, CylinderSize, Job
     from fittings.job.result import Plan, PlannedLine
+    from fittings.planner import Used
 
-LANE_MM = 7.0
+LANE_MM = 9.0
 GAP_MM = 16.0
 SOURCES = ("pump", "tank", "filter")
 ACTUATORS = ("cylinder", "motor")
@@ -62,23 +64,25 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
     for each in sets.values():
         each.symbol.draw(canvas, each.at)
         _name(canvas, job, each, taken)
-    place(canvas, labels, taken)
+    solid = [Box(x, y, x + each.symbol.wide, y + each.symbol.high) for each in sets.values() for x, y in (each.at,)]
+    place(canvas, labels, taken, solid)
     if listed:
         held = canvas.extent
         y = paragraph(canvas, plan.title, held.left, held.bottom + 4.0, WIDE_MM, 4.0, bold=True) + 2.0
         listing(canvas, line_rows(plan), held.left, y, WIDE_MM)
-    return canvas.svg(root=root)
+    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
 
 
 def line_rows(plan: "Plan") -> Iterator[Row]:
     """The lines of a plan as the list of its diagram: number, from where to where, hose, adapters."""
     for n, line in enumerate(plan.lines):
-        yield Row(str(n + 1), f"{line.name}: {line.from_ref} to {', '.join(_references(plan, n)[1:])}", tuple(_line_words(plan, line)))
+        targets = ", ".join(_references(plan, n)[1:])
+        yield Row(str(n + 1), f"{line.name}: {line.from_ref} to {targets}", tuple(_line_words(plan, line, n + 1)))
 
 
-def _line_words(plan: "Plan", line: "PlannedLine") -> Iterator[str]:
-    for leg in line.everything:
-        head = f"to {leg.to_ref}: " if len(line.everything) > 1 and leg is not line else ""
+def _line_words(plan: "Plan", line: "PlannedLine", number: int) -> Iterator[str]:
+    for n, leg in enumerate(line.everything):
+        head = f"{leg_mark(number, n - 1)} to {leg.to_ref}: " if leg is not line else ""
         if leg.refused:
             yield f"{head}cannot be done as asked"
             continue
@@ -176,10 +180,11 @@ def _place_rows(job: "Job", wires: Sequence[_Wire], by_row: dict[int, list["Comp
     used: set[int] = set()
     order = sorted(by_row, key=lambda row: (row != 1, row))
     levels = {}
+    coupled = any(_coupled((*each.from_parts, *each.to_parts)) for wire in wires for each in wire.line.everything)
     for row in sorted(by_row):
         high = max(made[each.name].high for each in by_row[row])
         levels[row] = y - high
-        y -= high + 20.0 + LANE_MM * lanes.get(row, 0)
+        y -= high + (30.0 if coupled else 22.0) + LANE_MM * lanes.get(row, 0)
     for row in order:
         high = max(made[each.name].high for each in by_row[row])
         ranked = sorted(by_row[row], key=lambda each: _pull(job, wires, each, sets, by_row[row].index(each)))
@@ -229,28 +234,55 @@ def _wire_all(canvas: Canvas, sets: dict[str, _Set], wires: Sequence[_Wire], tak
         taken.append(Box(left, each.at[1] - 1.0, right, each.at[1] + each.symbol.high + 1.0))
     for wire in wires:
         pen = "estimate" if wire.line.kind == "drain" or wire.line.refused else "outline"
-        ports = [_port(sets, reference) for reference in wire.references]
-        base = ports[0]
-        for n, port in enumerate(ports[1:]):
+        base, *targets = (_port(sets, reference) for reference in wire.references)
+        paths: list[list[Point]] = []
+        for n, port in enumerate(targets):
             level = _channel(base, port)
             lane = lanes.get(round(level), 0)
-            if n == 0 or level != _channel(base, ports[1]):
+            if n == 0 or level != _channel(base, targets[0]):
                 lanes[round(level)] = lane + 1
-            y = level + LANE_MM * (lane if n == 0 else lanes[round(level)] - 1)
-            path = _path(base, port, y, gutter, lanes)
+            path = _path(base, port, level + LANE_MM * (lane if n == 0 else lanes[round(level)] - 1), gutter, lanes)
             if len(path) > 4:
                 gutter += 8.0
-            spot = _draw_wire(canvas, path, pen, wire, taken)
-            if n == 0:
-                words = f"{wire.line.hose.hose.type} {wire.line.hose.hose.size}" if wire.line.hose else ""
-                first = next((leg for leg in wire.line.everything if leg.hose), None)
-                if not words and first is not None and first.hose is not None:
-                    words = f"{first.hose.hose.type} {first.hose.hose.size}"
-                if wire.line.refused:
-                    words = "cannot be done"
-                yield Label(spot, -70.0, str(wire.number), words, 6.0)
-        if len(ports) > 2:
-            canvas.circle((base[0][0], y), 0.9, "none", INK)
+            paths.append(path)
+        if len(paths) == 1:
+            spot = _draw_way(canvas, paths[0], pen, wire.line, taken)
+            _couplings(canvas, wire.line, paths[0])
+            yield Label(spot, -70.0, str(wire.number), _says(wire.line), 6.0)
+        else:
+            yield from _split(canvas, wire, paths, pen, taken)
+
+
+def _split(canvas: Canvas, wire: _Wire, paths: Sequence[Sequence[Point]], pen: str, taken: list[Box]) -> Iterator[Label]:
+    """A line that splits: its trunk to the tee, a dot there, and each leg with a hose and a letter of its own."""
+    line = wire.line
+    (x, start), ends = paths[0][0], sorted({path[1][1] for path in paths}, key=lambda y: abs(y - paths[0][0][1]))
+    spot = _draw_way(canvas, [(x, start), (x, ends[0])], pen, line, taken)
+    if ends[-1] != ends[0]:
+        canvas.line((x, ends[0]), (x, ends[-1]), pen, "wire")
+    yield Label(spot, 200.0, str(wire.number), _says(line), 6.0)
+    for n, path in enumerate(paths):
+        leg = line.branches[n] if n < len(line.branches) else None
+        spot = _draw_way(canvas, path[1:], pen, leg, taken)
+        canvas.circle(path[1], 0.9, "none", INK)
+        if leg is not None:
+            _couplings(canvas, leg, path)
+            yield Label(spot, -70.0, leg_mark(wire.number, n), _says(leg), 6.0)
+
+
+def leg_mark(line: int, leg: int) -> str:
+    """What a leg of a line that splits is called: the number of its line and a letter.
+
+    >>> leg_mark(1, 0)
+    '1a'
+    """
+    return f"{line}{'abcdefgh'[leg]}"
+
+
+def _says(line: "PlannedLine") -> str:
+    if line.refused:
+        return "cannot be done"
+    return f"{line.hose.hose.type} {line.hose.hose.size}" if line.hose else ""
 
 
 _Port = tuple[Point, str, _Set]
@@ -289,29 +321,68 @@ def _path(a: _Port, b: _Port, y: float, gutter: float, lanes: dict[float, int]) 
     return [(xa, ya), (xa, y), (gutter, y), (gutter, far), (xb, far), (xb, yb)]
 
 
-def _draw_wire(canvas: Canvas, path: Sequence[Point], pen: str, wire: _Wire, taken: list[Box]) -> Point:
-    """Draw one way of a line, its hose as a bow; returns where its label points to."""
-    runs = list(zip(path, path[1:], strict=False))
-    widest = max((run for run in runs if run[0][1] == run[1][1]), key=lambda run: abs(run[1][0] - run[0][0]), default=runs[0])
-    spot = ((widest[0][0] + widest[1][0]) / 2, (widest[0][1] + widest[1][1]) / 2)
+LEAST_BOW_MM, LEAST_LEVEL_MM = 6.0, 14.0
+"""A hose is drawn as a bow at least so long, rather on a level stretch of so much."""
+
+CLEAR_OF_PORT_MM, CLEAR_OF_COUPLER_MM, CLEAR_OF_CORNER_MM = 5.0, 12.5, 2.5
+"""How far a bow stays away from a port with its name, from a quick coupler at a port, from a corner or a tee."""
+
+
+def _draw_way(canvas: Canvas, path: Sequence[Point], pen: str, line: "PlannedLine | None", taken: list[Box]) -> Point:
+    """Draw a way from corner to corner, with a bow in it where it is a hose; returns where its label points to."""
+    hose = line is not None and line.hose is not None
+    runs = [run for run in zip(path, path[1:], strict=False) if math.dist(*run) > 1e-6]
+    level = [run for run in runs if run[0][1] == run[1][1]]
+    widest = max(level, key=lambda run: math.dist(*run), default=runs[0])
+    bowed = widest if math.dist(*widest) > LEAST_LEVEL_MM else max(runs, key=lambda run: math.dist(*run))
+    spot = (bowed[0][0] + bowed[1][0]) / 2, (bowed[0][1] + bowed[1][1]) / 2
     for start, end in runs:
-        wide = abs(end[0] - start[0])
-        if (start, end) == widest and wide > 14.0 and wire.line.hose is not None:
-            way = 1.0 if end[0] > start[0] else -1.0
-            inner = (start[0] + way * 3.0, start[1]), (end[0] - way * 3.0, end[1])
+        upright = start[0] == end[0]
+        long = math.dist(start, end)
+        sag = 0.0
+        clear = [_clear(line, at, path) for at in (start, end)]
+        if (start, end) == bowed and hose and long - sum(clear) >= LEAST_BOW_MM:
+            along = (end[0] - start[0]) / long, (end[1] - start[1]) / long
+            inner = [(at[0] + way * along[0], at[1] + way * along[1]) for at, way in ((start, clear[0]), (end, -clear[1]))]
             canvas.line(start, inner[0], pen)
-            symbols.hose(canvas, inner[0], inner[1], pen)
+            sag = symbols.hose(canvas, inner[0], inner[1], pen)
             canvas.line(inner[1], end, pen)
-            spot = (spot[0], spot[1] + min(3.0, (wide - 6.0) / 6))
+            middle = (inner[0][0] + inner[1][0]) / 2, (inner[0][1] + inner[1][1]) / 2
+            spot = (middle[0] + sag, middle[1]) if upright else (middle[0], middle[1] + sag)
         else:
             canvas.line(start, end, pen, "wire")
-        taken.append(Box(min(start[0], end[0]) - 1.2, min(start[1], end[1]) - 1.2, max(start[0], end[0]) + 1.2,
-                         max(start[1], end[1]) + (3.8 if start[1] == end[1] else 1.2)))
-    for used, at in ((wire.line.from_parts, path[0]), (wire.line.to_parts, path[-1])):
-        if any(each.family in COUPLERS for part in used for each in part.part.ends):
+        taken.append(Box(min(start[0], end[0]) - 1.2, min(start[1], end[1]) - 1.2, max(start[0], end[0]) + 1.2 + (sag if upright else 0.0),
+                         max(start[1], end[1]) + (1.2 if upright else 3.8)))
+    return spot
+
+
+def _clear(line: "PlannedLine | None", at: Point, path: Sequence[Point]) -> float:
+    """How far a bow stays away from a place of its way. A leg begins at its tee, not at a port."""
+    if line is None or at not in (path[0], path[-1]):
+        return CLEAR_OF_CORNER_MM
+    if (at == path[0] and line.from_ref == "tee") or (at == path[-1] and line.to_ref == "tee"):
+        return CLEAR_OF_CORNER_MM
+    return CLEAR_OF_COUPLER_MM if _coupled(line.from_parts if at == path[0] else line.to_parts) else CLEAR_OF_PORT_MM
+
+
+def _coupled(used: Sequence["Used"]) -> bool:
+    return any(each.family in COUPLERS for part in used for each in part.part.ends)
+
+
+def _couplings(canvas: Canvas, line: "PlannedLine", path: Sequence[Point]) -> None:
+    """The symbol of a quick coupler at the end of a line that has one."""
+    for used, at in ((line.from_parts, path[0]), (line.to_parts, path[-1])):
+        if _coupled(used):
             onward = path[1] if at == path[0] else path[-2]
             symbols.coupling(canvas, (at[0], at[1] + (6.5 if onward[1] > at[1] else -6.5)))
-    return spot
+
+
+def cylinder_words(of: "CylinderSize", units: str) -> str:
+    """Bore, rod and stroke of a cylinder in short, in the unit that they are whole in where both are asked for."""
+    measures = [value for value in (of.bore_in, of.rod_in, of.stroke_in) if value]
+    metric = units == "metric" or (units == "both" and all(abs(value * 25.4 - round(value * 25.4)) < 0.05 for value in measures))
+    unit = 25.4 if metric else 1.0
+    return " x ".join(f"{round(value * unit, 1 if metric else 3):g}" for value in measures) + (" mm" if metric else " in")
 
 
 def _name(canvas: Canvas, job: "Job", each: _Set, taken: list[Box]) -> None:
@@ -323,11 +394,11 @@ def _name(canvas: Canvas, job: "Job", each: _Set, taken: list[Box]) -> None:
     level = y + each.symbol.high + 4.5 if below else y - 2.5
     if _kind(component) not in SOURCES + ACTUATORS:
         level = y + each.symbol.high / 2 + 1.2
-        x += each.symbol.wide + (9.0 if _kind(component) == "valve" else 2.5)
+        inside = each.symbol.plain and width_mm(component.name, 3.2, True) < each.symbol.wide - 3.0
+        x += 1.5 if inside else each.symbol.wide + (2.5 if each.symbol.plain else 9.0)
     taken.append(canvas.text((x, level), component.name, 3.2, room=room, bold=True).grown(0.5))
     if component.cylinder is not None:
-        shape = component.cylinder
-        words = " x ".join(f"{value:g}" for value in (shape.bore_in, shape.rod_in, shape.stroke_in) if value) + " in"
+        words = cylinder_words(component.cylinder, job.units)
         taken.append(canvas.text((x, level - 4.4), words, 2.8, room=room).grown(0.5))
     if _kind(component) == "pump":
         words = f"relief {format_pressure(job.system.relief_psi, job.units)}"  # type: ignore[arg-type]

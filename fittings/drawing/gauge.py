@@ -21,6 +21,9 @@ AREA: Point = (186.0, 252.0)
 """What both papers can print, mm."""
 
 COMB_MM = 42.0
+WHO_MM, RING_WHO_MM = 2.3, 2.1
+"""Size of the letters that tell which ends have a pitch, or a thread."""
+
 SEAT_DEEP_MM = 14.0
 LARGEST_RING_MM = 42.5
 
@@ -129,16 +132,21 @@ def _system(of: Thread) -> int:
 def _combs(canvas: Canvas, left: float, top: float) -> float:
     words = "Thread pitch: hold the thread to the teeth against the light; no gap along the whole comb"
     canvas.text((left, top + 3.2), words, 3.2, bold=True, room=AREA[0])
-    columns, high = 3, 19.0
+    columns = 3
     wide = AREA[0] / columns
-    for n, (of, ends) in enumerate(pitches()):
-        x, y = left + n % columns * wide, top + 6.0 + n // columns * high
-        comb(canvas, (x, y + 6.6), of)
-        name = f"{of.tpi:g} per inch" if of.tpi else f"{of.pitch_mm:g} mm"
-        canvas.text((x, y + 3.0), f"{name}, {of.flank_deg:g}°", 3.0, bold=True)
-        for line, who in enumerate(wrapped(_who(ends), 2.3, wide - 4.0, 2)):
-            canvas.text((x, y + 12.6 + 2.9 * line), who, 2.3)
-    return top + 6.0 + math.ceil(len(pitches()) / columns) * high
+    y = top + 6.0
+    shown = [(of, wrapped(_who(ends), WHO_MM, wide - 4.0)) for of, ends in pitches()]
+    for first in range(0, len(shown), columns):
+        row = shown[first:first + columns]
+        for n, (of, lines) in enumerate(row):
+            x = left + n * wide
+            comb(canvas, (x, y + 6.6), of)
+            name = f"{of.tpi:g} per inch" if of.tpi else f"{of.pitch_mm:g} mm"
+            canvas.text((x, y + 3.0), f"{name}, {of.flank_deg:g}°", 3.0, bold=True)
+            for line, who in enumerate(lines):
+                canvas.text((x, y + 12.6 + 2.9 * line), who, WHO_MM)
+        y += 13.2 + 2.9 * max(len(lines) for _, lines in row)
+    return y
 
 
 def comb(canvas: Canvas, where: Point, of: Thread) -> None:
@@ -156,14 +164,14 @@ def comb(canvas: Canvas, where: Point, of: Thread) -> None:
     canvas.lines(points, "none", INK, closed=True, name=f"comb {of.flank_deg:g} {of.pitch_mm:.6f}")
 
 
-def _who(ends: Iterable[End]) -> str:
-    """Families and sizes of ends in short: `JIC -6 -8; ORB -6`."""
+def _who(ends: Iterable[End], known: str = "") -> str:
+    """Families and sizes of ends in short: `JIC -6 -8; ORB -6`; a size that stands beside it already is left out."""
     by_family: dict[str, list[str]] = {}
     for each in ends:
         sizes = by_family.setdefault(family(each.family)["nick"], [])
         if each.size not in sizes:
             sizes.append(each.size)
-    return "; ".join(f"{nick} {' '.join(sizes)}" for nick, sizes in by_family.items())
+    return "; ".join(" ".join([nick, *(size for size in sizes if size != known)]) for nick, sizes in by_family.items())
 
 
 # --- seat angles -----------------------------------------------------------------------------------------------------
@@ -222,7 +230,17 @@ def rings() -> tuple[tuple[Thread, float, float, tuple[End, ...]], ...]:
     return tuple(sorted(made, key=lambda ring: ring[1]))
 
 
-_Cell = tuple[float, float, tuple[Thread, float, float, tuple[End, ...]]]
+_Ring = tuple[Thread, float, float, tuple[End, ...]]
+_Cell = tuple[float, float, _Ring]
+
+
+def _ring_wide(ring: _Ring) -> float:
+    return max(ring[1] + 4.0, 26.0)
+
+
+def _ring_words(ring: _Ring) -> list[str]:
+    """Which ends have a ring's thread, in lines no wider than its cell."""
+    return wrapped(_who(ring[3], ring[0].key), RING_WHO_MM, _ring_wide(ring) - 1.0)
 
 
 @cache
@@ -231,23 +249,24 @@ def _pages(paper: str) -> tuple[tuple[_Cell, ...], ...]:
     paper_mm(paper)
     pages: list[list[_Cell]] = [[], []]
     x, y = 0.0, 0.0
-    row: list[tuple[float, tuple[Thread, float, float, tuple[End, ...]]]] = []
+    row: list[tuple[float, _Ring]] = []
     room = AREA[1] - 31.0
 
     def flush() -> None:
         nonlocal x, y
         if not row:
             return
-        high = max(ring[1] for _, ring in row) + 10.5
+        words = 5.3 + 2.6 * max(len(_ring_words(ring)) for _, ring in row)
+        high = max(ring[1] for _, ring in row) + words
         if y + high > room:
             pages.append([])
             y = 0.0
-        pages[-1].extend((at, y + (high - 10.5) / 2, ring) for at, ring in row)
+        pages[-1].extend((at, y + (high - words) / 2, ring) for at, ring in row)
         y, x = y + high, 0.0
         row.clear()
 
     for ring in rings():
-        wide = max(ring[1] + 4.0, 26.0)
+        wide = _ring_wide(ring)
         if x + wide > AREA[0]:
             flush()
         row.append((x + wide / 2, ring))
@@ -260,14 +279,14 @@ def _rings(canvas: Canvas, left: float, top: float, cells: Iterable[_Cell]) -> N
     words = "Stand a male on the thick circle, a female on the thin one; then prove the pitch."
     canvas.text((left, top + 3.2), words, 3.2, bold=True, room=AREA[0])
     top += 6.0
-    for x, y, (of, outer, inner, ends) in cells:
+    for x, y, ring in cells:
+        of, outer, inner, _ = ring
         centre = (left + x, top + y)
         canvas.circle(centre, outer / 2, "outline", PAPER, f"rod {of.key}")
         canvas.circle(centre, inner / 2, "thin", "none", f"hole {of.key}")
         for dx, dy in ((1.5, 0.0), (0.0, 1.5)):
             canvas.line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy), "thin")
-        wide = max(outer + 4.0, 26.0) - 1.0
         label = top + y + outer / 2
-        canvas.text((centre[0], label + 3.6), of.say, 2.8, "middle", bold=True, room=wide)
-        for n, line in enumerate(wrapped(_who(ends), 2.1, wide, 2)):
-            canvas.text((centre[0], label + 6.5 + 2.6 * n), line, 2.1, "middle")
+        canvas.text((centre[0], label + 3.6), of.say, 2.8, "middle", bold=True, room=_ring_wide(ring) - 1.0)
+        for n, line in enumerate(_ring_words(ring)):
+            canvas.text((centre[0], label + 6.5 + 2.6 * n), line, RING_WHO_MM, "middle")

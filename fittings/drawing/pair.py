@@ -14,7 +14,7 @@ from fittings.drawing.chain import WIDE_MM, rating_words, seal_words, torque_wor
 from fittings.drawing.lettering import Box
 from fittings.drawing.section import Placed, Pose, axis, boxes, draw
 from fittings.drawing.shapes import shape
-from fittings.drawing.solids import Contact, Point, Shape, contact, reach_at, seal_place
+from fittings.drawing.solids import Contact, Point, Shape, contact, known_mm, reach_at, seal_place
 from fittings.drawing.svg import PAPER, Canvas
 from fittings.ends import family
 from fittings.mating import Verdict, meeting
@@ -210,6 +210,9 @@ def _detail(canvas: Canvas, pair: _Pair, spots: Sequence[_Spot], scale: float) -
     left, top = held.right + 9.0, held.top
     canvas.window(inside, looks_at, left, top)
     canvas.text((left, top + DETAIL_MM + 4.0), f"the seal, {scale_words(factor)}", 3.2)
+    angles = [known_mm(each.end, "seat_deg", "chamfer_seat_deg") if "seat" in each.marks else None for each in (pair.a, pair.b)]
+    if all(angles):
+        canvas.text((left, top + DETAIL_MM + 8.4), " on ".join(f"{angle:g}°" for angle in angles) + " to the axis", 3.2)
 
 
 def _angles(canvas: Canvas, pair: _Pair, factor: float) -> None:

@@ -30,9 +30,20 @@ class Pose(NamedTuple):
         """The same pose further along its axis."""
         return self._replace(foot=self.at(along_mm, 0.0))
 
+    def turned(self, degrees: float) -> "Pose":
+        """The same place, looking another way, degrees clockwise as the page shows it; its section side turns with it."""
+        turn = math.radians(degrees)
+        return self._replace(along=_turned(self.along, turn), across=_turned(self.across, turn))
+
     def facing_back(self) -> "Pose":
         """The same place, looking the other way, its section still on the same side."""
         return self._replace(along=(-self.along[0], -self.along[1]))
+
+
+def _turned(way: Point, turn: float) -> Point:
+    x, y = way
+    turned = (x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn))
+    return round(turned[0], 12), round(turned[1], 12)
 
 
 class Placed(NamedTuple):
@@ -44,7 +55,7 @@ class Placed(NamedTuple):
 
 
 _ORDER = {"hose": 0, "braid": 0, "valve": 0, "body": 1, "tail": 1, "tube": 1, "ring": 3, "seal": 3, "ball": 3, "clamp": 3,
-          "bolt": 4, "washer": 4, "hole": 4, "nut": 6, "block": 0, "barrel": 1}
+          "bolt": 4, "washer": 4, "hole": 4, "nut": 6, "block": 0, "barrel": 1, "bushing": 2}
 
 
 def _order(placed: Placed, piece: Piece) -> int:
@@ -63,9 +74,9 @@ def draw(canvas: Canvas, all_placed: Sequence[Placed]) -> None:
         for side in (1, -1):
             _internal_threads(canvas, placed, side)
     below = [pair for pair in pieces if pair[1].shown != "cut"]
-    for placed, piece in sorted(below, key=lambda pair: (_hides(*pair), _order(*pair))):
+    for placed, piece in sorted(below, key=lambda pair: (_depth(*pair), _order(*pair))):
         _section(canvas, placed, piece, 1)
-        if piece.kind in ("nut", "body") and placed.shape.end.side == "internal":
+        if piece.kind == "bushing" or (piece.kind in ("nut", "body") and placed.shape.end.side == "internal"):
             _internal_threads(canvas, placed, 1)
         if _hides(placed, piece):
             _external_threads(canvas, placed, 1)
@@ -77,8 +88,13 @@ def draw(canvas: Canvas, all_placed: Sequence[Placed]) -> None:
 
 def _hides(placed: Placed, piece: Piece) -> bool:
     """Whether the piece carries a male thread, which is drawn over the female."""
-    kind = "nut" if placed.shape.end.family == "invflare" else "body"
-    return piece.kind == kind and any(screw.side == "external" for screw in placed.shape.screws)
+    kinds = ("nut",) if placed.shape.end.family == "invflare" else ("body", "barrel", "bushing")
+    return piece.kind in kinds and any(screw.side == "external" for screw in placed.shape.screws)
+
+
+def _depth(placed: Placed, piece: Piece) -> int:
+    """How far in a piece lies: females first, a bushing in between, males over them."""
+    return 1 if piece.kind == "bushing" else 2 * _hides(placed, piece)
 
 
 def _section(canvas: Canvas, placed: Placed, piece: Piece, side: int) -> None:
@@ -96,7 +112,7 @@ def _section(canvas: Canvas, placed: Placed, piece: Piece, side: int) -> None:
         angle, gap = _lining_of(placed, piece)
         canvas.hatch(points, angle, gap)
     _edges(canvas, placed, piece, side)
-    if piece.kind in ("body", "tail", "tube", "barrel", "block"):
+    if piece.kind in ("body", "tail", "tube", "barrel", "block", "bushing"):
         _edges_behind(canvas, placed, piece, side)
 
 
@@ -177,7 +193,7 @@ def _slope(a: Point, b: Point) -> float:
 
 
 def _hexagon_of(placed: Placed, piece: Piece) -> Hexagon | None:
-    if piece.kind not in ("nut", "body", "barrel"):
+    if piece.kind not in ("nut", "body", "barrel", "bushing"):
         return None
     if piece.kind == "body" and any(other.kind == "nut" for other in placed.shape.pieces):
         return None

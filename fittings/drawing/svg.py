@@ -22,6 +22,9 @@ FONT = "sans-serif"
 
 THICK, THIN = 0.5, 0.25
 
+MARGIN_MM, NARROW_MM = 4.0, 1.5
+"""White around a drawing by itself, and around one that stands in a page of its own."""
+
 PENS: dict[str, tuple[float, str, str]] = {
     "outline": (THICK, "", INK),
     "thin": (THIN, "", INK),
@@ -167,7 +170,7 @@ class Canvas:
         self._put("</svg>")
         self.lines([(left, top), (left + wide, top), (left + wide, top + high), (left, top + high)], "thin", closed=True)
 
-    def svg(self, margin: float = 4.0, page: tuple[float, float] | None = None, root: bool = True) -> str:
+    def svg(self, margin: float = MARGIN_MM, page: tuple[float, float] | None = None, root: bool = True) -> str:
         """The drawing as SVG text. `page` fixes width and height in mm, else the page is as large as the drawing.
 
         `root` False leaves out the XML line, for a drawing that stands inside an HTML page.

@@ -12,7 +12,7 @@ from fittings.circuit.rules import figure
 from fittings.drawing.callouts import Label, Row, listing, paragraph, place, scale_bar, scale_for
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box
-from fittings.drawing.svg import INK, PAPER, Canvas, Point
+from fittings.drawing.svg import INK, MARGIN_MM, NARROW_MM, PAPER, Canvas, Point, on_circle
 from fittings.units import Units, format_length
 
 ROOM_MM = (140.0, 120.0)
@@ -64,6 +64,7 @@ def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", li
         if n == 0:
             _port(canvas, page(each.path[0]), page(each.path[1]), taken)
             canvas.line(page((0.0, 0.0)), page(each.path[0]), "phantom", "arm")
+    _motion(canvas, motion, scale, taken)
     _pivot(canvas, (0.0, 0.0), taken)
     place(canvas, [Label(page(each.path[len(each.path) // 2]), 90.0 - 60 * n, each.letter) for n, each in enumerate(laid)], taken)
     place(canvas, [Label((0.0, 0.0), 160.0, "P"), Label(page(laid[0].path[0]), 60.0, "F")], taken)
@@ -71,7 +72,7 @@ def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", li
     end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
     if listed:
         _words(canvas, motion, hose, route, laid, units, held.left, end + 3.0)
-    return canvas.svg(root=root)
+    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
 
 
 def _all_laid(motion: Swing, hose: Hose, route: Route) -> list[_Laid]:
@@ -189,6 +190,21 @@ def _port(canvas: Canvas, at: Point, looks_to: Point, taken: list[Box]) -> None:
     canvas.hatch(corners, 45, 1.0)
     taken.append(Box(min(x for x, _ in corners), min(y for _, y in corners), max(x for x, _ in corners),
                      max(y for _, y in corners)))
+
+
+def _motion(canvas: Canvas, motion: Swing, scale: float, taken: list[Box]) -> None:
+    """The angle that the moving port turns through, about the pivot."""
+    radius = 0.4 * min(motion.pivot_to_from_mm, motion.pivot_to_to_mm) * scale
+    first, last = (-angle for angle in motion.angle_deg)
+    if radius < 7.0 or abs(last - first) * math.pi / 180 * radius < 8.0:
+        return
+    canvas.arc((0.0, 0.0), radius, first, last, "thin", "motion")
+    way = 1.0 if last > first else -1.0
+    for at, turn in ((first, -90.0 * way), (last, 90.0 * way)):
+        canvas.arrow(on_circle((0.0, 0.0), radius, at), at + turn)
+    words = f"{abs(motion.angle_deg[1] - motion.angle_deg[0]):g}°"
+    x, y = on_circle((0.0, 0.0), radius + 3.2, (first + last) / 2)
+    taken.append(canvas.text((x, y + 1.1), words, 3.2, "middle").grown(0.8))
 
 
 def _pivot(canvas: Canvas, at: Point, taken: list[Box]) -> None:

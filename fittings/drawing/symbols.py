@@ -3,6 +3,7 @@
 Each symbol is drawn around its own corner: x to the right, y downwards, in mm of the page.
 """
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
@@ -11,12 +12,13 @@ from fittings.drawing.svg import INK, PAPER, Canvas, Point, direction_deg
 
 class Symbol(NamedTuple):
     """A component's symbol: width and height in mm, where each of its ports leaves (x along the top or bottom edge, and
-    which edge), and how it is drawn from its top left corner."""
+    which edge), how it is drawn from its top left corner, whether it is an empty box that a name can stand in."""
 
     wide: float
     high: float
     ports: Mapping[str, tuple[float, str]]
     draw: Callable[[Canvas, Point], None]
+    plain: bool = False
 
 
 def spread(names: Sequence[str], wide: float) -> dict[str, float]:
@@ -35,7 +37,7 @@ def box(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
 
     ports = {name: (x, "top") for name, x in spread(top, wide).items()}
     ports |= {name: (x, "bottom") for name, x in spread(bottom, wide).items()}
-    return Symbol(wide, high, ports, draw)
+    return Symbol(wide, high, ports, draw, True)
 
 
 def _frame(canvas: Canvas, at: Point, wide: float, high: float, pen: str = "outline", fill: str = PAPER) -> None:
@@ -227,11 +229,15 @@ def coupling(canvas: Canvas, at: Point) -> None:
         canvas.line((x, y + side * 3.6), (x, y + side * 5.0), "outline")
 
 
-def hose(canvas: Canvas, start: Point, end: Point, pen: str) -> None:
-    """A flexible line: a bow between two dots."""
-    (x1, y1), (x2, _) = start, end
-    sag = min(3.0, abs(x2 - x1) / 6)
-    points = [(x1 + (x2 - x1) * n / 16, y1 + 4 * sag * (n / 16) * (1 - n / 16)) for n in range(17)]
+def hose(canvas: Canvas, start: Point, end: Point, pen: str) -> float:
+    """A flexible line: a bow between two dots, level or upright; returns how far it sags, downwards or to the right."""
+    (x1, y1), (x2, y2) = start, end
+    upright = abs(y2 - y1) > abs(x2 - x1)
+    sag = min(2.4 if upright else 3.0, math.dist(start, end) / 6)
+    across = (1.0, 0.0) if upright else (0.0, 1.0)
+    off = [4 * sag * (n / 16) * (1 - n / 16) for n in range(17)]
+    points = [(x1 + (x2 - x1) * n / 16 + across[0] * off[n], y1 + (y2 - y1) * n / 16 + across[1] * off[n]) for n in range(17)]
     canvas.lines(points, pen, name="hose")
-    for x in (x1, x2):
-        canvas.circle((x, y1), 0.9, "none", INK)
+    for at in (start, end):
+        canvas.circle(at, 0.9, "none", INK)
+    return sag

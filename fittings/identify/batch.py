@@ -7,6 +7,9 @@ from typing import NamedTuple
 from fittings.identify.answer import Answer, identify
 from fittings.identify.readings import COLUMNS, BadReading, read_readings
 
+MOST_ROWS = 10_000
+"""Each takes some milliseconds."""
+
 
 class BatchRow(NamedTuple):
     """One fitting: line of the file, its name if it has one, and the answer, or why its readings could not be used."""
@@ -31,16 +34,25 @@ def read_batch(lines: Iterable[str]) -> tuple[BatchRow, ...]:
     'jic-6-male'
     """
     reader = csv.reader(lines)
-    header = [cell.strip().lower().replace("_", "-").lstrip("\ufeff").lstrip("-") for cell in next(reader, [])]
+    try:
+        names = next(reader, [])
+    except csv.Error as error:
+        raise BadBatch(f"the first line: {error}; look for a quotation mark that is not closed") from None
+    header = [cell.strip().lower().replace("_", "-").lstrip("\ufeff").lstrip("-") for cell in names]
     strange = [cell for cell in header if cell not in (*COLUMNS, "name")]
     if not header or strange or not set(header) & set(COLUMNS):
         what = f"no such column: {', '.join(strange)}" if strange else "the first line must name the columns"
         raise BadBatch(f"{what}; the columns are name, {', '.join(COLUMNS)}")
-    found = []
-    for cells in reader:
-        if not any(cell.strip() for cell in cells):
-            continue
-        found.append(_row(reader.line_num, header, cells))
+    found: list[BatchRow] = []
+    try:
+        for cells in reader:
+            if not any(cell.strip() for cell in cells):
+                continue
+            if len(found) == MOST_ROWS:
+                raise BadBatch(f"more than {MOST_ROWS} rows; ask about a part of them at a time")
+            found.append(_row(reader.line_num, header, cells))
+    except csv.Error as error:
+        raise BadBatch(f"line {reader.line_num}: {error}; look for a quotation mark that is not closed") from None
     return tuple(found)
 
 

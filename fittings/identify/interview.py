@@ -18,11 +18,13 @@ CANNOT_TELL = frozenset(
 BACK = frozenset({"back", "b", "<", "undo"})
 
 _CHOICES = {
-    "sex": "male, female, none", "taper": "taper, straight", "turns": "turns, fixed", "chamfer": "yes, no",
-    "nose": "cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange, coupler", "flank_deg": "55, 60",
-    "od_mm": "14.2 mm, 9/16 in", "id_mm": "12.9 mm, 1/2 in", "pitch": "18 TPI, 1.5 mm, 10 in 14.1 mm",
-    "seat_deg": "37, 45, 30, 60, 24", "tube_bore_mm": "12 mm", "hex_mm": "22 mm, 7/8 in", "marking": "as it is stamped",
-    "country": "Germany, USA, Japan",
+    "sex": "answer male, female or none", "taper": "answer taper or straight", "turns": "answer turns or fixed",
+    "chamfer": "answer yes or no", "flank_deg": "answer 55 or 60",
+    "nose": "answer cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange or coupler",
+    "od_mm": "for example 14.2 mm or 9/16 in", "id_mm": "for example 12.9 mm or 1/2 in",
+    "pitch": "for example 18 TPI, 1.5 mm, or as counted: 10 in 14.1 mm", "seat_deg": "for example 37, 45, 30, 60 or 24",
+    "tube_bore_mm": "for example 12 mm", "hex_mm": "for example 22 mm or 7/8 in", "marking": "as it is stamped",
+    "country": "for example Germany, USA or Japan",
 }
 
 

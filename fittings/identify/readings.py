@@ -88,7 +88,6 @@ _BARE_IS_INCH_BELOW = {"od": 4.0, "id": 4.0, "hex": 4.0, "bore": 2.2, "plus-minu
 
 _UNIT = re.compile(r"[a-zA-Z\"”″']")
 _FRACTION = re.compile(r"/\s*(\d+)|[½⅓¼⅔¾⅛⅜⅝⅞]")
-_UNICODE_PARTS = {"½": 2, "¼": 4, "¾": 4, "⅛": 8, "⅜": 8, "⅝": 8, "⅞": 8, "⅓": 3, "⅔": 3}
 _COUNTED = re.compile(r"(\d+)\s*(?:threads?|crests?|turns?)?\s*(?:in|over|across|per|on)\s+(.+)", re.IGNORECASE)
 
 
@@ -152,7 +151,8 @@ def _one_length(reading: str, typed: str) -> tuple[float, float, str]:
     fraction = _FRACTION.search(typed)
     if not _UNIT.search(typed):
         number = re.search(r"[\d.,]+", typed)
-        value = float(number[0].replace(",", ".").strip(".") or 0) if number and number[0].count(".") < 2 else 0.0
+        digits = number[0].replace(",", ".").strip(".") if number else ""
+        value = float(digits or 0) if digits.count(".") < 2 else 0.0
         unit = "in" if fraction or value < _BARE_IS_INCH_BELOW.get(reading, 4.0) else "mm"
         note = f"{reading} {typed.strip()} taken as inches" if unit == "in" and not fraction else ""
     try:
@@ -169,7 +169,7 @@ def _one_length(reading: str, typed: str) -> tuple[float, float, str]:
 def _last_digit_mm(typed: str, fraction: "re.Match[str] | None", unit: str) -> float:
     """The step of the reading in mm: a sixteenth, a whole mm, a tenth."""
     if fraction:
-        return MM_PER_IN / max(16, int(fraction[1] or 0) if fraction[1] else _UNICODE_PARTS[fraction[0]])
+        return MM_PER_IN / max(16, int(fraction[1] or 0))  # a rule has no coarser lines than sixteenths
     decimals = re.search(r"[.,](\d+)", typed)
     inches = unit == "in" or bool(re.search(r"in\b|inch|\"|”|″|''|zoll", typed.lower()))
     if inches:

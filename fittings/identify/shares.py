@@ -54,8 +54,7 @@ def shares(readings: Readings, only: Callable[[Specimen], bool] | None = None) -
     """Shares of all ends given the readings; `only` leaves out ends that it does not hold for."""
     start = prior_of(readings)
     # the diameter comes first: it leaves a handful of ends, and the loop below stops early for the rest
-    order = [name for name in (*_TELLING, *readings.given) if name in readings.given]
-    order = [name for name in dict.fromkeys(order) if name not in ("country", "came_off")]
+    order = tuple(dict.fromkeys(name for name in (*_TELLING, *readings.given) if name in readings.given))
     none = start.none
     for name in order:
         none *= none_likelihood(name, readings)

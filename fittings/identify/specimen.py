@@ -164,10 +164,10 @@ def _smooth(of: End) -> Diameter | None:
         return (
             Diameter(low_mm - 0.1, high_mm + 0.1, still) if of.form == "tip" else Diameter(low_mm, high_mm + 0.5, still)
         )
-    if of.family == "hose" and of.nominal_16ths:
-        bore_mm = of.nominal_16ths * MM_PER_IN / 16
-        return Diameter(bore_mm - 0.4, bore_mm + 0.6, still)
-    return None
+    if of.nominal_16ths is None:
+        return None
+    bore_mm = of.nominal_16ths * MM_PER_IN / 16
+    return Diameter(bore_mm - 0.4, bore_mm + 0.6, still)
 
 
 def _bore_mm(of: End) -> float | None:

@@ -1,7 +1,8 @@
 """What to buy: every part once for all lines, hose assemblies, rings with a spare of each, caps and plugs, sealant, oil."""
 
 from collections.abc import Iterable, Iterator
-from typing import cast
+from math import inf
+from typing import TYPE_CHECKING, cast
 
 from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
@@ -14,21 +15,27 @@ from fittings.ratings import Ring
 from fittings.search import Used
 from fittings.units import L_PER_GAL, Units, format_volume
 
+if TYPE_CHECKING:
+    from fittings.stock import Bins
+
 SORTS = ("hose", "adapter", "tee", "ring", "plug", "sealant", "oil")
 
 
-def bill_of(job: Job, lines: tuple[PlannedLine, ...]) -> tuple[BillItem, ...]:
-    """The bill of materials, merged over all lines: hoses, adapters, rings and spares, plugs and caps, sealant, oil."""
+def bill_of(job: Job, lines: tuple[PlannedLine, ...], bins: "Bins | None" = None) -> tuple[BillItem, ...]:
+    """The bill of materials, merged over all lines: hoses, adapters, rings and spares, plugs and caps, sealant, oil.
+
+    What lies in the `bins` of a shelf is taken out of them and stands under its place.
+    """
     every = [each for line in lines if line.can_be_done for each in line.everything]
-    items = [*_hoses(job, every), *_adapters(every), *_tees(every), *_rings(every), *_blanks(job, every), *_sealant(every),
-             *_oil(job, every)]
+    items = [*_hoses(job, every, bins), *_adapters(every, bins), *_tees(every, bins), *_rings(every, bins), *_blanks(every, bins),
+             *_sealant(every), *_oil(job, every)]
     return tuple(_merged(items))
 
 
 def _merged(items: Iterable[BillItem]) -> list[BillItem]:
-    found: dict[tuple[str, str], BillItem] = {}
+    found: dict[tuple[str, str, bool, str], BillItem] = {}
     for item in items:
-        key = item.sort, item.say
+        key = item.sort, item.say, item.from_stock, item.place
         known = found.get(key)
         found[key] = item if known is None else known._replace(
             qty=known.qty + item.qty, for_=tuple(dict.fromkeys((*known.for_, *item.for_))))
@@ -37,12 +44,15 @@ def _merged(items: Iterable[BillItem]) -> list[BillItem]:
 
 # --- hoses --------------------------------------------------------------------------------------------------------------
 
-def _hoses(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
-    for line in lines:
-        if line.hose is not None:
-            yield BillItem(1, hose_words(line.hose, cast(Units, job.units)), line.hose.hose.standard, (line.name,), False, "hose",
-                           (end_of(line.hose.ends[0]), end_of(line.hose.ends[1])),
-                           f"ends of the hose maker's matched series ({line.hose.hose.ends_series}); {MEASURED}")
+def _hoses(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
+    made = [(line, line.hose) for line in lines if line.hose is not None]
+    cuts = bins.cut([(of.hose.type, of.hose.size, of.length_in or inf) for _, of in made]) if bins else (None,) * len(made)
+    for (line, of), cut in zip(made, cuts, strict=True):
+        ends = f"ends of the hose maker's matched series ({of.hose.ends_series}); {MEASURED}"
+        place = (cut.place or f"row {cut.number} of the shelf") if cut else ""
+        brought = f"cut from the hose at {place}, if it is new and within the age its maker allows; " if cut else ""
+        yield BillItem(1, hose_words(of, cast(Units, job.units)), of.hose.standard, (line.name,), False, "hose",
+                       (end_of(of.ends[0]), end_of(of.ends[1])), brought + ends, place)
 
 
 MEASURED = ("overall length: straight male end to its tip, US female swivel to the end of the nut, BSP and metric swivel and face "
@@ -80,26 +90,32 @@ def standard_of(ends: Iterable[End]) -> str:
     return " × ".join(dict.fromkeys(family(each.family)["standard"] for each in ends if each.family != "hose"))
 
 
-def _adapters(lines: list[PlannedLine]) -> Iterator[BillItem]:
+def _adapters(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
     for line in lines:
         for used in (*line.from_parts, *line.to_parts):
-            yield _part(used.part, line, "adapter")
+            yield _part(used.part, line.name, "adapter", bins)
 
 
-def _tees(lines: list[PlannedLine]) -> Iterator[BillItem]:
+def _tees(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
     for line in lines:
         for part in line.tees:
-            yield _part(part, line, "tee")
+            yield _part(part, line.name, "tee", bins)
 
 
-def _part(part: Part, line: PlannedLine, sort: str) -> BillItem:
+def _part(part: Part, line: str, sort: str, bins: "Bins | None") -> BillItem:
     had = "" if part.had == "common" else part.had
-    return BillItem(1, part.say, standard_of(part.ends), (line.name,), False, sort, part.ends, had)
+    bought = BillItem(1, part.say, standard_of(part.ends), (line,), False, sort, part.ends, had)
+    if bins is None:
+        return bought
+    taken = bins.take(part)
+    if taken is None:
+        return bought._replace(price=bins.prices.get(part))
+    return bought._replace(from_stock=True, note="", place=taken.place or f"row {taken.row} of the shelf")
 
 
 # --- rings ---------------------------------------------------------------------------------------------------------------
 
-def _rings(lines: list[PlannedLine]) -> Iterator[BillItem]:
+def _rings(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
     """One ring for each joint that has one, and one spare of each kind."""
     rings: dict[str, tuple[Ring, int, list[str]]] = {}
     for line in lines:
@@ -110,8 +126,14 @@ def _rings(lines: list[PlannedLine]) -> Iterator[BillItem]:
                 rings[ring.key] = ring, known[1] + 1, [*known[2], line.name]
     for ring, count, names in rings.values():
         memory = "; size from memory: check it against the part" if ring.confidence == "C" else ""
-        yield BillItem(count + 1, ring_words(ring), _ring_standard(ring), tuple(dict.fromkeys(names)), False, "ring", (),
-                       f"one for each joint and one spare; many parts come with theirs{memory}")
+        item = BillItem(count + 1, ring_words(ring), _ring_standard(ring), tuple(dict.fromkeys(names)), False, "ring", (),
+                        f"one for each joint and one spare; many parts come with theirs{memory}")
+        taken = bins.rings(ring.key, count + 1) if bins else []
+        for number, place in taken:
+            yield item._replace(qty=number, from_stock=True, place=place, note=f"only if it is new and of the right rubber{memory}")
+        missing = count + 1 - sum(number for number, _ in taken)
+        if missing:
+            yield item._replace(qty=missing)
 
 
 def ring_words(ring: Ring) -> str:
@@ -127,23 +149,27 @@ def _ring_standard(ring: Ring) -> str:
 
 # --- plugs and caps ------------------------------------------------------------------------------------------------------
 
-def _blanks(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
+def _blanks(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
     """A blank for every port while it is open, and two for every hose."""
     for line in lines:
         for reference, port in ((line.from_ref, line.start), (line.to_ref, line.finish)):
             if reference != "tee" and port is not None:
-                yield BillItem(1, _blank_words(port), "", (line.name,), False, "plug", (),
-                               "against dirt, while the port is open; not for pressure")
+                yield _blank(port, line.name, bins)
     ends = sum(2 for line in lines if line.hose is not None)
     if ends:
         yield BillItem(ends, "plastic cap or plug for a hose end", "", tuple(line.name for line in lines if line.hose is not None), False,
                        "plug", (), "on the hose until it is screwed on")
 
 
-def _blank_words(port: End) -> str:
+def _blank(port: End, line: str, bins: "Bins | None") -> BillItem:
+    made = [part for each in _mates(port) for part in parts_with(each) if len(part.ends) == 1]
+    for part in made if bins else ():
+        item = _part(part, line, "plug", bins)
+        if item.from_stock:
+            return item._replace(note="against dirt, while the port is open")
     word = "cap" if port.sex == "male" else "plug"
-    made = any(len(part.ends) == 1 for each in _mates(port) for part in parts_with(each))
-    return f"{word} for {port.say}" + ("" if made else " (plastic)")
+    return BillItem(1, f"{word} for {port.say}" + ("" if made else " (plastic)"), "", (line,), False, "plug", (),
+                    "against dirt, while the port is open; not for pressure")
 
 
 def _mates(port: End) -> tuple[End, ...]:
@@ -179,6 +205,6 @@ def _oil(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
     if total:
         units = cast(Units, job.units)
         qty, unit = (total * L_PER_GAL, "litres") if units == "metric" else (total, "US gallons")
-        yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", tuple(
-            line.name for line in lines if line.hose is not None), False, "oil", (),
+        filled = tuple(line.name for line in lines if line.hose is not None) or tuple(each.name for each in job.component if each.cylinder)
+        yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", filled, False, "oil", (),
             f"{format_volume(hoses, units)} in the new hoses, {format_volume(cylinders, units)} in the cylinders when they are out")

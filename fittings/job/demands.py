@@ -13,7 +13,7 @@ from fittings.circuit.flow import power_hp
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
 from fittings.job.trade_rules import because, figure
-from fittings.units import format_flow, format_pressure, format_temperature
+from fittings.units import format_flow, format_power, format_pressure, format_temperature
 
 OPEN_TO_TANK = ("tank", "filter")
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "l")
@@ -72,6 +72,10 @@ def _psi(job: Job, psi: float) -> str:
     return format_pressure(psi, job.units)  # type: ignore[arg-type]
 
 
+def _power(job: Job) -> str:
+    return format_power(power_hp(job.system.flow_gpm, job.system.relief_psi), job.units)  # type: ignore[arg-type]
+
+
 def _gpm(job: Job, gpm: float) -> str:
     return format_flow(gpm, job.units)  # type: ignore[arg-type]
 
@@ -90,7 +94,7 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
                 most, why = out, f"out of the cap end of {component.name} while it retracts"
                 found.append(Finding(
                     "retract-flow", "info",
-                    f"while {component.name} retracts, {_gpm(job, out)} leaves its cap end: {ratio(component):.3f} times the "
+                    f"while {component.name} retracts, {_gpm(job, out)} leaves its cap end: {ratio(component):.2f} times the "
                     f"{_gpm(job, flow)} that goes in at the rod end", because("retract-flow")))
         elif line.can_close:
             blocked = rod_side_psi(shape, relief)
@@ -98,7 +102,7 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
             found.append(Finding(
                 "intensification", "warn",
                 f"this line can be shut while {component.name} is pushed out: its rod side then reaches {_psi(job, blocked)}, "
-                f"{shape.phi:.3f} times the relief setting; the line is planned for it",
+                f"{shape.phi:.2f} times the relief setting; the line is planned for it",
                 ("hydraulic-consultants-intensification", "arithmetic")))
     return Demand(most, why, psi, tuple(found))
 
@@ -225,8 +229,8 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
         if component.kind == "valve":
             found += _centre(job, component)
     found.append(Finding(
-        "heat", "info", f"over the relief valve all {power_hp(job.system.flow_gpm, job.system.relief_psi):.1f} hp of the pump "
-        "turn to heat in the oil: do not hold a function against its end", because("power")))
+        "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
+        "its end", because("power")))
     return tuple(found)
 
 
@@ -285,7 +289,7 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
     if shape is not None and ratio(component) > 1:
         yield Finding(
             "single-rod", "warn",
-            f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.3f} to 1), so a port "
+            f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.2f} to 1), so a port "
             "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
 
 

@@ -4,12 +4,13 @@ A hose end that mates the port directly beats any adapter; a jump in size belong
 every hose must turn freely, or it cannot be tightened without a twist.
 """
 
-from collections.abc import Iterator, Sequence
-from functools import cache
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache, lru_cache
 from math import ceil
 from typing import NamedTuple
 
 from fittings.ends import End, end
+from fittings.job.hand import Hand
 from fittings.job.trade_rules import figure
 from fittings.limits import Limits
 from fittings.parts import parts_with
@@ -75,16 +76,46 @@ def ways(size: str, port: End, wanted: Wanted) -> tuple[Way, ...]:
     ['straight, ORB -8 male stud × JIC -8 male']
     """
     for psi in (wanted.psi, None):
-        found = {
-            chain.parts: Way(chain, any("turns" in (joint.a.moves, joint.b.moves) for joint in chain.joints[1:]), _unrated(chain))
-            for limits in _limits(wanted, psi)
-            for chain in _chains(size, port, wanted, limits)
-            if _can_be_set(chain) and _bends_as_asked(chain, wanted.shape) and _known_to_hold(chain, wanted.psi)
-            and _keeps_out(chain, wanted.avoid)
-        }
+        found = _found(size, port, wanted, psi, lambda start, finish, limits: search(start, finish, limits)[:SHOWN])
         if found:
-            return tuple(sorted(found.values(), key=lambda way: way.chain.cost))
+            return found
     return ()
+
+
+@lru_cache(maxsize=1000)
+def ways_off_the_shelf(size: str, port: End, wanted: Wanted, hand: Hand) -> tuple[Way, ...]:
+    """Ways that take an adapter from the shelf, cheapest first.
+
+    One of more adapters than the best way to buy saves at least one from being bought. Hose ends are as if at hand: they are
+    bought with the hose in any case, and never taken from a shelf, since an end belongs to the hose it was made for.
+    """
+    from fittings.stock.chains import bought, candidates
+
+    best = ways(size, port, wanted)
+    if not best or not best[0].adapters:
+        return ()
+    fewest = len(best[0].adapters)
+    there = {**hand.parts, **dict.fromkeys(parts_with(end("hose", size, "tail")), 1)}
+    most_bought = min(fewest - 1, 1)
+    found = _found(size, port, wanted, wanted.psi, lambda start, finish, limits: candidates(start, finish, limits, there, most_bought))
+    return tuple(
+        way for way in found
+        if any(used.part in hand.parts for used in way.adapters)
+        and (len(way.adapters) <= fewest or bought([used.part for used in way.adapters], hand.parts) < fewest))
+
+
+Find = Callable[[End, End, Limits], Sequence[Chain]]
+
+
+def _found(size: str, port: End, wanted: Wanted, psi: int | None, find: Find) -> tuple[Way, ...]:
+    found = {
+        chain.parts: Way(chain, any("turns" in (joint.a.moves, joint.b.moves) for joint in chain.joints[1:]), _unrated(chain))
+        for limits in _limits(wanted, psi)
+        for chain in _chains(size, port, wanted, limits, find)
+        if _can_be_set(chain) and _bends_as_asked(chain, wanted.shape) and _known_to_hold(chain, wanted.psi)
+        and _keeps_out(chain, wanted.avoid)
+    }
+    return tuple(sorted(found.values(), key=lambda way: way.chain.cost))
 
 
 def _limits(wanted: Wanted, psi: int | None) -> Iterator[Limits]:
@@ -95,10 +126,10 @@ def _limits(wanted: Wanted, psi: int | None) -> Iterator[Limits]:
         yield limits._replace(fixed=True)
 
 
-def _chains(size: str, port: End, wanted: Wanted, limits: Limits) -> Iterator[Chain]:
+def _chains(size: str, port: End, wanted: Wanted, limits: Limits, find: Find) -> Iterator[Chain]:
     bore = end("hose", size, "bore")
     if wanted.hose_end is None:
-        yield from search(bore, port, limits)[:SHOWN]
+        yield from find(bore, port, limits)
         return
     for crimped in _crimped(size, wanted.hose_end):
         if limits.shape_from not in (None, crimped.part.shape):
@@ -106,7 +137,7 @@ def _chains(size: str, port: End, wanted: Wanted, limits: Limits) -> Iterator[Ch
         rest = limits._replace(shape_from=None, max_parts=(limits.max_parts or 1) - 1)
         if limits.shape_to == crimped.part.shape and _meet(wanted.hose_end, port):
             rest = rest._replace(shape_to=None, max_parts=0)
-        for chain in search(wanted.hose_end, port, rest)[:SHOWN]:
+        for chain in find(wanted.hose_end, port, rest):
             yield chain_through(bore, port, (crimped, *chain.parts))
 
 
@@ -154,20 +185,22 @@ def _can_be_set(chain: Chain) -> bool:
     )
 
 
-def best_pair(from_ways: Sequence[Way], to_ways: Sequence[Way], home: frozenset[str]) -> tuple[Way, Way] | None:
-    """The cheapest way at either end of one hose of which at least one can be tightened while the hose is held, or None.
+def pairs(from_ways: Sequence[Way], to_ways: Sequence[Way], home: frozenset[str]) -> tuple[tuple[Way, Way], ...]:
+    """Ways at either end of one hose of which at least one can be tightened while the hose is held, cheapest first; of the same
+    points those with one kind of hose end.
 
     `home`: families of ends that the job has anyway.
     """
-    pairs = [
-        (a.chain.cost + b.chain.cost + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family)
-         + STRANGE_FAMILY * len(_strange(a, home) | _strange(b, home)), number_a, number_b)
-        for number_a, a in enumerate(from_ways) for number_b, b in enumerate(to_ways) if a.free or b.free
-    ]
-    if not pairs:
-        return None
-    _, number_a, number_b = min(pairs)
-    return from_ways[number_a], to_ways[number_b]
+    found = sorted(
+        (pair_cost(a, b, home), a.crimped.far != b.crimped.far, number_a, number_b)
+        for number_a, a in enumerate(from_ways) for number_b, b in enumerate(to_ways) if a.free or b.free)
+    return tuple((from_ways[number_a], to_ways[number_b]) for _, _, number_a, number_b in found)
+
+
+def pair_cost(a: Way, b: Way, home: frozenset[str]) -> int:
+    """Points against two ways at the ends of one hose."""
+    return (a.chain.cost + b.chain.cost + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family)
+            + STRANGE_FAMILY * len(_strange(a, home) | _strange(b, home)))
 
 
 def _strange(way: Way, home: frozenset[str]) -> set[str]:
@@ -190,8 +223,9 @@ def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
         refused = None if limits is None else join(start, port, limits).refused
         if refused is not None:
             return refused
+    bend = "" if wanted.shape is None else f" with a {wanted.shape}{'°' * wanted.shape.isdigit()} part at the port"
     return impossible(Reason("no-way-from-hose", f"no hose end and at most {wanted.max_adapters} adapters lead from a {size} hose to "
-                             f"{port.say}" + (f" with a {wanted.shape} part at the port" if wanted.shape else "")))
+                             f"{port.say}{bend}"))
 
 
 MANY = 4

@@ -16,6 +16,7 @@ from fittings.job.quantities import (
     Count,
     Degrees,
     Family,
+    FilePathText,
     Gpm,
     HoseEnd,
     HoseSize,
@@ -26,6 +27,7 @@ from fittings.job.quantities import (
     Name,
     OilGrade,
     Port,
+    PortOf,
     Pounds,
     PrintUnits,
     Psi,
@@ -140,10 +142,13 @@ class Route(Strict):
 
 
 class AtPort(Strict):
-    """What the room at a port asks for: shape of what is screwed in, free height above the port face in inches."""
+    """What the room at a port asks for: shape of what is screwed in; free height above the port face, distance to the next port
+    centre to centre, diameter of the flat round the port's mouth, all in inches."""
 
     shape: Shape | None = None
     room_in: Inches | None = Field(None, alias="room")
+    next_port_in: Inches | None = Field(None, alias="next_port")
+    spotface_in: Inches | None = Field(None, alias="spotface")
 
 
 def _both_ends(typed: object) -> object:
@@ -166,7 +171,7 @@ class GivenHose(Strict):
 class Branch(Strict):
     """One leg of a line that splits: where it goes, and what is known of its way."""
 
-    to: Name
+    to: PortOf
     route: Route | None = None
     at_to: AtPort | None = None
     hose: GivenHose | None = None
@@ -184,8 +189,8 @@ class Line(Strict):
     `can_close`: something in this line can shut while the cylinder moves."""
 
     name: Name
-    from_: Name = Field(alias="from")
-    to: Annotated[list[Name], BeforeValidator(_targets)] = []
+    from_: PortOf = Field(alias="from")
+    to: Annotated[list[PortOf], BeforeValidator(_targets)] = []
     kind: LineKindText = "work"
     flow_gpm: Gpm | None = Field(None, alias="flow")
     pressure_psi: Psi | None = Field(None, alias="pressure")
@@ -209,6 +214,12 @@ class Limits(Strict):
     max_parts: Count | None = None
 
 
+class Stock(Strict):
+    """The shelf whose parts are used before any is bought: a file beside the job file."""
+
+    file: FilePathText
+
+
 class Job(Strict):
     """A whole job file."""
 
@@ -218,6 +229,7 @@ class Job(Strict):
     component: Annotated[list[Component], Field(min_length=1)]
     line: Annotated[list[Line], Field(min_length=1)]
     limits: Limits = Limits()
+    stock: Stock | None = None
 
     def port(self, reference: str) -> tuple[Component, str]:
         """The component and port name that `valve.A` means. Raises KeyError."""

@@ -4,28 +4,35 @@ A line that cannot be done is explained, and the others are planned all the same
 """
 
 from collections.abc import Callable
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from fittings.cautions import for_plan
 from fittings.circuit import Finding, LineKind
 from fittings.circuit.cylinder import answer, findings
 from fittings.ends import End
+from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
 from fittings.job.bill import bill_of
 from fittings.job.cylinder_fit import fit_findings
 from fittings.job.demands import circuit_findings, demands, ratio, shape_of
+from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job, Line
-from fittings.job.one_hose import Ask, Side, plan_hose
-from fittings.job.reading import read_job, read_job_file
+from fittings.job.one_hose import Draft, draft_hose, finish_hose
+from fittings.job.reading import beside, read_job, read_job_file
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
-from fittings.job.split import plan_split
+from fittings.job.split import SplitDraft, draft_split, finish_split
 from fittings.units import Units, format_pressure
 
+if TYPE_CHECKING:
+    from fittings.stock import Shelf
 
-def plan(job: Job, progress: Callable[[str], None] | None = None) -> Plan:
-    """The whole job, planned; `progress` is told the name of each line before it is begun.
 
-    Raises nothing for a job that `read_job` accepted.
+def plan(job: Job, progress: Callable[[str], None] | None = None, shelf: "Shelf | None" = None) -> Plan:
+    """The whole job, planned; `progress` is told the name of each line before it is begun. With a shelf its parts are used
+    before any is bought, each once over all lines.
+
+    Raises nothing for a job that `read_job` accepted, but SolverMissing when the job and the shelf are large and `highspy` is
+    not installed.
 
     >>> from fittings.job.reading import read_job
     >>> job = read_job('''
@@ -48,10 +55,21 @@ def plan(job: Job, progress: Callable[[str], None] | None = None) -> Plan:
     >>> plan(job).lines[0].hose.hose.size
     '-8'
     """
-    lines = tuple(_line(job, each, progress) for each in job.line)
+    hand = EMPTY if shelf is None else Hand(shelf.on_hand, shelf.hoses)
+    drafted = [draft_line(job, each, progress, hand) for each in job.line]
+    lines = tuple(_as_bought(job, each) for each in drafted)
+    use, bill = None, None
+    if shelf is not None:
+        from fittings.job.from_shelf import lines_with_shelf, shelf_use
+        from fittings.stock import Bins
+
+        plain, lines = lines, lines_with_shelf(job, drafted, shelf)
+        bill = bill_of(job, lines, Bins(shelf))
+        use = shelf_use(shelf, bill, plain, lines)
     cylinders = tuple(_cylinders(job))
     found = (*circuit_findings(job), *_margin(job, lines))
-    return Plan(job, job.title, job.units, lines, bill_of(job, lines), assembly_steps(job, lines), cylinders, found, for_plan())
+    return Plan(job, job.title, job.units, lines, bill or bill_of(job, lines), assembly_steps(job, lines), cylinders, found,
+                for_plan(), use)
 
 
 def plan_text_of(text: str) -> Plan:
@@ -60,22 +78,44 @@ def plan_text_of(text: str) -> Plan:
 
 
 def plan_file(path: str, progress: Callable[[str], None] | None = None) -> Plan:
-    """The plan of a job file. Raises BadJob, and OSError when the file cannot be read."""
-    return plan(read_job_file(path), progress)
+    """The plan of a job file, with the shelf that it names.
+
+    Raises BadJob, BadShelf, SolverMissing, and OSError when a file cannot be read.
+    """
+    job = read_job_file(path)
+    file = shelf_file(job, path)
+    if file is None:
+        return plan(job, progress)
+    from fittings.stock import read_shelf
+
+    return plan(job, progress, read_shelf(file))
 
 
-def _line(job: Job, line: Line, progress: Callable[[str], None] | None) -> PlannedLine:
+def shelf_file(job: Job, path: str) -> str | None:
+    """The shelf that a job file at `path` names, if it does."""
+    return None if job.stock is None else beside(path, job.stock.file)
+
+
+def draft_line(job: Job, line: Line, progress: Callable[[str], None] | None, hand: Hand) -> Draft | PlannedLine | tuple[SplitDraft, ...]:
+    """A line with all that may still be chosen: the pairs of ends of its hose, and where it splits the tee; or refused."""
     if progress is not None:
         progress(line.name)
     whole, legs = demands(job, line)
     if legs:
-        return plan_split(job, line, whole, legs)
+        return draft_split(job, line, whole, legs, hand)
     target = line.targets[0]
     branch = next((each for each in line.branch if each.to == target), None)
     start = Side(line.from_, _port(job, line.from_), line.at_from)
     finish = Side(target, _port(job, target), (branch and branch.at_to) or line.at_to)
-    return plan_hose(job, Ask(line.name, cast(LineKind, line.kind), start, finish, whole, (branch and branch.route) or line.route,
-                              (branch and branch.hose) or line.hose))
+    return draft_hose(job, Ask(line.name, cast(LineKind, line.kind), start, finish, whole, (branch and branch.route) or line.route,
+                               (branch and branch.hose) or line.hose), hand)
+
+
+def _as_bought(job: Job, drafted: Draft | PlannedLine | tuple[SplitDraft, ...]) -> PlannedLine:
+    """The line as it is when everything is bought."""
+    if isinstance(drafted, PlannedLine):
+        return drafted
+    return finish_hose(job, drafted) if isinstance(drafted, Draft) else finish_split(job, drafted[0])
 
 
 def _port(job: Job, reference: str) -> End:

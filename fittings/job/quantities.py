@@ -171,15 +171,40 @@ def _count(typed: object) -> int:
 Count = Annotated[int, BeforeValidator(_count)]
 
 
+LONGEST_NAME = 120
+
+
 def _name(typed: object) -> str:
     if not isinstance(typed, str) or not typed.strip():
         raise wrong_value(typed, "a name in quotes is wanted here", 'write it like "valve"')
-    if len(typed) > 120:
-        raise wrong_value(typed, "a name of at most 120 signs is wanted here", 'write it like "valve"')
+    if len(typed) > LONGEST_NAME:
+        raise wrong_value(typed, f"a name of at most {LONGEST_NAME} signs is wanted here", 'write it like "valve"')
     return typed.strip()
 
 
 Name = Annotated[str, BeforeValidator(_name)]
+
+
+def _port_of(typed: object) -> str:
+    if not isinstance(typed, str) or not typed.strip():
+        raise wrong_value(typed, "a component and its port are wanted here", 'write it like "valve.A"')
+    if len(typed) > 2 * LONGEST_NAME + 1:
+        raise wrong_value(typed, f"names of a component and its port are at most {LONGEST_NAME} signs long each",
+                          'write it like "valve.A"')
+    return typed.strip()
+
+
+PortOf = Annotated[str, BeforeValidator(_port_of)]
+"""A port of a component, as a line names it: both names with a point between them."""
+
+
+def _file(typed: object) -> str:
+    if not isinstance(typed, str) or not typed.strip() or "\0" in typed or len(typed) > 1000:
+        raise wrong_value(typed, "the name of a file is wanted here", 'write it like "shelf.csv"')
+    return typed.strip()
+
+
+FilePathText = Annotated[str, BeforeValidator(_file)]
 
 
 def _yes_no(typed: object) -> bool:

@@ -3,6 +3,7 @@
 import re
 import tomllib
 from collections.abc import Iterator
+from os.path import exists
 from pathlib import Path as FilePath
 from typing import Any, get_args
 
@@ -30,16 +31,21 @@ _EXAMPLES = {
 
 def read_job_file(path: str) -> Job:
     """The job in a file. Raises BadJob with every mistake, and OSError when the file cannot be read at all."""
-    content = FilePath(path).read_bytes()
+    with FilePath(path).open("rb") as file:
+        content = file.read(LARGEST_BYTES + 1)  # never all of it: a device never ends
     if len(content) > LARGEST_BYTES:
-        raise BadJob([Mistake(None, "the file", "", f"{len(content)} bytes is too long for a job file",
-                              f"at most {LARGEST_BYTES} bytes")], path)
+        raise BadJob([Mistake(None, "the file", "", "too long for a job file", f"at most {LARGEST_BYTES} bytes")], path)
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         raise BadJob([Mistake(line, "the file", "", "not written in UTF-8", "save it as UTF-8 text")], path) from None
     return read_job(text, path)
+
+
+def beside(path: str, file: str) -> str:
+    """The place of a file that a job file names: seen from the folder of the job file."""
+    return str(FilePath(path).parent / file)
 
 
 def read_job(text: str, name: str = "") -> Job:
@@ -52,20 +58,44 @@ def read_job(text: str, name: str = "") -> Job:
     4: line 1: it does not say where it goes; write to = "lift cylinder.cap"
     ...
     """
+    mistakes = list(_beyond_reading(text))
+    if mistakes:
+        raise BadJob(mistakes, name)
     try:
-        raw = tomllib.loads(text)
+        return _read_job(text, name)
     except tomllib.TOMLDecodeError as error:
         raise BadJob([_syntax(text, str(error))], name) from None
     except RecursionError:
         raise BadJob([Mistake(None, "the file", "", "brackets within brackets without end", "see fittings new")], name) from None
+
+
+MOST_DOTS = 500
+"""In one line: the time to read a key grows with the square of its parts."""
+
+_LONG_NUMBER = re.compile(r"(?<![0-9A-Za-z_])[0-9][0-9A-Za-z_]{250,}")
+
+
+def _beyond_reading(text: str) -> Iterator[Mistake]:
+    """Lines on which the reader of TOML would take minutes, or make numbers that nothing can be reckoned with."""
+    if text.count(".") <= MOST_DOTS and not _LONG_NUMBER.search(text):
+        return
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > MOST_DOTS:
+            yield Mistake(number, "the file", line.strip(), "a key of more parts than any table has", "see fittings new")
+        elif _LONG_NUMBER.search(line):
+            yield Mistake(number, "the file", line.strip(), "a number of more digits than can be meant", "see fittings new")
+
+
+def _read_job(text: str, name: str) -> Job:
+    raw = tomllib.loads(text)
     lines = toml_lines(text)
-    mistakes = []
+    mistakes: list[Mistake] = []
     job = None
     try:
         job = Job.model_validate(raw)
     except ValidationError as error:
         mistakes = [_mistake(dict(each), raw, lines) for each in error.errors()]
-    mistakes += _cross_check(raw, lines)
+    mistakes += [*_cross_check(raw, lines), *_shelf(raw, lines, name)]
     if job is not None and not mistakes:
         return job
     raise BadJob(list(dict.fromkeys(mistakes)), name)
@@ -171,6 +201,13 @@ def _cross_check(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
     temperature = _inside(_inside(raw, "system"), "temperature")
     if isinstance(temperature, dict):
         yield from _cold_and_hot(temperature, lines)
+
+
+def _shelf(raw: Raw, lines: dict[Path, int], name: str) -> Iterator[Mistake]:
+    file = _inside(_inside(raw, "stock"), "file")
+    if isinstance(file, str) and file.strip() and not exists(beside(name, file.strip())):
+        yield Mistake(line_of(lines, ("stock", "file")), "stock, file", file, "there is no such file",
+                      "it is looked for in the folder of the job file")
 
 
 def _cold_and_hot(typed: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:

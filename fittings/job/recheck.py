@@ -14,6 +14,7 @@ from fittings.circuit import BadCircuit
 from fittings.circuit.flow import velocity_fps
 from fittings.circuit.hose import hose, judge
 from fittings.ends import End, UnknownEnd, end, end_by_id
+from fittings.job.written import written_flaws
 from fittings.limits import Limits
 from fittings.parts import find
 from fittings.ratings import rated_by_hose, rating
@@ -33,16 +34,21 @@ class _Own(Exception):
 
 def read_plan_file(path: str) -> Saved:
     """A saved plan. Raises BadPlan, and OSError when the file cannot be read."""
-    content = Path(path).read_bytes()
+    with Path(path).open("rb") as file:
+        content = file.read(LARGEST_BYTES + 1)  # never all of it: a device never ends
     if len(content) > LARGEST_BYTES:
-        raise BadPlan(f"{len(content)} bytes is too long for a saved plan")
+        raise BadPlan(f"more than {LARGEST_BYTES} bytes is too long for a saved plan")
     try:
-        saved = json.loads(content.decode("utf-8-sig"))
-    except (UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
+        saved = json.loads(content.decode("utf-8-sig"), parse_constant=_no_number)
+    except (ValueError, RecursionError) as error:  # ValueError: no UTF-8, no JSON, or a number of thousands of digits
         raise BadPlan(f"not a saved plan: {error}; it is what fittings plan FILE --json prints") from None
     if not isinstance(saved, dict) or not isinstance(saved.get("lines"), list):
         raise BadPlan("not a saved plan: it has no list of lines; it is what fittings plan FILE --json prints")
     return saved
+
+
+def _no_number(constant: str) -> None:
+    raise ValueError(f"{constant} is no number that a plan can hold")
 
 
 def plan_flaws(saved: Saved) -> list[Flaw]:
@@ -60,8 +66,9 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
             continue
         try:
             flaws += [flaw._replace(where=f"line {name}, {flaw.where}") for flaw in _line_flaws(saved, line)]
-        except (KeyError, TypeError, ValueError, IndexError, AttributeError, UnknownEnd, BadCircuit, _Own) as error:
+        except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, UnknownEnd, BadCircuit, _Own) as error:
             flaws.append(Flaw("line-unreadable", f"line {name}", f"cannot be checked: {_told(error)}"))
+    flaws += written_flaws(saved)
     flaws += _bill_flaws(saved)
     written = {str(each.get("code")) for each in _dicts(saved.get("cautions"))}
     missing = [each.code for each in for_plan() if each.code not in written]
@@ -213,4 +220,4 @@ def _bill_flaws(saved: Saved) -> Iterator[Flaw]:
             there[str(item.get("say"))] = there.get(str(item.get("say")), 0) + item["qty"]
     for say, count in needed.items():
         if there.get(say, 0) < count:
-            yield Flaw("bill-short", "bill", f"{count} of {say} are used, {there.get(say, 0):g} are on the bill")
+            yield Flaw("bill-short", "bill", f"the lines take {count} of {say}, the bill has {there.get(say, 0):g}")

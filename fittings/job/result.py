@@ -1,6 +1,6 @@
 """What a planned job is made of. Plain tuples: nothing here decides or prints anything."""
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.cautions import Caution
 from fittings.circuit import Finding
@@ -15,6 +15,9 @@ from fittings.parts import Part
 from fittings.planner import Refusal
 from fittings.ratings import Torque, Turn
 from fittings.search import Joint, Used
+
+if TYPE_CHECKING:
+    from fittings.stock import Aside
 
 
 class Demand(NamedTuple):
@@ -92,7 +95,8 @@ class PlannedLine(NamedTuple):
 
 
 class BillItem(NamedTuple):
-    """One line of the bill: how many, in words, the standard designation where it is certain, for which lines."""
+    """One line of the bill: how many, in words, the standard designation where it is certain, for which lines; `place` on the
+    shelf when it is `from_stock`, and the `price` of one in the money of the shelf file, where that has it."""
 
     qty: float
     say: str
@@ -102,6 +106,20 @@ class BillItem(NamedTuple):
     sort: str
     ends: tuple[End, ...]
     note: str
+    place: str = ""
+    price: float | None = None
+
+
+class ShelfUse(NamedTuple):
+    """What a job takes from a shelf: `file`; adapters and tees taken and bought, kinds bought; the lines that the shelf gives
+    other joints than the plan without it, with how many more; the rows of the file that were kept aside."""
+
+    file: str
+    taken: int
+    bought: int
+    kinds_bought: int
+    extra_joints: tuple[tuple[str, int], ...]
+    aside: "tuple[Aside, ...]"
 
 
 class Step(NamedTuple):
@@ -147,6 +165,7 @@ class Plan(NamedTuple):
     cylinders: tuple[PlannedCylinder, ...]
     findings: tuple[Finding, ...]
     cautions: tuple[Caution, ...]
+    shelf: ShelfUse | None = None
 
     @property
     def every_line(self) -> tuple[PlannedLine, ...]:

@@ -55,7 +55,8 @@ def height_mm(adapters: Sequence[Used], crimped: Used, hose: Hose) -> Height | N
         total += known.overall_length_mm - _hidden(used.near)
     if crimped.part.shape == "straight":
         rigid = end_length_mm(hose)
-        return Height(total + rigid + hose.bend_to_centre_mm + hose.od_known_mm / 2, "the straight hose end and the bend of the hose",
+        top = total + rigid + hose.bend_to_centre_mm + hose.od_known_mm / 2
+        return Height(top, "the straight hose end with the bend of the hose behind it",
                       tuple(dict.fromkeys((*sources, "practice"))))
     known = envelope(crimped.part)
     if known is None or known.drop_mm is None:
@@ -75,6 +76,11 @@ def _hidden(near: End) -> float:
     return 0.0
 
 
+def _about(mm: float, units: Units) -> str:
+    """A height that is an estimate: to the sixteenth of an inch, or whole millimetres."""
+    return format_length(round(mm) if units == "metric" else round(mm / 25.4 * 16) / 16 * 25.4, units)
+
+
 def room_findings(reference: str, room_in: float, height: Height | None, units: Units) -> Iterator[Finding]:
     """What the free height above a port (inches) means for what is planned there."""
     free = format_length(room_in * 25.4, units)
@@ -83,12 +89,12 @@ def room_findings(reference: str, room_in: float, height: Height | None, units: 
                       "measure it at the shop before you buy", ("practice",))
     elif height.mm > room_in * 25.4:
         yield Finding("room-short", "warn", f"{reference} leaves {free}, but {height.of} stands about "
-                      f"{format_length(height.mm, units)} high (estimate)", height.sources)
+                      f"{_about(height.mm, units)} high (estimate)", height.sources)
     else:
         close = height.mm + OTHER_MAKER_MM > room_in * 25.4
         yield Finding("room-close" if close else "room-enough", "warn" if close else "info",
-                      f"{reference} leaves {free}, {height.of} stands about {format_length(height.mm, units)} high (estimate"
-                      + ("; another maker's may be 6 mm higher)" if close else ")"), height.sources)
+                      f"{reference} leaves {free}, {height.of} stands about {_about(height.mm, units)} high (estimate"
+                      + (f"; another maker's may be {_about(OTHER_MAKER_MM, units)} higher)" if close else ")"), height.sources)
 
 
 def too_high(room_in: float, height: Height | None) -> bool:

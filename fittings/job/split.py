@@ -3,7 +3,7 @@
 Where the way to the tee is given, a hose leads there; where it is not, the tee sits at the port that the line begins at.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple, cast
 
@@ -11,16 +11,21 @@ from fittings.circuit import Finding, LineKind
 from fittings.circuit.flow import velocity_fps, velocity_limits
 from fittings.circuit.hose import lowest_psi
 from fittings.ends import End
+from fittings.job.around_port import around_port
+from fittings.job.ask import Ask, Side
+from fittings.job.both_ends import home_families
 from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible, whole_psi
+from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
-from fittings.job.one_hose import Ask, Side, home_families, plan_hose, planned_joint
+from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
 from fittings.limits import Limits
 from fittings.network import part_cost
-from fittings.parts import Part, all_parts
+from fittings.parts import Part, tees
 from fittings.ratings import rating
 from fittings.reasons import Reason, split_sources
-from fittings.search import Chain, Joint, joint, part_psi, search
+from fittings.search import Chain, Joint, Used, joint, part_psi, search
+from fittings.units import Units, format_flow, format_pressure
 
 TRIED = 6
 """Tees that are tried before a line that splits is given up."""
@@ -38,25 +43,25 @@ class Body(NamedTuple):
 
 @cache
 def _with_three_or_four() -> tuple[Part, ...]:
-    return tuple(part for part in all_parts() if len(part.ends) in (3, 4) and not part.shape.startswith("bulkhead"))
+    return tuple(part for part in tees() if not part.shape.startswith("bulkhead"))
 
 
 @cache
 def bodies(legs: int) -> tuple[Body, ...]:
     """What divides a line into 2 or 3 legs that all leave by equal male ends, easiest had and fewest parts first."""
     found = []
-    tees = [part for part in _with_three_or_four() if len(part.ends) == 3]
+    three_ended = [part for part in _with_three_or_four() if len(part.ends) == 3]
     for part in _with_three_or_four():
         for mouth, outlets in _ways_in(part):
             if len(outlets) == legs:
                 found.append(Body((part,), mouth, outlets, ()))
     if legs == 3:
         hung: dict[End, list[tuple[Part, End]]] = {}
-        for part in tees:
+        for part in three_ended:
             for mouth, outlets in _ways_in(part):
                 if mouth.form == "swivel":
                     hung.setdefault(outlets[0], []).append((part, mouth))
-        for first in tees:
+        for first in three_ended:
             for mouth, outlets in _ways_in(first):
                 found += [
                     Body((first, second), mouth, (*outlets[:1], *outlets[:1], *outlets[:1]), (joint(outlets[1], swivel),))
@@ -74,16 +79,42 @@ def _ways_in(part: Part) -> Iterator[tuple[End, tuple[End, ...]]]:
             yield mouth, rest
 
 
-def plan_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> PlannedLine:
-    """The line with its tee and branches: of the tees tried the one that refuses least and takes the easiest parts."""
-    tried = list(_tried(job, line, whole, legs))
+class SplitDraft(NamedTuple):
+    """A line that splits, as far as it is settled: the body, what leads to it (a hose, or a chain from the port), and the legs."""
+
+    line: Line
+    whole: Demand
+    body: Body
+    lead: Draft | PlannedLine | Chain
+    legs: tuple[Draft | PlannedLine, ...]
+
+    @property
+    def refused(self) -> int:
+        """How many of its hoses cannot be done."""
+        return sum(isinstance(each, PlannedLine) for each in (self.lead, *self.legs))
+
+
+def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], hand: Hand = EMPTY) -> tuple[SplitDraft, ...] | PlannedLine:
+    """The line with each of the tees tried, first the one that refuses least and takes the easiest parts; or the line refused."""
+    tried = list(_tried(job, line, whole, legs, hand))
     if tried:
-        return min(tried, key=lambda planned: (sum(each.refused is not None for each in planned.everything), _points_of(planned)))
+        return tuple(sorted(tried, key=lambda each: (each.refused, _points_of(finish_split(job, each)))))
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
+    units = cast(Units, job.units)
     fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
-                  f"{whole_psi(whole.max_psi)} psi within the limits given")
+                  f"{format_pressure(whole.max_psi, units)} and {format_flow(whole.flow_gpm, units)} within the limits given")
     return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
                        None, whole.findings, impossible(fact))
+
+
+def finish_split(job: Job, draft: SplitDraft, picks: Sequence[int] | None = None) -> PlannedLine:
+    """The line with its tee and branches; `picks`: number of the pair of ends at each of its hoses, the one to the tee first."""
+    hoses = [each for each in (draft.lead, *draft.legs) if not isinstance(each, Chain)]
+    made = [each if isinstance(each, PlannedLine) else finish_hose(job, each, pick)
+            for each, pick in zip(hoses, picks or (0,) * len(hoses), strict=True)]
+    if isinstance(draft.lead, Chain):
+        return _at_port(job, draft, draft.lead, tuple(made))
+    return _behind_hose(draft, made[0], tuple(made[1:]))
 
 
 def _start(job: Job, line: Line) -> End:
@@ -91,7 +122,7 @@ def _start(job: Job, line: Line) -> End:
     return component.ports[name].end
 
 
-def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> Iterator[PlannedLine]:
+def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], hand: Hand) -> Iterator[SplitDraft]:
     allowed = [body for body in bodies(len(legs)) if _allowed(job, line, body, whole)]
     home = home_families(job)
     allowed = [body for body in allowed if {each.family for part in body.parts for each in part.ends} <= home] or allowed
@@ -99,13 +130,18 @@ def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...]) -> Ite
         wanted = _hose_size(job, line, whole)
         equal = [body for body in allowed if body.mouth == body.outlets[0]]
         for body in sorted(equal, key=lambda body: _off(body, wanted))[:TRIED]:
-            yield _behind_hose(job, line, whole, legs, body)
+            ask = Ask(line.name, cast(LineKind, line.kind), Side(line.from_, _start(job, line), line.at_from),
+                      Side("tee", body.mouth, None), whole, line.route, line.hose)
+            lead = draft_hose(job, ask, hand)
+            # what cannot reach its tee has no branches to be told of
+            behind = () if isinstance(lead, PlannedLine) else _branches(job, line, legs, body, hand)
+            yield SplitDraft(line, whole, body, lead, behind)
         return
     wanted = _hose_size(job, line, legs[0])
     near = [body for body in allowed if _off(body, wanted) <= 6]
     reached = [(chain, body) for body in near for chain in _to_tee(job, line, whole, body)]
     for chain, body in sorted(reached, key=lambda pair: (_points(*pair), _off(pair[1], wanted)))[:TRIED]:
-        yield _at_port(job, line, whole, legs, body, chain)
+        yield SplitDraft(line, whole, body, chain, _branches(job, line, legs, body, hand))
 
 
 def _off(body: Body, sixteenths: int) -> float:
@@ -149,15 +185,16 @@ def _hose_size(job: Job, line: Line, demand: Demand) -> int:
 
 def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...]:
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
-    limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0))
+    shape = line.at_from.shape if line.at_from else None
+    limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
     chains = search(_start(job, line), body.mouth, limits)[:1]
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
 
 
-def _branches(job: Job, line: Line, legs: tuple[Demand, ...], body: Body) -> tuple[PlannedLine, ...]:
+def _branches(job: Job, line: Line, legs: tuple[Demand, ...], body: Body, hand: Hand) -> tuple[Draft | PlannedLine, ...]:
     details = {each.to: each for each in line.branch}
     return tuple(
-        plan_hose(job, _leg(job, line, target, demand, outlet, details.get(target)))
+        draft_hose(job, _leg(job, line, target, demand, outlet, details.get(target)), hand)
         for target, demand, outlet in zip(line.targets, legs, body.outlets, strict=True))
 
 
@@ -169,27 +206,28 @@ def _leg(job: Job, line: Line, target: str, demand: Demand, outlet: End, detail:
                Side(target, component.ports[name].end, at), demand, route, given, True)
 
 
-def _behind_hose(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], body: Body) -> PlannedLine:
-    ask = Ask(line.name, cast(LineKind, line.kind), Side(line.from_, _start(job, line), line.at_from), Side("tee", body.mouth, None),
-              whole, line.route, line.hose)
-    trunk = plan_hose(job, ask)
+def _behind_hose(draft: SplitDraft, trunk: PlannedLine, branches: tuple[PlannedLine, ...]) -> PlannedLine:
     if trunk.refused is not None:
         return trunk
+    body = draft.body
     joints = (*trunk.joints, *(planned_joint(each) for each in body.inner))
     psi, weakest = _with_body(trunk.rating_psi, trunk.weakest, body)
-    return trunk._replace(joints=joints, rating_psi=psi, weakest=weakest, tees=body.parts, branches=_branches(job, line, legs, body),
+    return trunk._replace(joints=joints, rating_psi=psi, weakest=weakest, tees=body.parts, branches=branches,
                           findings=(*trunk.findings, *_tee_notes(body)))
 
 
-def _at_port(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], body: Body, chain: Chain) -> PlannedLine:
+def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedLine, ...]) -> PlannedLine:
+    line, whole, body = draft.line, draft.whole, draft.body
     joints = (*chain.joints, *body.inner)
     rated = [each.rating.psi if each.rating else None for each in joints]
     lowest = lowest_psi([None if psi is None else float(psi) for psi in rated])
     psi, weakest = _with_body(lowest, f"{chain.joints[0].a.say} in {chain.joints[0].b.say}", body)
+    side = Side(line.from_, chain.start, line.at_from)
+    first = chain.parts[0] if chain.parts else Used(body.parts[0], body.mouth, body.outlets[0])
     return PlannedLine(
         line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
         tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
-        (*whole.findings, *_tee_notes(body)), None, body.parts, _branches(job, line, legs, body))
+        (*whole.findings, *_tee_notes(body), *around_port(side, first, None, cast(Units, job.units))), None, body.parts, branches)
 
 
 def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:

@@ -76,6 +76,8 @@ route = { length = "72 in" }
 [line.at_to]                      # also at_from
 shape = "90"                      # straight | 45 | 90: what the room at that port asks for
 room  = "3 in"                    # free height above the port face
+# next_port = "1.75 in"           # centre to centre to the port beside it: do both hexagons and a spanner go in
+# spotface  = "0.9 in"            # across the flat round the port's mouth, where it looks small
 
 [[line]]
 name  = "lower"
@@ -87,4 +89,7 @@ route = { length = "80 in" }
 [limits]
 avoid     = []                    # families to keep out, as in ["npt"]; a port that is one is still joined
 max_parts = 2                     # adapters at either end of a hose, at most
+
+# [stock]
+# file = "shelf.csv"              # qty,part,price,place: used before anything is bought; seen from this file's folder
 '''

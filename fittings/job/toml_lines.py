@@ -5,9 +5,14 @@ asked about texts that the other has already accepted.
 """
 
 import re
+from bisect import bisect_right
+from itertools import accumulate
 
 Path = tuple[str | int, ...]
 """A way into a job file: `("line", 0, "route", "length")` is the length of the route of the first line."""
+
+DEEPEST = 12
+"""Keys within keys that are remembered: no table of a job file lies so deep, and a hostile one could fill the memory."""
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _PLAIN_VALUE = re.compile(r"[^,\]}#\n]*")
@@ -41,6 +46,7 @@ class _Scan:
         self.text, self.at = text.replace("\r\n", "\n"), 0
         self.found: dict[Path, int] = {}
         self.counts: dict[Path, int] = {}
+        self.starts = [0, *accumulate(len(line) + 1 for line in self.text.split("\n"))]
 
     def document(self) -> None:
         table: Path = ()
@@ -74,7 +80,7 @@ class _Scan:
 
     def _key_value(self, table: Path) -> None:
         line, key = self._line(), self._key()
-        for count in range(1, len(key) + 1):
+        for count in range(1, min(len(key), DEEPEST) + 1):
             self.found.setdefault((*table, *key[:count]), line)
         self._skip_spaces()
         if self._starts("="):
@@ -163,4 +169,4 @@ class _Scan:
         return self.text.startswith(sign, self.at)
 
     def _line(self) -> int:
-        return self.text.count("\n", 0, self.at) + 1
+        return bisect_right(self.starts, self.at)

@@ -247,7 +247,7 @@ class _Cutter:
             return self._size(Size("mm", f"{across:g} mm", mm=across), start, after)
         if unit == "tpi":
             count = 0.0 if "/" in text else float(text.replace(",", ".")) * 2
-            if count != int(count):
+            if not count or count != int(count):
                 self.found.append(Piece(self.text[start:after], start, after))
                 return after
             return self._size(Size("tpi", f"{count / 2:g} threads per inch", tpi_x2=int(count)), start, after)

@@ -135,10 +135,10 @@ def interpret(heard: Heard, place: str = "loose") -> Reading:
         raise no_such_size(heard, asked, place)
     if heard.part_sex and not heard.sexes and any(each.end.sex == heard.part_sex for each in by_size):
         heard = heard._replace(sexes=((heard.part_sex, heard.part_sex),))
-    fitting = tuple(each for each in by_size if _form_fits(heard, each.end))
+    said: list[str] = []
+    fitting = tuple(each for each in by_size if _form_fits(heard, each.end)) or _called_otherwise(heard, by_size, place, said)
     if not fitting:
         raise no_such_form(heard, by_size, place)
-    said: list[str] = []
     one_family = _choose_family(heard, fitting, place, said)
     one_form = _choose_form(heard, one_family, place, said)
     chosen = _choose_size(heard, one_form)
@@ -259,6 +259,18 @@ def _fits_all(heard: Heard, family: str) -> tuple[Fit, ...]:
 
 def _form_fits(heard: Heard, end: End) -> bool:
     return all(end.form in forms for _, forms in heard.forms) and all(end.sex == sex for _, sex in heard.sexes)
+
+
+def _called_otherwise(heard: Heard, candidates: Sequence[Candidate], place: str, said: list[str]) -> tuple[Candidate, ...]:
+    """The ends of families that have another word for the form that was said: the tube nut of an inverted flare is its male."""
+    found = []
+    for each in candidates:
+        rules = [[usual(f"{each.end.family} {form}", "*", place) for form in forms] for _, forms in heard.forms]
+        meant = [rule for some in rules for rule in some if rule and (rule.family, rule.form) == (each.end.family, each.end.form)]
+        if len(meant) == len(rules) > 0 and all(each.end.sex == sex for _, sex in heard.sexes):
+            found.append(each)
+            said += [rule.text for rule in meant if rule.text not in said]
+    return tuple(found)
 
 
 def _choose_family(heard: Heard, candidates: Sequence[Candidate], place: str, said: list[str]) -> tuple[Candidate, ...]:

@@ -25,7 +25,7 @@ _ONE_SIGN = {
     "ø": " ", "→": " -> ", "⇒": " -> ", "⟶": " -> ", "№": "#", "（": "(", "）": ")",
 }
 
-_DEGREES = r"[\s-]*\b(?:degrees?|degs?|grad|grados?|degres?)\b\.?"
+_DEGREES = r"[\s-]*(?<![a-z])(?:degrees?|degs?|grad|grados?|degres?)\b\.?"
 _ATOM = re.compile(r"[a-z]+|\d+|[^\sa-z\d]", re.ASCII)
 _SKIPPED = frozenset("-.°,()_")
 
@@ -48,7 +48,7 @@ def fold(typed: str) -> Folded:
     """The folded spelling of a text: lower case, no accents, fractions and degrees spelled one way.
 
     >>> fold("1½” Außengewinde").text
-    '1 1/2" aussengewinde'
+    '1 1/2 " aussengewinde'
     """
     if typed.isascii() and typed.isprintable() and "*" not in typed and "`" not in typed:
         text, places = typed.lower(), list(range(len(typed)))

@@ -1,6 +1,5 @@
 """The answers as plain dictionaries, with the field names that other programs rely on."""
 
-import json
 from collections.abc import Sequence
 from typing import Any
 
@@ -12,15 +11,21 @@ from fittings.parts import Part
 from fittings.planner import Answer, Chain, Joint, Used
 from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
+from fittings.reports.window import STEERING
 from fittings.threads import limits, thread
 from fittings.tree import Tree, legs_rating_psi
 
 Json = dict[str, Any]
 
+_ESCAPED = {sign: f"\\u{sign:04x}" for sign in STEERING if sign > 0x7E}
+
 
 def dumps(answer: object) -> str:
-    """An answer as text, readable by people too."""
-    return json.dumps(answer, ensure_ascii=False, indent=2)
+    """An answer as text, readable by people too; signs that steer a terminal or turn the writing round stand as `\\u…`."""
+    import json  # here, since answers in words do without it
+
+    text = json.dumps(answer, ensure_ascii=False, indent=2)
+    return text if text.isascii() else text.translate(_ESCAPED)
 
 
 def end_json(of: End) -> Json:

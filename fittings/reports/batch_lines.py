@@ -17,8 +17,9 @@ COLUMNS = ("line", "id", "from", "to", "answer", "parts", "chain", "rating_psi",
 def csv_line(cells: Sequence[str]) -> str:
     """One line of CSV in which no cell is a formula."""
     out = io.StringIO()
-    csv.writer(out, lineterminator="\n").writerow([harmless(cell) for cell in cells])
-    return out.getvalue()
+    # only what stands in the end of a line is put in quotes, and a bare return would begin a row of its own in a spreadsheet
+    csv.writer(out, lineterminator="\r\n").writerow([harmless(cell) for cell in cells])
+    return out.getvalue().removesuffix("\r\n") + "\n"
 
 
 def answer_cells(of: Answer, taken: Sequence[str]) -> tuple[str, ...]:

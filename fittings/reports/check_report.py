@@ -1,4 +1,4 @@
-"""The second opinion on a plan, in words and as JSON."""
+"""The second opinion on a plan, in words or as a table, and as JSON."""
 
 from collections.abc import Sequence
 
@@ -6,7 +6,8 @@ from fittings.cautions import short
 from fittings.check import Flaw
 from fittings.job.recheck import Saved
 from fittings.reports.as_json import Json
-from fittings.reports.text import lines as folded
+from fittings.reports.window import has_window, painted, takes_tables
+from fittings.reports.window import lines as folded
 
 
 def _lines(saved: Saved) -> list[Saved]:
@@ -34,11 +35,18 @@ def check_text(saved: Saved, flaws: Sequence[Flaw]) -> str:
     refused = refused_lines(saved)
     out = [folded(str(saved.get("title") or "A plan"))]
     if flaws:
-        out.append(f"DOES NOT STAND: {len(flaws)} thing{'' if len(flaws) == 1 else 's'} wrong.")
-        out += [folded(f"- {flaw.where}: {flaw.text}", "  ", "    ") for flaw in flaws]
+        out.append(painted(f"DOES NOT STAND: {len(flaws)} thing{'' if len(flaws) == 1 else 's'} wrong.", "red"))
+        out += _flaw_board(flaws) if takes_tables() else [folded(f"- {flaw.where}: {flaw.text}", "  ", "    ") for flaw in flaws]
     else:
-        out.append("STANDS: every joint, part, rating, hose and length was worked out again and agrees.")
+        stands = "STANDS: every joint, part, rating, hose and length was worked out again and agrees."
+        out.append(painted(folded(stands), "green") if has_window() else stands)
     if refused:
         out.append(folded(f"Not checked, since the plan itself gives them up: {', '.join(refused)}."))
     out.append(folded(short()))
     return "\n".join(out)
+
+
+def _flaw_board(flaws: Sequence[Flaw]) -> list[str]:
+    from fittings.reports.board import Column, board
+
+    return [board((Column("where", 1), Column("what is wrong", 3)), [(flaw.where, flaw.text) for flaw in flaws])]

@@ -1,10 +1,10 @@
-"""What an unknown end may be, in words: one screen of 80 columns."""
+"""What an unknown end may be, in words: one screen of 80 columns; a drawer of them in a window as a table."""
 
 from fittings.ends import End, family
 from fittings.identify import Answer, Ask, Candidate, Readings, counter_words
 from fittings.identify.batch import BatchRow
 from fittings.lookalikes import lookalikes
-from fittings.reports.text import lines
+from fittings.reports.window import lines, takes_tables
 from fittings.threads import thread
 from fittings.units import MM_PER_IN
 
@@ -22,7 +22,7 @@ def identify_text(of: Answer) -> str:
     out = [lines(readings_words(of.readings), "", "  ")]
     out += [lines(f"({note})", "  ", "   ") for note in of.notes]
     kinds = _kinds(of)
-    none_line = f"{_percent(of.none_share)}  none of the standard ends"
+    none_line = lines(f"{_percent(of.none_share)}  none of the standard ends", "", "       ")
     told_none = of.none_share < 0.005
     for place, group in enumerate(kinds[:SHOWN]):
         if not told_none and of.none_share > group[0].kind_share:
@@ -141,23 +141,26 @@ def _last_lines(of: Answer, kinds: list[list[Candidate]]) -> list[str]:
 
 def batch_text(rows: tuple[BatchRow, ...]) -> str:
     """One line for each fitting of a drawer: best end, its share, and what to look at when it is not clear."""
-    out = []
-    for row in rows:
-        label = row.name or f"line {row.line}"
-        if row.answer is None:
-            out.append(lines(f"{label}: cannot be used: {row.wrong}", "", "    "))
-            continue
-        out.append(lines(f"{label}: {_in_short(row.answer)}", "", "    "))
-    return "\n".join(out) if out else "no fitting in the file"
+    if not rows:
+        return "no fitting in the file"
+    told = [(row.name or f"line {row.line}", *_in_short(row)) for row in rows]
+    if takes_tables():
+        from fittings.reports.board import Column, board
+
+        heads = (Column("fitting", 1), Column("what it may be", 3), Column("what to do", 3))
+        return board(heads, [(name, "\n".join(may_be), what_next) for name, may_be, what_next in told], 0)
+    return "\n".join(lines(f"{name}: {'; '.join(filter(None, (*may_be, what_next)))}", "", "    ") for name, may_be, what_next in told)
 
 
-def _in_short(of: Answer) -> str:
+def _in_short(row: BatchRow) -> tuple[list[str], str]:
+    """What a fitting may be, each with its share, and what is to be done where that is not enough."""
+    of = row.answer
+    if of is None:
+        return [f"cannot be used: {row.wrong}"], ""
     kinds = _kinds(of)
     if not kinds or of.none_share > kinds[0][0].kind_share:
-        hint = f"; {of.slips[0].text}" if of.slips else ""
-        return f"none of the standard ends ({of.none_share:.0%}){hint}"
-    first = kinds[0][0]
+        return [f"none of the standard ends ({of.none_share:.0%})"], of.slips[0].text if of.slips else ""
+    may_be = [f"{group[0].end.say} ({group[0].kind_share:.0%})" for group in kinds[:3]]
     if of.clear:
-        return f"{first.end.say} ({first.kind_share:.0%})"
-    others = "; ".join(f"{group[0].end.say} ({group[0].kind_share:.0%})" for group in kinds[:3])
-    return f"{others}; next: {of.ask_next.ask}" if of.ask_next else f"{others}; nothing more helps"
+        return may_be[:1], ""
+    return may_be, f"next: {of.ask_next.ask}" if of.ask_next else "nothing more helps"

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from fittings.cautions import Caution
 from fittings.circuit import Finding
 from fittings.job.bill import end_of, hose_words
-from fittings.job.result import BillItem, HoseAssembly, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
+from fittings.job.result import BillItem, HoseAssembly, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.parts import Part
 from fittings.planner import Refusal
 from fittings.reports.as_json import Json, end_json, figure_json, joint_json, part_json, torque_json, turn_json
@@ -23,6 +23,7 @@ def plan_json(of: Plan) -> Json:
         "limits": {"avoid": list(of.job.limits.avoid), "max_parts": of.job.limits.max_parts},
         "lines": [line_json(each) for each in of.lines],
         "bill": [bill_json(each) for each in of.bill],
+        "shelf": shelf_json(of.shelf),
         "steps": [step_json(each) for each in of.steps],
         "cylinders": [cylinder_json(each) for each in of.cylinders],
         "findings": findings_json(of.findings),
@@ -108,7 +109,16 @@ def refusal_json(of: Refusal | None) -> Json | None:
 def bill_json(of: BillItem) -> Json:
     qty = int(of.qty) if of.qty == int(of.qty) else of.qty
     return {"qty": qty, "say": of.say, "spec": of.spec, "for": list(of.for_), "from_stock": of.from_stock, "sort": of.sort,
-            "ends": [end_json(each) for each in of.ends], "note": of.note}
+            "ends": [end_json(each) for each in of.ends], "note": of.note, "place": of.place or None, "price": of.price}
+
+
+def shelf_json(of: ShelfUse | None) -> Json | None:
+    """What the job takes from a shelf; which parts from which place stands in the bill."""
+    if of is None:
+        return None
+    return {"file": of.file, "taken": of.taken, "bought": of.bought, "kinds_bought": of.kinds_bought,
+            "extra_joints": [{"line": line, "joints": count} for line, count in of.extra_joints],
+            "aside": [{"row": each.number, "text": each.text, "why": each.why, "ask": each.ask} for each in of.aside]}
 
 
 def step_json(of: Step) -> Json:

@@ -1,4 +1,4 @@
-"""A plan in words, for a terminal of 80 columns and for the pocket; stands without colour.
+"""A plan in words, folded to 80 columns or to the window; stands without colour.
 
 Documents are named by number, as in `[A 1 4]`, with their confidence before them; the list stands at the foot.
 """
@@ -11,13 +11,13 @@ from fittings.cautions import short
 from fittings.circuit import Finding
 from fittings.figures import Figure
 from fittings.job.bill import MEASURED, hose_words, ring_words
-from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, Step
+from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
-from fittings.ratings import Torque, Turn
-from fittings.reports.text import lines, memory
+from fittings.ratings import Torque
+from fittings.reports.documents import Documents
+from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
 from fittings.search import Used
-from fittings.sources import register
 from fittings.units import (
     NM_PER_LBF_FT,
     Units,
@@ -33,12 +33,17 @@ from fittings.units import (
 )
 
 SIGNS = {"refuse": "X", "warn": "!", "info": "-"}
+LEVEL_COLOURS: dict[str, Paint] = {"refuse": "red", "warn": "yellow", "info": "plain"}
 STAGE_HEADS = {"before": "before you begin", "during": "while you work", "after": "first start and after"}
 
 
 def plan_text(of: Plan) -> str:
     """The whole plan: what it is for, every line, the bill, the steps, the cautions, and the documents it rests on."""
-    return "\n".join(_Writer(of).whole())
+    if takes_tables():
+        from fittings.reports.plan_board import PlanBoards
+
+        return "\n".join(PlanBoards(of).whole())
+    return "\n".join(PlanWords(of).whole())
 
 
 def band_words(band: Torque, units: Units) -> str:
@@ -56,6 +61,11 @@ def band_words(band: Torque, units: Units) -> str:
     return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
 
 
+def headed(text: str) -> str:
+    """The head of a section."""
+    return painted(lines(text), "bold")
+
+
 def spanner_words(of: Figure) -> str:
     """A spanner as it is called in the shop: inches as a fraction, or millimetres."""
     try:
@@ -65,42 +75,39 @@ def spanner_words(of: Figure) -> str:
     return inch(value, 32) if of.unit == "in" else f"{value:g} mm"
 
 
-class _Writer:
+class PlanWords:
+    """Writes a plan in paragraphs and lists."""
+
     def __init__(self, of: Plan) -> None:
         self.plan, self.units = of, cast(Units, of.units)
-        self.numbers: dict[str, int] = {}
+        self.cited = Documents()
 
     def whole(self) -> Iterator[str]:
         of = self.plan
         yield from self._head()
         if of.findings:
-            yield from ("", "THE CIRCUIT", *self._findings(of.findings))
+            yield from ("", headed("THE CIRCUIT"), *self._findings(of.findings))
         for line in of.lines:
             yield from ("", *self._line(line))
         for each in of.cylinders:
             yield from ("", *self._cylinder(each))
+        if of.shelf is not None:
+            yield from ("", *self.shelf(of.shelf, of.bill))
         if of.bill:
-            yield from ("", *self._bill(of.bill))
+            yield from ("", *self.bill([item for item in of.bill if not item.from_stock]))
         if of.steps:
-            yield from ("", *self._steps(of.steps))
+            yield from ("", *self.steps(of.steps))
         yield from ("", *self._cautions(), "", *self._documents())
 
-    def _mark(self, sources: Sequence[str], confidence: str = "") -> str:
-        numbers = [str(self.numbers.setdefault(each, len(self.numbers) + 1)) for each in sources]
-        inside = " ".join(each for each in (confidence, *numbers) if each)
-        return (f" [{inside}]" if inside else "") + memory(confidence)
-
     def _documents(self) -> Iterator[str]:
-        known = register()
-        yield "WHAT IT RESTS ON (A two independent sources, B one, C from memory)"
-        for each, number in self.numbers.items():
-            what = f"{known[each].what} ({each})" if each in known else each
-            yield lines(f"{number:>3}  {what}", "", " " * 5)
+        yield headed("WHAT IT RESTS ON (A two independent sources, B one, C from memory)")
+        for number, document in enumerate(self.cited.listed(), 1):
+            yield lines(f"{number:>3}  {document}", "", " " * 5)
 
     def _head(self) -> Iterator[str]:
         of, units = self.plan, self.units
         system, warm = of.job.system, of.job.system.temperature_used
-        yield lines(of.title)
+        yield headed(of.title)
         yield lines(f"relief {format_pressure(system.relief_psi, units)}, {format_flow(system.flow_gpm, units)}, "
                     f"{system.oil_used.name}, {format_temperature(warm.cold_c, units)} to {format_temperature(warm.hot_c, units)}", "  ")
         refused = [line.name for line in of.every_line if line.refused]
@@ -108,7 +115,7 @@ class _Writer:
         yield lines(f"{done} of {len(of.lines)} lines planned." + (f" CANNOT BE DONE: {', '.join(refused)}." if refused else ""), "  ")
         forbidden = sum(finding.level == "refuse" for finding in _all_findings(of))
         if forbidden:
-            yield lines(f"NOT SAFE AS IT STANDS: {forbidden} finding{'s' if forbidden > 1 else ''} marked X below.", "  ")
+            yield painted(lines(f"NOT SAFE AS IT STANDS: {forbidden} finding{'s' if forbidden > 1 else ''} marked X below.", "  "), "red")
         for taken in _taken(of):
             yield lines(taken, "  ")
         yield lines(short(), "  ")
@@ -116,13 +123,14 @@ class _Writer:
     def _findings(self, found: Iterable[Finding], indent: str = "  ") -> Iterator[str]:
         """Findings, the gravest first, each with what it rests on."""
         for each in sorted(found, key=lambda finding: list(SIGNS).index(finding.level)):
-            yield lines(f"{SIGNS[each.level]} {each.text}{self._mark(each.sources)}", indent, indent + "  ")
+            said = lines(f"{SIGNS[each.level]} {each.text}{self.cited.mark(each.sources)}", indent, indent + "  ")
+            yield painted(said, LEVEL_COLOURS[each.level])
 
     # --- a line ------------------------------------------------------------------------------------------------------
 
     def _line(self, of: PlannedLine, indent: str = "") -> Iterator[str]:
         units, inner = self.units, indent + "  "
-        yield lines(f"LINE {of.name} ({of.kind}): {of.from_ref} to {of.to_ref}", indent, inner)
+        yield painted(lines(f"LINE {of.name} ({of.kind}): {of.from_ref} to {of.to_ref}", indent, inner), "bold")
         yield lines(f"carries {format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; must hold "
                     f"{format_pressure(of.demand.max_psi, units)}", inner)
         if of.refused is not None:
@@ -132,24 +140,24 @@ class _Writer:
         yield lines(self._rated(of), inner)
         if of.velocity_fps is not None:
             yield lines(f"oil runs at {format_speed(of.velocity_fps, units)}{self._drops(of)}", inner)
-        yield from self._way(of, inner)
+        yield from self.way(of, inner)
         yield from self._findings(of.findings, inner)
         for branch in of.branches:
             yield from ("", *self._line(branch, inner))
 
     def _refusal(self, of: Refusal, indent: str) -> Iterator[str]:
         """Why a line cannot be done: the facts, which of them stand against each other, and what was tried that helps."""
-        yield f"{indent}CANNOT BE DONE: {of.kind}."
+        yield painted(lines(f"CANNOT BE DONE: {of.kind}.", indent), "red")
         for fact in of.facts:
-            yield lines(f"{fact.n}. {fact.text}{self._mark(fact.sources)}", f"{indent}  ", f"{indent}     ")
+            yield lines(f"{fact.n}. {fact.text}{self.cited.mark(fact.sources)}", f"{indent}  ", f"{indent}     ")
         for some in of.because:
             if len(some) > 1:
-                yield f"{indent}  so {', '.join(str(n) for n in some[:-1])} and {some[-1]} cannot all be kept"
+                yield lines(f"so {', '.join(str(n) for n in some[:-1])} and {some[-1]} cannot all be kept", f"{indent}  ")
         for number, hint in enumerate(of.hints):
             if not number:
                 yield f"{indent}what would help (each was tried)"
             yield lines(f"- {hint.text}", f"{indent}  ", f"{indent}    ")
-            yield f"{indent}    {hint.run}"
+            yield f"{indent}    {harmless(hint.run)}"
 
     def _rated(self, of: PlannedLine) -> str:
         if of.rating_psi is None:
@@ -162,18 +170,18 @@ class _Writer:
         return (f"; it loses {format_pressure(of.drop_hot_psi, self.units)} with hot oil, "
                 f"{format_pressure(of.drop_cold_psi, self.units)} at a cold start (reckoned)")
 
-    def _way(self, of: PlannedLine, indent: str) -> Iterator[str]:
+    def way(self, of: PlannedLine, indent: str) -> Iterator[str]:
         """The line from port to port: ends, parts, hose, and what seals each joint."""
         inner = max(len(of.tees) - 1, 0)
         pieces = [_part(used) for used in of.from_parts]
         if of.hose is not None:
             hose = of.hose.hose
             pieces.append(f"= {hose_words(of.hose, self.units)}; {format_pressure(hose.pressure_psi, self.units)}"
-                          f"{self._mark(hose.sources, hose.confidence)}")
+                          f"{self.cited.mark(hose.sources, hose.confidence)}")
         pieces += [_part(used) for used in of.to_parts]
         yield lines(of.start.say, f"{indent}  ")
         for joint, piece in zip(of.joints[: len(of.joints) - inner], [*pieces, ""], strict=False):
-            yield lines(f"|  {self._sealed(joint)}", f"{indent}    ", f"{indent}    |  ")
+            yield lines(f"|  {'; '.join(self.joint_words(joint))}", f"{indent}    ", f"{indent}    |  ")
             if piece:
                 yield lines(piece, f"{indent}  ", f"{indent}    ")
         for part in of.tees:
@@ -181,13 +189,14 @@ class _Writer:
         if not of.tees and of.finish is not None:
             yield lines(of.finish.say, f"{indent}  ")
 
-    def _sealed(self, of: PlannedJoint) -> str:
+    def joint_words(self, of: PlannedJoint) -> tuple[str, str]:
+        """What seals a joint, with its ring, and the pressure that it holds."""
         joint = of.joint
         seal = joint.seal.says if joint.seal else ""
         ring = f", {ring_words(joint.seal.ring)}" if joint.seal and joint.seal.ring else ""
-        rated = "; no pressure in our tables" if joint.rating is None else (
-            f"; {format_pressure(joint.rating.psi, self.units)}{self._mark(joint.rating.sources, joint.rating.confidence)}")
-        return f"{seal}{ring}{rated}"
+        rated = "no pressure in our tables" if joint.rating is None else (
+            f"{format_pressure(joint.rating.psi, self.units)}{self.cited.mark(joint.rating.sources, joint.rating.confidence)}")
+        return f"{seal}{ring}", rated
 
     # --- cylinders, bill, steps, cautions ---------------------------------------------------------------------------------
 
@@ -207,7 +216,7 @@ class _Writer:
         if answer.psi_to_push is not None:
             pull = "" if answer.psi_to_pull is None else f", {format_pressure(answer.psi_to_pull, units)} to pull"
             said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push{pull}")
-        yield f"CYLINDER {of.name}"
+        yield headed(f"CYLINDER {of.name}")
         yield lines("; ".join(said), "  ")
         yield from self._findings(of.findings)
 
@@ -215,8 +224,32 @@ class _Writer:
         inch, metric = f"{speed_in_s:.1f} in/s", f"{speed_in_s * 25.4:.0f} mm/s"
         return inch if self.units == "inch" else metric if self.units == "metric" else f"{inch} ({metric})"
 
-    def _bill(self, of: Sequence[BillItem]) -> Iterator[str]:
-        yield "BILL OF MATERIALS"
+    def shelf(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
+        """What to take from which place of the shelf, what that costs in joints, and the rows that were not read."""
+        yield headed(f"FROM THE SHELF, {of.file}")
+        for each in bill:
+            if each.from_stock:
+                yield lines(f"{each.qty:>5g}  {each.say}", "", " " * 9)
+                yield lines(f"from {each.place}, for {', '.join(each.for_)}", " " * 9)
+        yield from self._shelf_notes(of, bill)
+
+    def _shelf_notes(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
+        for each in bill:
+            if each.sort == "hose" and each.place:
+                yield lines(f"for {', '.join(each.for_)}: hose cut from that at {each.place}", " " * 7, " " * 9)
+        kinds = f"{of.kinds_bought} kind{'' if of.kinds_bought == 1 else 's'}"
+        yield lines(f"{of.taken} adapters and tees taken, {of.bought} to buy in {kinds}", " " * 7)
+        for name, count in of.extra_joints:
+            word = "more" if count > 0 else "fewer"
+            yield lines(f"{name}: {abs(count)} joint{'' if abs(count) == 1 else 's'} {word} than if everything were bought", " " * 7)
+        for row in of.aside:
+            yield lines(f"row {row.number} kept aside: “{row.text}”: {row.why}", " " * 7, " " * 9)
+
+    def _bill_head(self) -> str:
+        return headed("BILL OF MATERIALS" + (", what is to be bought" if self.plan.shelf else ""))
+
+    def bill(self, of: Sequence[BillItem]) -> Iterator[str]:
+        yield self._bill_head()
         for each in of:
             spec = f" ({each.spec})" if each.spec else ""
             yield lines(f"{each.qty:>5g}  {each.say}{spec}", "", " " * 9)
@@ -225,18 +258,19 @@ class _Writer:
         if any(each.sort == "hose" for each in of):
             yield lines(f"hoses: {MEASURED}", " " * 7)
 
-    def _steps(self, of: Sequence[Step]) -> Iterator[str]:
-        yield "PUTTING IT TOGETHER, in this order"
+    def steps(self, of: Sequence[Step]) -> Iterator[str]:
+        yield headed("PUTTING IT TOGETHER, in this order")
         line = ""
         for step in of:
             if step.line != line:
                 line = step.line
-                yield f"  {line}"
+                yield painted(lines(line, "  "), "bold")
             yield lines(f"[ ] {step.n}. {step.do}", "  ", " " * 8)
-            for said in self._step_notes(step):
+            for said in (*self.seal_notes(step), *self.torque_notes(step), *self.spanner_notes(step)):
                 yield lines(said, " " * 8, " " * 10)
 
-    def _step_notes(self, step: Step) -> Iterator[str]:
+    def seal_notes(self, step: Step) -> Iterator[str]:
+        """What to look at first, the ring, whether sealant belongs there, and what is oiled."""
         if step.joint is not None and step.joint.joint.condition and not step.sealant:
             yield f"look first: {condition_do_for(step.joint.joint.condition)}"
         if step.ring:
@@ -245,39 +279,42 @@ class _Writer:
             yield f"sealant: {'yes' if step.sealant else 'no'}" + (f"; {step.sealant_why}" if step.sealant_why else "")
         if step.lube:
             yield f"oil: {step.lube}"
-        if step.joint is not None:
-            yield from self._torque(step.joint.torque, step.joint.turns)
-        if step.spanner is not None:
-            yield f"spanner: {spanner_words(step.spanner)}{self._mark(step.spanner.sources, step.spanner.confidence)}"
-        if step.hold:
-            yield f"second spanner: {step.hold}"
 
-    def _torque(self, bands: Sequence[Torque], turns: Sequence[Turn]) -> Iterator[str]:
+    def torque_notes(self, step: Step) -> Iterator[str]:
         """The torque band in use and how far to turn, each with school, source and confidence; other schools beside it."""
-        units = self.units
+        if step.joint is None:
+            return
+        units, bands, turns = self.units, step.joint.torque, step.joint.turns
         if bands:
             first = bands[0]
-            yield f"torque: {band_words(first, units)}, {first.school}, {first.port}{self._mark(first.sources, first.confidence)}"
+            yield f"torque: {band_words(first, units)}, {first.school}, {first.port}{self.cited.mark(first.sources, first.confidence)}"
             others = [band for band in bands[1:] if (band.low_nm, band.high_nm) != (first.low_nm, first.high_nm)]
             if others:
                 yield "  other schools: " + "; ".join(
-                    f"{band_words(band, units)} {band.school}, {band.port}{self._mark(band.sources, band.confidence)}"
+                    f"{band_words(band, units)} {band.school}, {band.port}{self.cited.mark(band.sources, band.confidence)}"
                     for band in others[:3])
         for turn in turns:
             cap = f", at most {format_torque(turn.ceiling_nm, units)}" if turn.ceiling_nm else ""
             yield (f"turn: {turn.low:g} to {turn.high:g} {turn.unit} from {turn.start}{cap}"
-                   f"{self._mark(turn.sources, turn.confidence)}")
+                   f"{self.cited.mark(turn.sources, turn.confidence)}")
         if not bands and not turns:
             yield "torque: not in our tables; by the maker's figure"
 
+    def spanner_notes(self, step: Step) -> Iterator[str]:
+        """The spanner, and where the second one goes."""
+        if step.spanner is not None:
+            yield f"spanner: {spanner_words(step.spanner)}{self.cited.mark(step.spanner.sources, step.spanner.confidence)}"
+        if step.hold:
+            yield f"second spanner: {step.hold}"
+
     def _cautions(self) -> Iterator[str]:
-        yield "CAUTIONS"
+        yield headed("CAUTIONS")
         stage = ""
         for each in self.plan.cautions:
             if each.stage != stage:
                 stage = each.stage
                 yield f"  {STAGE_HEADS[stage]}"
-            yield lines(f"- {each.text}{self._mark(each.sources)}", "  ", "    ")
+            yield lines(f"- {each.text}{self.cited.mark(each.sources)}", "  ", "    ")
 
 
 def _part(used: Used) -> str:

@@ -12,29 +12,20 @@ from fittings.cautions import STAGES, short
 from fittings.circuit import Finding
 from fittings.circuit.route import Swing
 from fittings.drawing.callouts import Row
-from fittings.drawing.chain import Sketch, joint_mark, joint_rows, laid_to_fit, part_rows, run_svg
+from fittings.drawing.chain import Sketch, joint_rows, laid_to_fit, part_rows, run_svg
 from fittings.drawing.diagram import diagram_svg, line_rows
 from fittings.drawing.lettering import clean
 from fittings.drawing.swing import swing_rows, swing_svg
-from fittings.job.bill import MEASURED, hose_words
-from fittings.job.result import Plan, PlannedLine, Step
-from fittings.mating import condition_do_for
+from fittings.job.bill import MEASURED
+from fittings.job.result import Plan, PlannedCylinder, PlannedLine
 from fittings.planner import Refusal
-from fittings.ratings import Torque, Turn
-from fittings.reports.plan_text import STAGE_HEADS, band_words
-from fittings.sources import register
-from fittings.units import (
-    Units,
-    format_flow,
-    format_length,
-    format_pressure,
-    format_speed,
-    format_temperature,
-    format_torque,
-)
+from fittings.reports.documents import Documents
+from fittings.reports.plan_text import STAGE_HEADS
+from fittings.reports.sheet_lines import Drawn, drawn_lines
+from fittings.reports.sheet_steps import Steps
+from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, format_temperature
 
 IN = 25.4
-MEMORY = " (from memory)"
 
 
 def sheet_html(plan: Plan) -> str:
@@ -72,50 +63,31 @@ def _style() -> Any:
     return _safe(files("fittings.reports").joinpath("templates/sheet.css").read_text("utf-8"))
 
 
-def line_sketch(line: PlannedLine, units: Units) -> Sketch | None:
-    """What is to be drawn of a planned line: from its port through adapters and hose to its other port, or to its tee."""
-    if line.refused is not None:
-        return None
-    crimped = line.hose.ends if line.hose is not None else ()
-    uses = (*line.from_parts, *crimped, *line.to_parts)
-    inner = max(len(line.tees) - 1, 0)
-    joints = tuple(each.joint for each in line.joints[: len(line.joints) - inner])
-    finish = line.finish or (joints[-1].b if joints else None)
-    if finish is None:
-        return None
-    if not uses and not joints:
-        return None
-    rated = [(each.rating.psi if each.rating else -1, n) for n, each in enumerate(joints)]
-    hose = hose_words(line.hose, units) if line.hose is not None else ""
-    title = f"{line.from_ref} to {line.to_ref}"
-    about = "; ".join(used.part.say for used in uses)
-    return Sketch(title, about, line.start, finish, uses, joints, min(rated)[1] if rated else None, hose)
-
-
 class _Sheet:
     def __init__(self, plan: Plan) -> None:
         self.plan, self.units = plan, cast(Units, plan.units)
-        self.numbers: dict[str, int] = {}
+        self.cited = Documents()
+        self.drawn = list(drawn_lines(plan.lines, self.units))
+        self.marks = {each.line.name: each.mark for each in self.drawn}
 
     def whole(self) -> dict[str, Any]:
         plan = self.plan
+        steps = Steps(plan, self.drawn, self.cited.mark)
+        shared = self._shared()
         found = {
             "title": plan.title, "head": short(), "alarms": list(self._alarms()), "cautions": list(self._cautions()),
             "summary": list(self._summary()), "diagram": _safe(diagram_svg(plan, listed=False, root=False)),
-            "diagram_rows": list(line_rows(plan)), "bill": list(self._bill()),
-            "measured": MEASURED if any(item.sort == "hose" for item in plan.bill) else "", "lines": list(self._lines()),
-            "steps": list(self._steps()), "after": [each.text + self._mark(each.sources) for each in plan.cautions
-                                                    if each.stage == "after"],
+            "diagram_rows": list(line_rows(plan)), "bill": list(self._bill(False)), "shelf": list(self._bill(True)),
+            "tools": list(steps.tools()),
+            "measured": MEASURED if any(item.sort == "hose" for item in plan.bill) else "",
+            "shared": [self._finding(each, marks) for each, marks in shared.values()],
+            "lines": [self._line(each, set(shared)) for each in self.drawn],
+            "steps": list(steps.groups()), "schools": list(steps.other_schools()),
+            "after": [each.text + self.cited.mark(each.sources) for each in plan.cautions if each.stage == "after"],
             "circuit": list(self._circuit()),
         }
-        known = register()
-        found["documents"] = [f"{known[each].what} ({each})" if each in known else each for each in self.numbers]
+        found["documents"] = self.cited.listed()
         return found
-
-    def _mark(self, sources: Sequence[str], confidence: str = "") -> str:
-        numbers = [str(self.numbers.setdefault(each, len(self.numbers) + 1)) for each in sources]
-        inside = " ".join(each for each in (confidence, *numbers) if each)
-        return (f" [{inside}]" if inside else "") + (MEMORY if confidence == "C" else "")
 
     def _alarms(self) -> Iterator[str]:
         refused = [line.name for line in self.plan.every_line if line.refused]
@@ -134,7 +106,7 @@ class _Sheet:
 
     def _cautions(self) -> Iterator[dict[str, Any]]:
         for stage in STAGES[:2]:
-            items = [each.text + self._mark(each.sources) for each in self.plan.cautions if each.stage == stage]
+            items = [each.text + self.cited.mark(each.sources) for each in self.plan.cautions if each.stage == stage]
             yield {"head": STAGE_HEADS[stage].capitalize(), "said": items}
 
     def _summary(self) -> Iterator[str]:
@@ -150,34 +122,43 @@ class _Sheet:
                     yield f"{component.name}.{port}: {typed.taken}"
         for finding in plan.findings:
             if finding.code == "margin":
-                yield finding.text + self._mark(finding.sources)
+                yield finding.text + self.cited.mark(finding.sources)
 
-    def _bill(self) -> Iterator[dict[str, Any]]:
+    def _bill(self, shelved: bool) -> Iterator[dict[str, Any]]:
+        """What is to be got, or what is `shelved` and only to be taken."""
         for item in self.plan.bill:
-            yield {"qty": f"{item.qty:g}", "say": item.say, "spec": item.spec, "for_": ", ".join(item.for_),
-                   "note": item.note.replace(f"; {MEASURED}", "")}
+            if item.from_stock != shelved:
+                continue
+            lines = ", ".join(self.marks.get(name, name) for name in item.for_)
+            where = f"for line {lines}: tag it {lines}" if item.sort == "hose" else f"for line {lines}" if lines else ""
+            yield {"qty": f"{item.qty:g}", "say": item.say, "spec": item.spec, "for_": where,
+                   "note": item.note.replace(f"; {MEASURED}", ""), "shelf": item.place if item.from_stock else ""}
 
     # --- a line ------------------------------------------------------------------------------------------------------
 
-    def _lines(self) -> Iterator[dict[str, Any]]:
-        for number, line in enumerate(self.plan.lines, 1):
-            for leg in line.everything:
-                yield self._line(leg, str(number) if leg is line else "", leg is not line)
+    def _shared(self) -> dict[str, tuple[Finding, list[str]]]:
+        """What is to be known of several lines alike, by its words, with the marks of the lines."""
+        found: dict[str, tuple[Finding, list[str]]] = {}
+        for each in self.drawn:
+            for finding in each.line.findings:
+                if finding.level != "refuse":
+                    found.setdefault(finding.text, (finding, []))[1].append(each.mark)
+        return {text: pair for text, pair in found.items() if len(pair[1]) > 1}
 
-    def _line(self, of: PlannedLine, number: str, leg: bool) -> dict[str, Any]:
+    def _line(self, drawn: Drawn, told: set[str]) -> dict[str, Any]:
+        of, sketch = drawn.line, drawn.sketch
         units = self.units
         carries = (f"Carries {format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; must hold "
                    f"{format_pressure(of.demand.max_psi, units)}. {self._rated(of)}")
-        sketch = line_sketch(of, units)
         swing = self._swing(of)
         return {
-            "number": number, "leg": leg, "name": of.name, "kind": of.kind, "way": f"{of.from_ref} to {of.to_ref}",
+            "mark": drawn.mark, "leg": drawn.leg, "name": of.name, "kind": of.kind, "way": f"{of.from_ref} to {of.to_ref}",
             "carries": carries, "refused": _refused(of.refused) if of.refused is not None else None,
             "drawing": _safe(run_svg(sketch, listed=False, root=False)) if sketch else "",
-            "parts": list(self._parts(of, sketch)) if sketch else [],
+            "parts": list(self._parts(drawn, sketch)) if sketch else [],
             "joints": list(joint_rows(sketch)) if sketch else [],
             "swing": _safe(swing[0]) if swing else "", "swing_rows": swing[1] if swing else (),
-            "findings": self._findings(of.findings),
+            "findings": self._findings(each for each in of.findings if each.text not in told),
         }
 
     def _rated(self, of: PlannedLine) -> str:
@@ -193,16 +174,14 @@ class _Sheet:
                      f"{format_pressure(of.drop_cold_psi, self.units)} at a cold start (reckoned)")
         return f"{rated} Oil runs at {format_speed(of.velocity_fps, self.units)}{drops}."
 
-    def _parts(self, of: PlannedLine, sketch: Sketch) -> Iterator[Row]:
+    def _parts(self, drawn: Drawn, sketch: Sketch) -> Iterator[Row]:
+        hose = drawn.line.hose
         for row in part_rows(sketch, laid_to_fit(sketch)):
-            if row.mark == "H" and of.hose is not None:
-                hose = of.hose.hose
-                rated = f"{format_pressure(hose.pressure_psi, self.units)}{self._mark(hose.sources, hose.confidence)}"
-                yield row._replace(lines=(rated, "drawn cut short"))
-            else:
+            if row.mark == "H" and hose is not None:
+                rated = f"{format_pressure(hose.hose.pressure_psi, self.units)}{self.cited.mark(hose.hose.sources, hose.hose.confidence)}"
+                yield row._replace(lines=(f"{rated}; drawn cut short",))
+            elif not (drawn.leg and row.mark.startswith("T")):
                 yield row
-        for part in of.tees:
-            yield Row("T", part.say, (part.had,))
 
     def _swing(self, of: PlannedLine) -> tuple[str, tuple[Row, ...]] | None:
         """The drawing of a hose across a pivot, where the job has one and the hose could be laid."""
@@ -217,85 +196,22 @@ class _Sheet:
 
     def _findings(self, found: Iterable[Finding]) -> list[dict[str, str]]:
         order = ("refuse", "warn", "info")
-        return [{"level": each.level, "text": each.text + self._mark(each.sources)}
-                for each in sorted(found, key=lambda finding: order.index(finding.level))]
+        return [self._finding(each) for each in sorted(found, key=lambda finding: order.index(finding.level))]
 
-    # --- steps -------------------------------------------------------------------------------------------------------
-
-    def _steps(self) -> Iterator[dict[str, Any]]:
-        group: dict[str, Any] = {}
-        letters = _Letters(self.plan)
-        for step in self.plan.steps:
-            if not group or group["line"] != step.line:
-                if group:
-                    yield group
-                group = {"line": step.line, "steps": []}
-            notes = [*letters.of(step), *self._notes(step)]
-            group["steps"].append({"n": step.n, "do": step.do, "notes": notes})
-        if group:
-            yield group
-
-    def _notes(self, step: Step) -> Iterator[str]:
-        if step.joint is not None and step.joint.joint.condition and not step.sealant:
-            yield f"Look first: {condition_do_for(step.joint.joint.condition)}"
-        if step.ring:
-            yield f"Ring: {step.ring}"
-        if step.sealant is not None:
-            yield f"Sealant: {'YES' if step.sealant else 'NO'}" + (f"; {step.sealant_why}" if step.sealant_why else "")
-        if step.lube:
-            yield f"Oil: {step.lube}"
-        if step.joint is not None:
-            yield from self._torque(step.joint.torque, step.joint.turns)
-        if step.hold:
-            yield f"Second spanner: {step.hold}"
-
-    def _torque(self, bands: Sequence[Torque], turns: Sequence[Turn]) -> Iterator[str]:
-        units = self.units
-        if bands:
-            first = bands[0]
-            yield (f"Torque: {band_words(first, units)}, school: {first.school}, into {first.port}"
-                   f"{self._mark(first.sources, first.confidence)}")
-            others = [band for band in bands[1:] if (band.low_nm, band.high_nm) != (first.low_nm, first.high_nm)]
-            if others:
-                yield "Other schools: " + "; ".join(
-                    f"{band_words(band, units)} {band.school}, {band.port}{self._mark(band.sources, band.confidence)}"
-                    for band in others[:3])
-        for turn in turns:
-            cap = f", at most {format_torque(turn.ceiling_nm, units)}" if turn.ceiling_nm else ""
-            yield (f"Turn: {turn.low:g} to {turn.high:g} {turn.unit} from {turn.start}{cap}"
-                   f"{self._mark(turn.sources, turn.confidence)}")
-        if not bands and not turns:
-            yield "Torque: not in our tables; by the maker's figure"
+    def _finding(self, of: Finding, marks: Sequence[str] = ()) -> dict[str, str]:
+        return {"level": of.level, "text": of.text + self.cited.mark(of.sources), "marks": ", ".join(marks)}
 
     def _circuit(self) -> Iterator[dict[str, Any]]:
-        if self.plan.findings:
-            yield {"head": "", "said": "", "findings": self._findings(self.plan.findings)}
+        found = [each for each in self.plan.findings if each.code != "margin"]  # that one stands in the summary
+        if found:
+            yield {"head": "", "said": "", "findings": self._findings(found)}
+        alike: dict[tuple[str, tuple[str, ...]], list[PlannedCylinder]] = {}
         for each in self.plan.cylinders:
             said = (f"Bore {format_length(each.bore_in * IN, self.units)}, rod {format_length(each.rod_in * IN, self.units)}, "
                     f"areas {each.phi:.3f} to 1.")
-            yield {"head": each.name, "said": said, "findings": self._findings(each.findings)}
-
-
-class _Letters:
-    """Which letter of which drawing the joint of a step is; two alike are taken in the order of the line."""
-
-    def __init__(self, plan: Plan) -> None:
-        self.open = {leg.name: (number, list(enumerate(leg.joints)))
-                     for number, line in enumerate(plan.lines, 1) for leg in line.everything}
-
-    def of(self, step: Step) -> Iterator[str]:
-        """The note that leads from a step to its drawing."""
-        number, joints = self.open.get(step.line, (0, []))
-        if step.joint is None:
-            return
-        ends = step.joint.joint.a, step.joint.joint.b
-        # seen from the far port a joint is told the other way round
-        for asked in (ends, ends[::-1]):
-            found = next((each for each in joints if (each[1].joint.a, each[1].joint.b) == asked), None)
-            if found is not None:
-                joints.remove(found)
-                yield f"Joint {joint_mark(found[0])} in the drawing of line {number}"
-                return
+            alike.setdefault((said, tuple(finding.text for finding in each.findings)), []).append(each)
+        for (said, _), some in alike.items():
+            yield {"head": ", ".join(each.name for each in some), "said": said, "findings": self._findings(some[0].findings)}
 
 
 def _refused(of: Refusal) -> dict[str, Any]:

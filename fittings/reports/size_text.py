@@ -1,12 +1,13 @@
-"""The answers of `size` and `cylinder` in words, for a terminal of 80 columns; stands without colour."""
+"""The answers of `size` and `cylinder` in words, folded to 80 columns or to the window; stands without colour."""
 
 from collections.abc import Callable, Iterable
 
 from fittings.cautions import short
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, CylinderAnswer
-from fittings.circuit.hose import Sizing
-from fittings.reports.text import lines, sourced
+from fittings.circuit.hose import Fit, Sizing
+from fittings.reports.text import sourced
+from fittings.reports.window import Paint, lines, painted, takes_tables
 from fittings.units import (
     PSI_PER_BAR,
     Units,
@@ -18,7 +19,7 @@ from fittings.units import (
     format_volume,
 )
 
-_LEVELS = {"info": "note", "warn": "LOOK", "refuse": "NO"}
+_LEVELS: dict[str, tuple[str, Paint]] = {"info": ("note", "plain"), "warn": ("LOOK", "yellow"), "refuse": ("NO", "red")}
 
 
 def _row(what: str, value: str) -> str:
@@ -27,16 +28,17 @@ def _row(what: str, value: str) -> str:
 
 def findings_text(found: Iterable[Finding]) -> list[str]:
     """Findings with their levels and sources."""
-    return [
-        lines(f"{_LEVELS[each.level]}: {each.text}" + (f" [{', '.join(each.sources)}]" if each.sources else ""), "", "  ")
-        for each in found
-    ]
+    out = []
+    for each in found:
+        word, paint = _LEVELS[each.level]
+        out.append(painted(lines(f"{word}: {each.text}" + (f" [{', '.join(each.sources)}]" if each.sources else ""), "", "  "), paint))
+    return out
 
 
 def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both") -> str:
     """Bore, velocity, drop and hoses; viscosity in cSt, density in kg/L."""
     out = [
-        f"{of.kind} line, {format_flow(of.flow_gpm, units)}",
+        lines(f"{of.kind} line, {format_flow(of.flow_gpm, units)}"),
         _row("sized for", f"{format_speed(of.limit_fps, units)} at most"),
         _row("least bore", format_length(of.bore_in * 25.4, units)),
         _row("hose size", of.size or "none is wide enough"),
@@ -48,16 +50,23 @@ def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both") -> str
     ]
     if of.hoses:
         out.append("hoses, best first")
-    out += [
-        lines(
-            f"- {fit.hose.type} {fit.hose.size}: {format_pressure(fit.hose.pressure_psi, units)}, bends to a radius of "
-            f"{format_length(fit.hose.bend_in * 25.4, units)}, {fit.hose.had} "
-            f"{sourced(fit.hose.sources, fit.hose.confidence)}", "  ", "    ")
-        for fit in of.hoses
-    ]
+        out += _hoses(of.hoses, units)
     out += findings_text(of.findings)
     out.append(lines(short()))
     return "\n".join(out)
+
+
+def _hoses(fits: Iterable[Fit], units: Units) -> list[str]:
+    rows = [(f"{fit.hose.type} {fit.hose.size}", format_pressure(fit.hose.pressure_psi, units),
+             format_length(fit.hose.bend_in * 25.4, units), fit.hose.had, sourced(fit.hose.sources, fit.hose.confidence))
+            for fit in fits]
+    if takes_tables():
+        from fittings.reports.board import Column, board
+
+        heads = (Column("hose"), Column("holds"), Column("bend radius"), Column("had"), Column("source", 1))
+        return [board(heads, rows, ruled=False)]
+    return [lines(f"- {hose}: {holds}, bends to a radius of {radius}, {had} {source}", "  ", "    ")
+            for hose, holds, radius, had, source in rows]
 
 
 def _small_drop(psi: float, units: Units) -> str:

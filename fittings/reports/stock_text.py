@@ -1,9 +1,9 @@
-"""What a shelf was understood as, and what a choice takes from it: as words for 80 columns and as plain dictionaries."""
+"""What a shelf was understood as, and what a choice takes from it: in words or tables, and as plain dictionaries."""
 
 from typing import Any
 
 from fittings.reports.as_json import end_json
-from fittings.reports.text import lines
+from fittings.reports.window import lines, takes_tables
 from fittings.stock import Aside, Choice, Shelf, ShelfRow
 
 Json = dict[str, Any]
@@ -11,17 +11,34 @@ Json = dict[str, Any]
 
 def shelf_text(of: Shelf) -> str:
     """The rows as they were read, then those kept aside with the reason."""
+    if takes_tables():
+        return _shelf_board(of)
     out = [lines(_counts(of))]
     for row in of.rows:
-        place = f" ({_plain(row.place)})" if row.place else ""
+        place = f" ({row.place})" if row.place else ""
         price = f", {row.price:.2f} each" if row.price is not None else ""
         out.append(lines(f"{row.qty:>4} x {row.say}{price}{place}", "", " " * 7))
         if row.taken:
             out.append(lines(f"row {row.number}: {row.taken}", " " * 7))
     if of.aside:
         out.append("kept aside")
-        out += [lines(f"row {each.number}: “{_plain(each.text)}”: {each.why}" + (f"; {each.ask}" if each.ask else ""), "  ", "    ")
+        out += [lines(f"row {each.number}: “{each.text}”: {each.why}" + (f"; {each.ask}" if each.ask else ""), "  ", "    ")
                 for each in of.aside]
+    return "\n".join(out)
+
+
+def _shelf_board(of: Shelf) -> str:
+    from fittings.reports.board import Column, board
+
+    number, qty, each = (Column(head, right=True) for head in ("row", "qty", "each"))
+    out = [lines(_counts(of))]
+    if of.rows:
+        rows = [(str(row.number), str(row.qty), f"{row.say}\n{row.taken}".rstrip(),
+                 "" if row.price is None else f"{row.price:.2f}", row.place) for row in of.rows]
+        out.append(board((number, qty, Column("part", 5), each, Column("place", 1)), rows))
+    if of.aside:
+        aside = [(str(row.number), row.text, "; ".join(filter(None, (row.why, row.ask)))) for row in of.aside]
+        out += ["", board((number, Column("kept aside", 2), Column("why", 3)), aside)]
     return "\n".join(out)
 
 
@@ -42,7 +59,7 @@ def choice_text(of: Choice) -> str:
             continue
         out.append(lines(pick.need.name))
         for take in pick.takes:
-            place = _plain(take.place) or f"row {take.row} of the shelf"
+            place = take.place or f"row {take.row} of the shelf"
             out.append(lines(f"take {take.qty} x {take.part.say} from {place}", "  ", "    "))
         out += [lines(f"buy 1 x {part.say}", "  ", "    ") for part in pick.buy]
         if not pick.chain.parts:
@@ -76,13 +93,8 @@ def _kinds(of: Shelf) -> int:
 
 def _counts(of: Shelf) -> str:
     pieces, kinds = sum(row.qty for row in of.rows), _kinds(of)
-    return (f"{_plain(of.file)}: {pieces} piece{'' if pieces == 1 else 's'} in {kinds} kind{'' if kinds == 1 else 's'}; "
+    return (f"{of.file}: {pieces} piece{'' if pieces == 1 else 's'} in {kinds} kind{'' if kinds == 1 else 's'}; "
             f"{len(of.aside)} row{'' if len(of.aside) == 1 else 's'} kept aside")
-
-
-def _plain(text: str) -> str:
-    """A text from the file without signs that steer a terminal."""
-    return "".join(sign if sign.isprintable() else " " for sign in text)
 
 
 def _row_json(of: ShelfRow) -> Json:

@@ -1,7 +1,6 @@
-"""Answers in words, for a terminal of 80 columns; stands without colour."""
+"""Answers in words, folded to 80 columns or to the window; stands without colour."""
 
 from collections.abc import Iterable, Sequence
-from textwrap import wrap
 
 from fittings.cautions import short
 from fittings.ends import End
@@ -11,26 +10,10 @@ from fittings.mating import Seal, Verdict, condition_do_for, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
 from fittings.ratings import Derated, Rating, Torque, Turn
+from fittings.reports.documents import memory
+from fittings.reports.window import Paint, lines, painted
 from fittings.threads import limits, thread
 from fittings.tree import Tree, legs_rating_psi
-
-WIDTH = 80
-FROM_MEMORY = " (from memory)"
-
-
-_TURNING_MARKS = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A), 0x200E, 0x200F))
-
-
-def lines(text: str, indent: str = "", hang: str | None = None) -> str:
-    """A paragraph folded to the width; marks that turn the direction of writing are left out."""
-    text = text.translate(_TURNING_MARKS)
-    return "\n".join(wrap(text, WIDTH, initial_indent=indent, subsequent_indent=indent if hang is None else hang,
-                          break_on_hyphens=False, break_long_words=True))
-
-
-def memory(confidence: str) -> str:
-    """The mark beside a figure that nothing but memory stands for."""
-    return FROM_MEMORY if confidence == "C" else ""
 
 
 def sourced(sources: Sequence[str], confidence: str) -> str:
@@ -46,6 +29,11 @@ _HEADLINES = {
 }
 
 
+_VERDICT_PAINTS: dict[str, Paint] = {
+    "joint": "green", "conditional": "yellow", "unsafe": "red", "no": "red", "unknown": "yellow",
+}
+
+
 def taken_text(taken: Iterable[str]) -> list[str]:
     return [lines(each) for each in taken if each]
 
@@ -54,7 +42,7 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
     """The verdict on two ends with every reason."""
     out = taken_text(taken)
     out.append(lines(f"{of.a.say}  with  {of.b.say}"))
-    out.append(lines(_HEADLINES[of.verdict].format(condition=of.condition)))
+    out.append(painted(lines(_HEADLINES[of.verdict].format(condition=of.condition)), _VERDICT_PAINTS[of.verdict]))
     out.append(f"  threads engage  {of.engages}")
     out.append(f"  seals           {of.seals}")
     if of.seal:
@@ -129,11 +117,10 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
     count = len(chain.parts)
     parts = "no part: they join directly" if not count else f"{count} part{'s' if count > 1 else ''}"
     rated = f"rated {chain.rating.psi} psi ({chain.rating.bar:g} bar)" if chain.rating else "not every end is rated in our tables"
-    head = f"{number}. {parts}; {rated}"
-    out = [lines(head, "", "   ")]
+    out = [painted(lines(f"{number}. {parts}; {rated}", "", "   "), "bold")]
     if chain.gives_up:
         out.append(lines(chain.gives_up, "   "))
-    out.append(f"     {chain.start.say}")
+    out.append(lines(chain.start.say, "     "))
     for index, joint in enumerate(chain.joints):
         ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
         weak = "  <- weakest" if index == chain.weakest and chain.rating and count else ""
@@ -144,7 +131,7 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
         if index < count:
             used = chain.parts[index]
             out.append(lines(f"[{used.part.had}] {used.part.say}", "   * ", "     "))
-    out.append(f"     {chain.finish.say}")
+    out.append(lines(chain.finish.say, "     "))
     return out
 
 
@@ -165,14 +152,14 @@ def tree_text(ends: Sequence[End], tree: Tree | None, limits_: Limits, taken: It
 
 def refusal_text(of: Refusal) -> str:
     """The facts in order, each once; which of them stand against each other; and what was tried that helps."""
-    out = [f"NO CHAIN: {of.kind}."]
+    out = [painted(lines(f"NO CHAIN: {of.kind}."), "red")]
     out += [lines(f"{fact.n}. {fact.text}" + (f" [{', '.join(fact.sources)}]" if fact.sources else ""), "  ", "     ")
             for fact in of.facts]
     for some in of.because:
         numbers = " and ".join([", ".join(str(n) for n in some[:-1]), str(some[-1])]) if len(some) > 1 else str(some[0])
-        out.append(f"  so {numbers} cannot all be kept")
+        out.append(lines(f"so {numbers} cannot all be kept", "  "))
     if of.hints:
-        out.append("what would help (each was tried)")
+        out.append(lines("what would help (each was tried)"))
         for hint in of.hints:
             out.append(lines(f"- {hint.text}", "  ", "    "))
             out.append(f"    {hint.run}")
@@ -182,7 +169,7 @@ def refusal_text(of: Refusal) -> str:
 def show_text(of: End, taken: str = "") -> str:
     """Everything known of an end."""
     out = taken_text([taken])
-    out += [of.say, f"  {of.standard}", f"  id {of.id}"]
+    out += [painted(lines(of.say), "bold"), lines(of.standard, "  "), f"  id {of.id}"]
     if of.thread:
         out += _thread_lines(of)
     if of.seat:
@@ -214,7 +201,7 @@ def _thread_lines(of: End) -> list[str]:
     size = limits(spec, of.side)
     per = f"{spec.tpi:g} TPI ({spec.pitch_mm:.3f} mm)" if spec.tpi else f"{spec.pitch_mm:g} mm pitch"
     taper = ", taper 1:16" if spec.taper else ""
-    out = [f"  thread          {spec.say}, {per}, {spec.flank_deg:g}° flanks{taper}"]
+    out = [lines(f"thread          {spec.say}, {per}, {spec.flank_deg:g}° flanks{taper}", "  ", " " * 18)]
     names = ("major_max", "major_min", "pitch_max", "pitch_min") if of.side == "external" else (
         "minor_max", "minor_min", "pitch_max", "pitch_min")
     told = [f"{name.replace('_', ' ')} {getattr(size, name):.{4 if size.unit == 'in' else 3}f}"

@@ -1,8 +1,9 @@
 """Chains worth weighing against a shelf: the planner's own, and those that the shelf makes cheaper than they look."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
+from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.limits import Limits
@@ -17,11 +18,11 @@ MOST_PARTS = 3
 """Chains of more parts than these are weighed only when the planner itself offers them."""
 
 
-def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int]) -> tuple[Chain, ...]:
+def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], most_bought: int = 1) -> tuple[Chain, ...]:
     """Chains from `start` to `finish` under `limits`, the planner's best first; empty when there is none.
 
-    Beside the planner's own these are all chains of at most one part more than its best (and three in all) that buy
-    no part or one, and never one that is harder to get than the planner's best asks for.
+    Beside the planner's own these are all chains of at most one part more than its best (and three in all) that buy no more
+    than `most_bought` parts, and never one that is harder to get than the planner's best asks for.
     """
     best = search(start, finish, limits)
     if not best or not best[0].parts:
@@ -33,25 +34,34 @@ def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, i
     found = {tuple(sorted(used.part.id for used in chain.parts)): chain for chain in reversed(best)}
     offered = set(found)
     fewest = len(best[0].parts)
-    for steps in _walks(start, finish, limits, on_hand, most, fewest, hardest):
+    for steps in _walks(start, finish, limits, on_hand, _Walk(most, fewest, hardest, most_bought)):
         key = tuple(sorted(used.part.id for used in steps))
         if key in offered:
             continue
         chain = chain_through(start, finish, steps)
         if can_be_made_up(chain) and _keeps_to(chain, limits) and (key not in found or chain.cost < found[key].cost):
             found[key] = chain
-    worth = [chain for chain in found.values() if len(chain.parts) <= fewest or bought(chain, on_hand) < fewest]
+    worth = [chain for chain in found.values()
+             if len(chain.parts) <= fewest or bought([used.part for used in chain.parts], on_hand) < fewest]
     return tuple(sorted(worth, key=lambda each: (each.cost, [used.part.id for used in each.parts])))
 
 
-def bought(chain: Chain, on_hand: Mapping[Part, int]) -> int:
-    """Parts of a chain that are not on the shelf."""
-    use = Counter(used.part for used in chain.parts)
+def bought(parts: Iterable[Part], on_hand: Mapping[Part, int]) -> int:
+    """How many of these parts are not on the shelf."""
+    use = Counter(parts)
     return sum(max(count - on_hand.get(part, 0), 0) for part, count in use.items())
 
 
-def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], most: int, fewest: int,
-           hardest: int) -> Iterator[tuple[Used, ...]]:
+class _Walk(NamedTuple):
+    """How far a walk goes: parts at most, parts of the best chain, how hard to get a bought part may be, bought parts at most."""
+
+    most: int
+    fewest: int
+    hardest: int
+    most_bought: int
+
+
+def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int], walk_to: _Walk) -> Iterator[tuple[Used, ...]]:
     allowed = Allowed((start, finish), limits)
     last = {mouth.end for mouth in planned_partners(finish)}
 
@@ -59,7 +69,7 @@ def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int],
     def usable(near: End) -> list[tuple[Used, int]]:
         """Parts that begin with an end, and how many of each are on the shelf."""
         there = [(option, on_hand.get(option.used.part, 0)) for option in allowed.uses(near)]
-        return [(option.used, have) for option, have in there if have or option.had <= hardest]
+        return [(option.used, have) for option, have in there if have or option.had <= walk_to.hardest]
 
     @cache
     def closing(near: End) -> list[tuple[Used, int]]:
@@ -67,12 +77,12 @@ def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int],
         return [(used, have) for used, have in usable(near) if used.far in last]
 
     def further(open_end: End, steps: tuple[Used, ...], buys: int) -> Iterator[tuple[Used, ...]]:
-        ends_here = len(steps) + 1 == most
+        ends_here = len(steps) + 1 == walk_to.most
         for mouth in planned_partners(open_end):
             for used, have in (closing if ends_here else usable)(mouth.end):
                 missing = buys + (have <= sum(each.part == used.part for each in steps))
                 # Another joint is a fair price for a part less to buy, and for nothing else.
-                if missing > 1 or (missing >= fewest and len(steps) >= fewest):
+                if missing > walk_to.most_bought or (missing >= walk_to.fewest and len(steps) >= walk_to.fewest):
                     continue
                 walk = (*steps, used)
                 if used.far in last:

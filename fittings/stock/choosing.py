@@ -12,6 +12,7 @@ from fittings.limits import Limits
 from fittings.parts import Part
 from fittings.planner import Answer, Refusal, join
 from fittings.search import Chain, first
+from fittings.stock.bins import Bins, Take
 from fittings.stock.chains import MOST_PARTS, bought, candidates
 from fittings.stock.shelf import Shelf
 from fittings.stock.solving import SolverMissing, best_set
@@ -27,15 +28,6 @@ class Need(NamedTuple):
     start: End
     finish: End
     limits: Limits = Limits()
-
-
-class Take(NamedTuple):
-    """So many of a part out of one place of the shelf; `row` is the row of the shelf file."""
-
-    part: Part
-    qty: int
-    place: str
-    row: int
 
 
 class Pick(NamedTuple):
@@ -83,7 +75,7 @@ def choose(needs: Sequence[Need], shelf: Shelf, prices: Mapping[Part, float] | N
     deciding = deciding_prices(some, on_hand, money)
     chosen = best_set(some, on_hand, deciding)
     chains = {number: offers[number][index] for number, index in zip(can, chosen, strict=True)}
-    bins = _Bins(shelf)
+    bins = Bins(shelf)
     picks = tuple(_pick(need, chains.get(number), best[number], bins) for number, need in enumerate(needs))
     buy = [part for pick in picks for part in pick.buy]
     return Choice(
@@ -105,7 +97,7 @@ def _offers(needs: Sequence[Need], on_hand: Mapping[Part, int]) -> tuple[list[Ch
             best = first(need.start, need.finish, need.limits)
             if best is None:
                 answered[question] = None, ()
-            elif not bought(best, on_hand) and all(on_hand[used.part] >= enough for used in best.parts):
+            elif not bought([used.part for used in best.parts], on_hand) and all(on_hand[used.part] >= enough for used in best.parts):
                 answered[question] = best, (best,)
             else:
                 answered[question] = best, candidates(need.start, need.finish, need.limits, on_hand)
@@ -131,23 +123,7 @@ def join_with_shelf(start: End, finish: End, limits: Limits, shelf: Shelf, best:
     return answer._replace(chains=(first, *others)[:best])
 
 
-class _Bins:
-    """The places of the shelf, emptied as parts are taken."""
-
-    def __init__(self, shelf: Shelf) -> None:
-        self._shelf = shelf
-        self._taken: dict[int, int] = {}
-
-    def take(self, part: Part) -> Take | None:
-        """One of a part, out of the first place that still has one."""
-        for row in self._shelf.places.get(part, ()):
-            if self._taken.get(row.number, 0) < row.qty:
-                self._taken[row.number] = self._taken.get(row.number, 0) + 1
-                return Take(part, 1, row.place, row.number)
-        return None
-
-
-def _pick(need: Need, chain: Chain | None, best: Chain | None, bins: _Bins) -> Pick:
+def _pick(need: Need, chain: Chain | None, best: Chain | None, bins: Bins) -> Pick:
     if chain is None or best is None:
         return Pick(need, None, (), (), 0, join(need.start, need.finish, need.limits, 1).refused)
     takes: list[Take] = []

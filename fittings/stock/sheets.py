@@ -3,6 +3,7 @@
 import csv
 import datetime
 import os
+import warnings
 import zipfile
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE, getincrementaldecoder
 from collections.abc import Iterator
@@ -34,8 +35,10 @@ class BadShelf(ValueError):
 
 def sheet_rows(path: str) -> Iterator[Cells]:
     """The rows of a CSV or XLSX file that are not empty. Raises BadShelf, and OSError when it cannot be opened."""
-    if os.path.isdir(path):
-        raise BadShelf(path, "this is a folder", "name a CSV or XLSX file")
+    if os.path.exists(path) and not os.path.isfile(path):
+        # read more than once, which a pipe cannot be, and to its end, which a device has not
+        what = "this is a folder" if os.path.isdir(path) else "this is no file but a pipe or a device"
+        raise BadShelf(path, what, "name a CSV or XLSX file")
     with open(path, "rb") as file:
         head = file.read(4)
     rows = _workbook(path) if head == b"PK\x03\x04" else _text(path)
@@ -117,7 +120,9 @@ def _workbook(path: str) -> Iterator[Cells]:
         with zipfile.ZipFile(path) as packed:
             if sum(each.file_size for each in packed.infolist()) > LARGEST_WORKBOOK:
                 raise BadShelf(path, "the workbook is too large", "keep only the sheet of the shelf, or save it as CSV")
-        book = openpyxl.load_workbook(path, read_only=True, data_only=True)
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of styles and links that a shelf has no use for
+            book = openpyxl.load_workbook(path, read_only=True, data_only=True)
         try:
             sheet = book.worksheets[0]
             sheet.reset_dimensions()

@@ -7,7 +7,9 @@ from typing import NamedTuple
 
 from fittings.notation import BadText, read_part
 from fittings.parts import Part, find, why_not_made
+from fittings.stock.rings import names_a_ring, read_ring
 from fittings.stock.sheets import MADE_A_DATE, MOST_COLUMNS, BadShelf, sheet_rows
+from fittings.units import format_length
 
 LONGEST_PART = 200
 MOST_OF_ONE = 100_000
@@ -31,7 +33,8 @@ class ShelfHose(NamedTuple):
 
 
 class ShelfRow(NamedTuple):
-    """A row that was read: `number` in the file, how many, a part or a hose, price of one, place, what was assumed."""
+    """A row that was read: `number` in the file, how many, a part or a hose or a ring (its key in our tables), price of one, place,
+    what was assumed."""
 
     number: int
     qty: int
@@ -41,15 +44,17 @@ class ShelfRow(NamedTuple):
     price: float | None
     place: str
     taken: str
+    ring: str = ""
 
     @property
     def say(self) -> str:
         """The part in the words of the counter."""
         if self.part is not None:
             return self.part.say
-        assert self.hose is not None
+        if self.hose is None:
+            return f"bonded seal for {self.ring.removeprefix('bonded ')}" if self.ring.startswith("bonded") else f"O-ring {self.ring}"
         return f"hose {self.hose.type} {self.hose.size}" + (
-            f", {self.hose.length_in:g} in" if self.hose.length_in is not None else "")
+            f", {format_length(self.hose.length_in * 25.4)}" if self.hose.length_in is not None else "")
 
 
 class Aside(NamedTuple):
@@ -78,6 +83,12 @@ class Shelf(_Read):
             if row.part is not None and row.qty:
                 found.setdefault(row.part, []).append(row)
         return found
+
+    @cached_property
+    def hoses(self) -> frozenset[tuple[str, str]]:
+        """Type and size of the hose there is; a piece whose length is not written down is not counted on."""
+        there = (row.hose for row in self.rows if row.hose is not None and row.qty)
+        return frozenset((each.type, each.size) for each in there if each.length_in is not None)
 
     @cached_property
     def on_hand(self) -> dict[Part, int]:
@@ -160,16 +171,17 @@ def read_row(number: int, qty: str, part: str, price: str = "", place: str = "")
     taken = said.taken
     if price and cost is None:
         taken = "; ".join(each for each in (taken, f"price “{price[:20]}” not read") if each)
-    return ShelfRow(number, count, said.text, said.part, said.hose, cost, place[:LONGEST_PART], taken)
+    return ShelfRow(number, count, said.text, said.part, said.hose, cost, place[:LONGEST_PART], taken, said.ring)
 
 
 class _Said(NamedTuple):
-    """What a text was read as: a part or a hose, and what was assumed. The text is kept once for all its rows."""
+    """What a text was read as: a part or a hose or a ring, and what was assumed. The text is kept once for all its rows."""
 
     text: str
     part: Part | None
     hose: ShelfHose | None
     taken: str
+    ring: str = ""
 
 
 class _Aside(NamedTuple):
@@ -191,6 +203,12 @@ def _said(part: str) -> _Said | _Aside:
         return _Aside("no part is named", "name the part in words, such as “ORB -6 male x JIC -6 male”", True)
     if len(part) > LONGEST_PART:
         return _Aside("too long for a part", f"write it in fewer than {LONGEST_PART} signs", True)
+    if names_a_ring(part):
+        ring = read_ring(part)
+        if ring is None:
+            return _Aside("our tables know no ring of that size",
+                          "write it like “O-ring AS568-908”, “O-ring 15.3x2.2” or “bonded seal G1/4”")
+        return _Said(part, None, None, "look at its material and its age", ring)
     if _is_hose(part):
         hose = _hose(part)
         if isinstance(hose, str):
@@ -199,6 +217,9 @@ def _said(part: str) -> _Said | _Aside:
     try:
         read = read_part(part)
     except BadText as error:
+        if _HOSE.search(part):
+            return _Aside("hose with an end on it: no plan counts on that, for an end belongs to the hose and the length it was made for",
+                          "hold it against the bill by hand: length, both ends, type, age")
         return _Aside(error.text, error.ask or "")
     made = find(read.ends, read.shape or None)
     if not made:
@@ -232,7 +253,7 @@ def _price(text: str) -> float | None:
 
 
 _HOSE = re.compile(r"\bhose\b", re.IGNORECASE)
-_HOSE_END = re.compile(r"\b(?:end|ends|tail|barb|crimp|swivel|male|female|fitting|x)\b|×", re.IGNORECASE)
+_HOSE_END = re.compile(r"\b(?:ends?|tails?|barbs?|crimp\w*|swivels?|males?|females?|fittings?|assembl\w+|with|x)\b|×", re.IGNORECASE)
 _DASH = re.compile(r"(?:^|[\s(])[-\u2212\u2013](\d{1,2})\b", re.ASCII)
 _INCH = re.compile(r"(?<![\d/.-])(?:(\d)[ -])?(\d{1,2})/(\d{1,2})(?![\d/])|(?<![\d/.-])([12])\s*(?:in\b|inch\b|\")",
                    re.IGNORECASE | re.ASCII)

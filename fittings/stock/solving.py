@@ -14,9 +14,9 @@ from itertools import combinations_with_replacement, product
 from math import comb, prod
 from typing import Any
 
-from fittings.search import Chain
 from fittings.stock.weighing import (
     Lot,
+    Offer,
     OnHand,
     Prices,
     Score,
@@ -36,12 +36,10 @@ MOST_TRIED = 5_000
 
 
 class SolverMissing(RuntimeError):
-    """The question is too large to be tried out, and the solver is not installed; `ask` says what would help."""
-
-    ask = "pip install highspy, or ask for fewer lines at a time"
+    """The question is too large to be tried out, and the solver is not installed."""
 
 
-Offers = Sequence[Sequence[Chain]]
+Offers = Sequence[Sequence[Offer]]
 
 
 def best_set(offers: Offers, on_hand: OnHand, prices: Prices) -> tuple[int, ...]:

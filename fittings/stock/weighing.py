@@ -6,14 +6,24 @@ and has no more points; and needs that share nothing scarce are chosen for each 
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from fittings.parts import Part
-from fittings.search import Chain
+from fittings.search import Used
 
 Prices = Mapping[Part, float]
 OnHand = Mapping[Part, int]
 Use = dict[Part, int]
+
+
+class Offer(Protocol):
+    """What may be chosen for a need: a chain, or anything else that takes parts and has points against it."""
+
+    @property
+    def parts(self) -> tuple[Used, ...]: ...
+
+    @property
+    def cost(self) -> int: ...
 
 
 class Score(NamedTuple):
@@ -40,7 +50,7 @@ class Lot(NamedTuple):
     ways: tuple[Way, ...]
 
 
-def score(chains: Sequence[Chain], on_hand: OnHand, prices: Prices) -> Score:
+def score(chains: Sequence[Offer], on_hand: OnHand, prices: Prices) -> Score:
     """The score of these chains together; every shelf part is used once."""
     return score_of_use(Counter(used.part for chain in chains for used in chain.parts), sum(chain.cost for chain in chains),
                         on_hand, prices)
@@ -57,12 +67,12 @@ def hundredths(part: Part, prices: Prices) -> int:
     return round(100 * prices.get(part, 0.0))
 
 
-def deciding_prices(offers: Sequence[Sequence[Chain]], on_hand: OnHand, prices: Prices) -> Prices:
+def deciding_prices(offers: Sequence[Sequence[Offer]], on_hand: OnHand, prices: Prices) -> Prices:
     """The prices, or none at all when a part that may have to be bought has no price."""
     return prices if all(part in prices for part in scarce(lots(offers), on_hand)) else {}
 
 
-def lots(offers: Sequence[Sequence[Chain]]) -> list[Lot]:
+def lots(offers: Sequence[Sequence[Offer]]) -> list[Lot]:
     """The needs with these offers, those with the same offers together."""
     alike: dict[tuple[tuple[int, frozenset[tuple[Part, int]]], ...], list[int]] = {}
     keys: dict[int, tuple[tuple[int, frozenset[tuple[Part, int]]], ...]] = {}

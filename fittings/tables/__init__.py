@@ -28,7 +28,7 @@ def folder() -> str:
     for place in (os.path.join(_PACKAGE, "data"), os.path.join(os.path.dirname(_PACKAGE), "data")):
         if os.path.isfile(os.path.join(place, "sizes.csv")):
             return place
-    raise BadTable("the data folder is neither inside the package nor beside it: install the package again")
+    raise BadTable("the data folder is neither inside the package nor beside it")
 
 
 @cache

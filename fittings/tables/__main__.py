@@ -3,14 +3,15 @@
 import csv
 import sys
 
-from fittings.tables.audit import pins_now, problems, shares
+from fittings.tables.audit import problems, shares
+from fittings.tables.pins import Pin, pins_now
 
 
 def main(arguments: list[str]) -> int:
     """Prints what is wrong with the data and returns 1, or a line of counts and 0."""
     if arguments == ["--pins"]:
         lines = csv.writer(sys.stdout, lineterminator="\n")
-        lines.writerow(("table", "what", "rows", "sum"))
+        lines.writerow(Pin._fields)
         lines.writerows(pins_now())
         return 0
     found = problems()

@@ -3,12 +3,12 @@
 `python -m fittings.tables` prints what is wrong and exits 1 when anything is.
 """
 
-import math
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
 from fittings.tables import Row, geometry, names, table
+from fittings.tables.pins import pins
 from fittings.tables.schema import validate_all
 
 PSI_PER_MPA = 145.0377377
@@ -41,21 +41,6 @@ FALLS = {
     ("iso6149", "M20x1.5", "tap_drill_depth_min_mm"): "cartridge cavity, a shorter thread than M18",
 }
 """Figures that lie below those of the next smaller size, and why that stands."""
-
-PINNED = (
-    "figures/",
-    "ratings",
-    "torque",
-    "flats",
-    "turns",
-    "rings",
-    "ring-use",
-    "derating",
-    "sizes",
-    "forms",
-    "families",
-)
-"""Tables pinned by shape and column sums in `data/pins.csv`."""
 
 
 def _sourced() -> Iterator[tuple[str, int, Row, str, str]]:
@@ -265,46 +250,6 @@ def ring_use() -> Iterator[str]:
         if row["ring"] not in known:
             yield f"ring-use row {number}: {row['ring']} is not in data/rings.csv"
     yield from (f"ring-use: {' '.join(end)} has {count} rings" for end, count in ends_of.items() if count > 1)
-
-
-def pins_now() -> list[tuple[str, str, int, float]]:
-    """Shape and sums as they are: (table, column or figure, rows that hold a number, their sum)."""
-    found = []
-    for name in names():
-        if not name.startswith(PINNED):
-            continue
-        rows = table(name)
-        found.append((name, "rows", len(rows), 0.0))
-        sums: dict[str, list[float]] = defaultdict(list)
-        for row in rows:
-            for column, cell in row.items():
-                if cell and _as_number(cell) is not None:
-                    sums[row["figure"] if column == "value" else column].append(float(cell))
-        found += [
-            (name, column, len(cells), round(math.fsum(cells), 4))
-            for column, cells in sums.items()
-            if column not in ("size", "ring", "key")
-        ]
-    return found
-
-
-def _as_number(cell: str) -> float | None:
-    try:
-        number = float(cell)
-    except ValueError:
-        return None
-    return number if math.isfinite(number) else None
-
-
-def pins() -> Iterator[str]:
-    """Rows and sums are those of `data/pins.csv`: a cell that changed by a slip shows, and so does a lost row."""
-    pinned = {(row["table"], row["what"]): (int(row["rows"]), float(row["sum"])) for row in table("pins")}
-    now = {(name, what): (rows, total) for name, what, rows, total in pins_now()}
-    for key in sorted(pinned.keys() | now.keys()):
-        if key not in now or key not in pinned:
-            yield f"pins: {' '.join(key)} is {'pinned and gone' if key in pinned else 'not pinned'}"
-        elif pinned[key][0] != now[key][0] or abs(pinned[key][1] - now[key][1]) > 1e-3:
-            yield f"pins: {' '.join(key)} was {pinned[key]}, is {now[key]}: rows, sum"
 
 
 CHECKS: tuple[Callable[[], Iterator[str]], ...] = (

@@ -222,8 +222,9 @@ class RingUse(Sourced):
 class Pin(Model):
     table: Annotated[str, StringConstraints(pattern=r"^[a-z0-9/-]+$")]
     what: Text
-    rows: Annotated[int, Field(ge=0)]
-    sum: Annotated[float, Field(allow_inf_nan=False)]
+    cells: Annotated[int, Field(ge=0)]
+    sum: Annotated[str, StringConstraints(pattern=r"^(-?\d+(\.\d+)?)?$")]
+    crc32: Annotated[str, StringConstraints(pattern=r"^([0-9a-f]{8})?$")]
 
 
 MODELS: dict[str, type[Model]] = {

@@ -20,9 +20,9 @@ from measuring import TOP
 
 sys.path.insert(0, str(TOP))
 
-from fittings.ends import End, all_ends, families  # noqa: E402
-from fittings.mating import Verdict, mate  # noqa: E402
-from fittings.planner import Answer, Limits, join  # noqa: E402
+from fittings.ends import End, all_ends, families
+from fittings.mating import Verdict, mate
+from fittings.planner import Answer, Limits, join
 
 KEPT = Path(__file__).with_name("digests.csv")
 COLUMNS = ("date", "what", "answers", "digest")

@@ -1,0 +1,29 @@
+"""One hose to be planned: the ports at either side of it, and what it must carry."""
+
+from typing import NamedTuple
+
+from fittings.circuit import LineKind
+from fittings.ends import End
+from fittings.job.model import AtPort, GivenHose, Route
+from fittings.job.result import Demand
+
+
+class Side(NamedTuple):
+    """One side of a line: the port as `component.port`, its end, what the room there asks for."""
+
+    reference: str
+    port: End
+    at: AtPort | None
+
+
+class Ask(NamedTuple):
+    """One hose to be planned; `tee_loss` when its oil has gone round the corner of a tee."""
+
+    name: str
+    kind: LineKind
+    start: Side
+    finish: Side
+    demand: Demand
+    route: Route | None
+    given: GivenHose | None
+    tee_loss: bool = False

@@ -1,0 +1,109 @@
+"""The ends of one hose: what leads from it to the port at either side, and which two of those ways go together."""
+
+from collections.abc import Set
+
+from fittings.circuit.hose import Hose
+from fittings.ends import End, families
+from fittings.job.ask import Ask, Side
+from fittings.job.ends_of_hose import (
+    MOST_ADAPTERS,
+    Wanted,
+    Way,
+    impossible,
+    no_way,
+    pairs,
+    ways,
+    ways_off_the_shelf,
+    whole_psi,
+)
+from fittings.job.hand import Hand
+from fittings.job.model import Job
+from fittings.job.room import Height, height_mm, too_high
+from fittings.planner import Refusal
+from fittings.reasons import Reason
+from fittings.search import Joint, Used
+
+Pair = tuple[Way, Way]
+
+
+def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | Refusal:
+    """Pairs of ways at the ends of a hose, the best to buy first; or why there is none. Also those that take from what
+    is at hand."""
+    home = home_families(job)
+    sides = (ask.start, ask.finish)
+    wanted = [_wanted(job, ask, side, number) for number, side in enumerate(sides)]
+    found = []
+    for side, want in zip(sides, wanted, strict=True):
+        # the search keeps what is best on its own; what is at home in the job, or goes with the other end, is looked for by itself
+        looked = [want, _only(want, home), *(_only(want, {kind}) for kind in sorted(home - set(want.avoid)))]
+        some = tuple(dict.fromkeys(way for each_want in looked for way in ways(each.size, side.port, each_want)))
+        if not some:
+            return no_way(each.size, side.port, want)
+        if hand.parts:
+            some = tuple(dict.fromkeys((*some, *ways_off_the_shelf(each.size, side.port, want, hand))))
+        found.append(some)
+    found = [_also_alike(each, side.port, want, mine, other)
+             for side, want, mine, other in zip(sides, wanted, found, reversed(found), strict=True)]
+    low = [_low_enough(some, side, each) for some, side in zip(found, sides, strict=True)]
+    made = pairs(low[0], low[1], home) or pairs(found[0], found[1], home)
+    if not made:
+        return impossible(Reason(
+            "both-ends-rigid", "neither end of the hose turns: whichever is tightened last would twist the hose; one end needs a "
+            "swivel"))
+    return made
+
+
+def _also_alike(each: Hose, port: End, want: Wanted, mine: tuple[Way, ...], other: tuple[Way, ...]) -> tuple[Way, ...]:
+    """The ways to a port, and those by a hose end that the far side of the hose may have: a hose is best alike at both ends."""
+    if want.hose_end is not None:
+        return mine
+    strange = dict.fromkeys(way.crimped.far for way in other if all(way.crimped.far != own.crimped.far for own in mine))
+    kin = {own.crimped.far.family for own in mine}
+    alike = (way for end in strange if end.family in kin for way in ways(each.size, port, want._replace(hose_end=end))[:1])
+    return tuple(dict.fromkeys((*mine, *alike)))
+
+
+def _wanted(job: Job, ask: Ask, side: Side, number: int) -> Wanted:
+    most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
+    given = ask.given.ends[number].end if ask.given is not None and ask.given.ends else None
+    shape = side.at.shape if side.at is not None else None
+    return Wanted(whole_psi(ask.demand.max_psi), tuple(job.limits.avoid), most, shape, given)
+
+
+def _only(want: Wanted, kinds: Set[str]) -> Wanted:
+    """The same, with all families kept out but these, the hose's own, and what the port itself takes."""
+    strange = tuple(each for each in families() if each not in kinds and each != "hose")
+    return want._replace(avoid=tuple(dict.fromkeys((*want.avoid, *strange))))
+
+
+def height_of(way: Way, each: Hose) -> Height | None:
+    """Height of a way above its port, mm with what it rests on; None when it is not known."""
+    adapters, _, crimped = turned(way)
+    return height_mm(adapters, crimped, each)
+
+
+def _low_enough(some: tuple[Way, ...], side: Side, each: Hose) -> tuple[Way, ...]:
+    """The ways that are not known to stand too high for the room at a port; all of them when none is left."""
+    room = side.at.room_in if side.at is not None else None
+    return some if room is None else tuple(way for way in some if not too_high(room, height_of(way, each))) or some
+
+
+WORLDS = (
+    frozenset({"orb", "jic", "orfs", "npt", "npsm"}), frozenset({"bspp", "bsp60", "bspt"}),
+    frozenset({"iso6149", "iso9974", "cone24"}), frozenset({"jis30", "metric30", "bspp"}),
+)
+"""Families that are met on one machine together (common practice, no source)."""
+
+
+def home_families(job: Job) -> frozenset[str]:
+    """Families of ends that a job has anyway: those of its ports and what goes with them, and the 37° flare."""
+    ports = {port.end.family for component in job.component for port in component.ports.values()}
+    worlds = [world for world in WORLDS if world & ports] or [WORLDS[0]]
+    return frozenset({"jic"}).union(ports, *worlds)
+
+
+def turned(way: Way) -> tuple[tuple[Used, ...], tuple[Joint, ...], Used]:
+    """Adapters, joints and hose end of a way, seen from the port."""
+    adapters = tuple(Used(used.part, used.far, used.near) for used in reversed(way.adapters))
+    joints = tuple(joint._replace(a=joint.b, b=joint.a) for joint in reversed(way.joints))
+    return adapters, joints, Used(way.crimped.part, way.crimped.far, way.crimped.near)

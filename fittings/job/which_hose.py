@@ -1,0 +1,78 @@
+"""Which hoses serve a line: by what they hold, by the velocity in them, by what the job file settles."""
+
+from collections.abc import Collection, Iterable
+from functools import cache
+from typing import cast
+
+from fittings.circuit import BadCircuit, worst
+from fittings.circuit.flow import velocity_fps
+from fittings.circuit.hose import Fit, choose, hose, judge
+from fittings.job.ask import Ask
+from fittings.job.ends_of_hose import impossible
+from fittings.job.model import Job
+from fittings.planner import Refusal
+from fittings.reasons import Reason
+from fittings.tables import table
+from fittings.units import Units, format_flow, format_pressure
+
+SIZES_TRIED = 3
+"""Sizes of hose that are tried before a line is given up: the one by velocity, and the next that serve."""
+
+
+def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> tuple[list[Fit], Refusal | None]:
+    """Hoses that serve a line, the best first, of few sizes; or none, and why. `at_hand`: type and size of hose on the shelf,
+    which comes before other types of its size."""
+    units, given, demand = cast(Units, job.units), ask.given, ask.demand
+    warm = job.system.temperature_used
+    if given is not None and given.type and given.size:
+        try:
+            each = hose(given.type, given.size)
+        except BadCircuit as error:
+            return [], impossible(Reason("no-such-hose", str(error)))
+        found = judge(each, demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, units=units)
+        wrong = [finding for finding in found if finding.level == "refuse"]
+        if wrong:
+            return [], impossible(*(Reason(finding.code, finding.text, finding.sources) for finding in wrong))
+        return [Fit(each, velocity_fps(demand.flow_gpm, each.bore_in), found)], None
+    size = given.size if given is not None else None
+    choice = choose(demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, size=size, units=units)
+    fits = [fit for fit in choice.fits if given is None or given.type in (None, fit.hose.type)]
+    if fits:
+        return _of_few_sizes(sorted(fits, key=lambda fit: (worst(fit.findings) == "warn", fit.hose.size in _seldom())), at_hand), None
+    against = [each for each in choice.refusals if given is None or given.type in (None, each.hose.type)]
+    return [], _no_hose(ask, size, against, units)
+
+
+def _of_few_sizes(fits: list[Fit], at_hand: Collection[tuple[str, str]]) -> list[Fit]:
+    """Hoses in the sizes that come first; a line is not given a hose far from its velocity to save an adapter."""
+    sizes = list(dict.fromkeys(fit.hose.size for fit in fits))[:SIZES_TRIED]
+    few = [fit for fit in fits if fit.hose.size in sizes]
+    if not at_hand:
+        return few
+    ranks = [(fit.hose.size, worst(fit.findings) == "warn") for fit in few]
+    return sorted(few, key=lambda fit: (ranks.index((fit.hose.size, worst(fit.findings) == "warn")),
+                                        (fit.hose.type, fit.hose.size) not in at_hand))
+
+
+@cache
+def _seldom() -> frozenset[str]:
+    """Sizes that shops seldom have."""
+    return frozenset(row["size"] for row in table("parts/ladder") if row["seldom"])
+
+
+def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units) -> Refusal:
+    """Why no hose serves: the strongest that there is, and what each of the best still lacks."""
+    from fittings.circuit.hose import Refusal as NoHose
+
+    refusals = [each for each in against if isinstance(each, NoHose) and not each.hose.legacy]
+    refusals.sort(key=lambda each: (len(each.reasons), -each.hose.pressure_psi))
+    which = f" in size {size}" if size else ""
+    head = Reason("no-hose", f"no hose of our tables{which} serves {format_pressure(ask.demand.max_psi, units)} and "
+                  f"{format_flow(ask.demand.flow_gpm, units)} on a {ask.kind} line")
+    seen: dict[str, Reason] = {}
+    for each in refusals:
+        if len(each.reasons) > len(refusals[0].reasons):
+            break
+        for finding in each.reasons:
+            seen.setdefault(finding.code, Reason(finding.code, finding.text, finding.sources))
+    return impossible(head, *list(seen.values())[:4])

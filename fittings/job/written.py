@@ -1,0 +1,135 @@
+"""What a saved plan writes beside its ids, held against the tables: words, verdicts, seals, ratings, torques.
+
+A fitter reads the words and not the ids, so a word that was changed is as wrong as an end that was.
+"""
+
+from collections.abc import Iterator
+from typing import Any
+
+from fittings.cautions import for_plan
+from fittings.check import Flaw
+from fittings.circuit.hose import hose
+from fittings.ends import End, end_by_id
+from fittings.job.bill import ring_words
+from fittings.mating import Verdict, mate
+from fittings.parts import find
+from fittings.ratings import rated_by_hose, rating
+
+Saved = dict[str, Any]
+
+
+def written_flaws(saved: Saved) -> list[Flaw]:
+    """Everything written in a plan, or in a piece of one, that is not what the tables say of the ids beside it.
+
+    Pressures in psi, torques in N·m as written. Raises nothing: what cannot be read is a flaw.
+
+    >>> [flaw.code for flaw in written_flaws({"a": "jic-6-male", "b": "orb-6-port", "verdict": "joint"})]
+    ['joint-differs']
+    """
+    return list(dict.fromkeys(_inside(saved, "plan")))
+
+
+def _inside(value: Any, where: str) -> Iterator[Flaw]:
+    if isinstance(value, list):
+        for each in value:
+            yield from _inside(each, where)
+    elif isinstance(value, dict):
+        if isinstance(value.get("name"), str):
+            where = f"line {value['name']}"
+        try:
+            yield from _here(value, where)
+        except (LookupError, TypeError, ValueError, AttributeError) as error:
+            yield Flaw("cannot-be-read", where, f"what is written cannot be checked: {error}")
+        for each in value.values():
+            yield from _inside(each, where)
+
+
+def _here(value: Saved, where: str) -> Iterator[Flaw]:
+    if {"a", "b", "verdict"} <= value.keys():
+        yield from _joint(value, where)
+    elif {"id", "family"} <= value.keys():
+        yield from _end(value, where)
+    elif {"ends", "shape", "say"} <= value.keys():
+        ends = [end_by_id(each["id"]) for each in value["ends"]]
+        if value["say"] not in [part.say for part in find(ends, value["shape"])]:
+            yield Flaw("words-differ", where, f"{value['say']} is written for {' × '.join(each.say for each in ends)}")
+    elif {"type", "size", "rating_psi"} <= value.keys():
+        yield from _hose(value, where)
+    elif {"code", "stage", "text"} <= value.keys():
+        words = next((each.text for each in for_plan() if each.code == value["code"]), value["text"])
+        if value["text"] != words:
+            yield Flaw("words-differ", where, f"the caution {value['code']} is not in our words")
+    elif {"do", "joint", "sealant", "ring"} <= value.keys() and value["joint"]:
+        yield from _step(value, where)
+
+
+def _end(value: Saved, where: str) -> Iterator[Flaw]:
+    of = end_by_id(value["id"])
+    for name in ("family", "size", "form", "sex", "say"):
+        if value[name] != getattr(of, name):
+            yield Flaw("words-differ", where, f"{value[name]} is written as the {name} of {of.id}: it is {getattr(of, name)}")
+
+
+def _joint(value: Saved, where: str) -> Iterator[Flaw]:
+    a, b = end_by_id(value["a"]), end_by_id(value["b"])
+    verdict = mate(a, b)
+    said = f"{a.say} with {b.say}"
+    for name in ("verdict", "condition"):
+        right = getattr(verdict, name)
+        if value.get(name) != right:
+            yield Flaw("joint-differs", where, f"{said}: {value.get(name)} is written as {name}, it is {right}")
+    yield from _seal(value, verdict, where, said)
+    claimed, most = value.get("rating_psi"), _most_psi(a, b)
+    if claimed is not None and (most is None or float(claimed) > most + 0.5):
+        yield Flaw("rating-too-high", where, f"{said}: {claimed:g} psi is claimed, the tables hold {most if most is None else f'{most:g}'}")
+    bands = {(band.low_nm, band.high_nm, band.school, band.port, band.default) for band in verdict.torque}
+    for band in value.get("torque", ()):
+        if (band["low_nm"], band["high_nm"], band["school"], band["port"], band["default"]) not in bands:
+            yield Flaw("torque-differs", where, f"{said}: {band['low_nm']:g} to {band['high_nm']:g} N·m is no band of our tables")
+    ways = {(turn.low, turn.high, turn.unit, turn.start) for turn in verdict.turns}
+    for turn in value.get("turns", ()):
+        if (turn["low"], turn["high"], turn["unit"], turn["from"]) not in ways:
+            yield Flaw("torque-differs", where, f"{said}: {turn['low']:g} to {turn['high']:g} {turn['unit']} stands in no table of ours")
+
+
+def _seal(value: Saved, verdict: Verdict, where: str, said: str) -> Iterator[Flaw]:
+    seal, written = verdict.seal, value.get("seal")
+    if seal is None or written is None:
+        return
+    ring = (seal.ring.key, seal.ring.say) if seal.ring else (None, None)
+    if (written["kind"], written["say"], written["sealant"]) != (seal.kind, seal.says, seal.sealant):
+        yield Flaw("seal-differs", where, f"{said}: it seals by {seal.says}{' with sealant' if seal.sealant else ', without sealant'}")
+    if (written["ring"], written["ring_say"]) != ring:
+        yield Flaw("seal-differs", where, f"{said}: {written['ring_say']} is written as its ring, it takes {ring[1] or 'none'}")
+
+
+def _most_psi(a: End, b: End) -> float | None:
+    """The highest that a joint of these ends is rated, whatever series their parts are of."""
+    if rated_by_hose(a):
+        return None
+    highest = [max((of.psi for series in ("", "L", "S") if (of := rating(each, series))), default=None) for each in (a, b)]
+    known = [psi for psi in highest if psi is not None]
+    return min(known) if len(known) == len(highest) else None
+
+
+def _step(value: Saved, where: str) -> Iterator[Flaw]:
+    seal = mate(end_by_id(value["joint"]["a"]), end_by_id(value["joint"]["b"])).seal
+    if seal is not None and value["sealant"] != seal.sealant:
+        yield Flaw("seal-differs", where, f"step {value['n']}: sealant {'belongs' if seal.sealant else 'does not belong'} in this joint")
+    if seal is not None and (value["ring"] or "") != (ring_words(seal.ring) if seal.ring else ""):
+        yield Flaw("seal-differs", where, f"step {value['n']}: {value['ring']} is not the ring of this joint")
+
+
+def _hose(value: Saved, where: str) -> Iterator[Flaw]:
+    of = hose(str(value["type"]), str(value["size"]))
+    if float(value["rating_psi"]) > of.pressure_psi + 0.5:
+        yield Flaw("rating-too-high", where, f"{value['rating_psi']:g} psi is claimed for {of.say}: it is {of.pressure_psi:g} psi")
+    if abs(float(value["bend_in"]) - of.bend_mm / 25.4) > 0.002:
+        yield Flaw("bend-differs", where, f"{value['bend_in']:g} in is written as its least bend, not {of.bend_mm / 25.4:.3f} in")
+    outer = [each["ends"][place]["id"] for each, place in zip(value["end_parts"], (0, 1), strict=True)]
+    if [each["id"] for each in value["ends"]] != outer:
+        yield Flaw("words-differ", where, "the ends written are not those of the crimped parts")
+    short = [each for each in value.get("positions", ()) if value.get("length_in") is not None
+             and float(each["needed_in"]) > float(value["length_in"]) - float(value.get("minus_in") or 0) + 0.01]
+    if short:
+        yield Flaw("hose-too-short", where, f"at {short[0]['angle_deg']:g}° it needs {short[0]['needed_in']:g} in")

@@ -1,0 +1,348 @@
+"""The planner against brute force: of all chains of up to two parts that stand, its first is the cheapest.
+
+The chains come from `walks` and are judged by `chain_oracle`; the points are added up here from `data/preferences.csv`
+and the table of joints, so neither the search nor its bookkeeping is asked. Further down: what the answers say.
+"""
+
+import csv
+import random
+from functools import cache
+
+import pytest
+from budget import examples
+from chain_oracle import HERE, Piece, psi, sixteenths, wrong
+from walks import CORE, takers, walks
+
+from fittings.ends import End, all_ends, end_by_id
+from fittings.limits import Limits
+from fittings.parts import Part, find, step
+from fittings.planner import Answer, Chain, command, join
+
+CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with open(HERE.parent / "data" / f"{name}.csv", newline="", encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+@cache
+def _points() -> dict[tuple[str, str], int]:
+    return {(row["what"], row["which"]): int(row["points"]) for row in _rows("preferences")}
+
+
+@cache
+def _mates() -> dict[frozenset[tuple[str, str]], dict[str, str]]:
+    return {frozenset({(row["family_a"], row["form_a"]), (row["family_b"], row["form_b"])}): row for row in _rows("mates")}
+
+
+def _mate(a: End, b: End) -> dict[str, str]:
+    return _mates()[frozenset({(a.family, a.form), (b.family, b.form)})]
+
+
+def _steps(part: Part) -> float:
+    a, b = part.ends
+    rungs = step(a.family, a.size, b.family), step(b.family, b.size, a.family)
+    return 0 if rungs[0] is None or rungs[1] is None else abs(rungs[0] - rungs[1])
+
+
+@cache
+def _points_of_part(near: End, far: End, shape: str) -> int:
+    (part,) = find((near, far), shape)
+    ends = [each for each in part.ends if each.family != "hose"]
+    return (
+        _points()["part", "one"] + _points()["had", part.had] + _points()["shape", shape.split("-")[0]] + round(15 * _steps(part))
+        + (80 if len(ends) < 2 and part.rigid else 0) + (300 if any(psi(each, None) is None for each in ends) else 0)
+    )
+
+
+def _cost(start: End, finish: End, row: tuple[Piece, ...]) -> int:
+    lefts, rights = [start, *(far for _, far, _ in row)], [*(near for near, _, _ in row), finish]
+    joints = sum(_points()["condition", _mate(a, b)["condition"] or "none"] for a, b in zip(lefts, rights, strict=True))
+    return joints + sum(_points_of_part(*piece) for piece in row)
+
+
+def _planned(start: End, finish: End, row: tuple[Piece, ...]) -> bool:
+    lefts, rights = [start, *(far for _, far, _ in row)], [*(near for near, _, _ in row), finish]
+    return all(_mate(a, b)["planned"] == "yes" for a, b in zip(lefts, rights, strict=True))
+
+
+def _brute(start: End, finish: End, asked: Limits, most: int) -> int | None:
+    """Points of the cheapest chain of up to `most` parts, or None when there is none."""
+    if finish in takers(start) and _planned(start, finish, ()) and not asked.shape_from and not asked.shape_to:
+        return None if wrong(start, finish, (), asked) else _cost(start, finish, ())  # what mates needs no part
+    found = [
+        _cost(start, finish, row) for parts in range(1, most + 1) for row in walks(start, parts)
+        if finish in takers(row[-1][1]) and _planned(start, finish, row) and not wrong(start, finish, row, asked)
+    ]
+    return min(found, default=None)
+
+
+def _any_limits(chances: random.Random) -> Limits:
+    return Limits(
+        psi=chances.choice((None, None, 1000, 2000, 3000, 4000, 5000)),
+        avoid=tuple(chances.sample(("npt", "jic", "orb", "bspp", "bspt", "orfs"), chances.choice((0, 0, 1, 2)))),
+        max_parts=chances.choice((0, 1, 2, 2, 2)), shape_from=chances.choice((None, None, None, "90", "45", "straight")),
+        shape_to=chances.choice((None, None, None, "90", "straight")), full_bore=chances.random() < 0.3,
+        fixed=chances.random() < 0.3,
+    )
+
+
+def _near(chances: random.Random) -> tuple[End, End]:
+    """Two core ends, every second time of nearly one size, where chains of two parts are many."""
+    start = chances.choice(CORE_ENDS)
+    beside = [each for each in CORE_ENDS if abs((sixteenths(each.family, each.size) or 0) - (sixteenths(start.family, start.size) or 0)) <= 4]
+    return start, chances.choice(beside if chances.random() < 0.7 else CORE_ENDS)
+
+
+def test_the_first_chain_is_the_cheapest_that_stands_under_any_limits() -> None:
+    chances, answered, refused = random.Random(21), 0, 0
+    for _ in range(examples(220)):
+        start, finish = _near(chances)
+        asked = _any_limits(chances)
+        cheapest = _brute(start, finish, asked, asked.max_parts or 0)
+        answer = join(start, finish, asked)
+        assert [chain.cost for chain in answer.chains[:1]] == ([] if cheapest is None else [cheapest]), (start.id, finish.id, asked)
+        assert (answer.refused is None) == (cheapest is not None)
+        for chain in answer.chains:
+            _stands(chain, asked)
+        answered, refused = answered + bool(answer.chains), refused + (not answer.chains)
+    assert answered > examples(18) and refused > examples(18)
+
+
+def _stands(chain: Chain, asked: Limits) -> None:
+    """Parts and limits by the oracle; points, rating and weakest joint by the tables."""
+    row = tuple((used.near, used.far, used.part.shape) for used in chain.parts)
+    assert wrong(chain.start, chain.finish, row, asked) == set()
+    assert chain.cost == _cost(chain.start, chain.finish, row)
+    lefts, rights = [chain.start, *(far for _, far, _ in row)], [*(near for near, _, _ in row), chain.finish]
+    behind_left, behind_right = [None, *(near for near, _, _ in row)], [*(far for _, far, _ in row), None]
+    lowest = []
+    for joint, left, right, before, behind in zip(chain.joints, lefts, rights, behind_left, behind_right, strict=True):
+        assert (joint.a, joint.b) == (left, right)
+        assert (joint.verdict == "conditional") == bool(_mate(left, right)["condition"]) == (joint.condition is not None)
+        both = [psi(left, before), psi(right, behind)]
+        expected = None if None in both else min(each for each in both if each is not None)
+        assert (joint.rating.psi if joint.rating else None) == expected
+        lowest.append(-1 if expected is None else expected)
+    assert lowest[chain.weakest] == min(lowest)
+    assert (chain.rating.psi if chain.rating else -1) == min(lowest)
+
+
+def test_a_question_turned_round_has_the_same_answers_turned_round() -> None:
+    chances = random.Random(22)
+    for _ in range(examples(60)):
+        start, finish = _near(chances)
+        asked = _any_limits(chances)._replace(max_parts=None)
+        turned = asked._replace(shape_from=asked.shape_to, shape_to=asked.shape_from)
+        there, back = join(start, finish, asked, best=9), join(finish, start, turned, best=9)
+        assert [chain.cost for chain in there.chains[:1]] == [chain.cost for chain in back.chains[:1]]
+        for chain in back.chains:
+            row = tuple((used.far, used.near, used.part.shape) for used in reversed(chain.parts))
+            assert wrong(start, finish, row, asked) == set()
+
+
+def test_easing_any_limit_never_loses_an_answer() -> None:
+    """Each limit taken away, or the pressure lowered: the best chain costs no more than before."""
+    chances, eased_count = random.Random(23), 0
+    for _ in range(examples(60)):
+        start, finish = _near(chances)
+        asked = _any_limits(chances)._replace(max_parts=chances.choice((1, 2, 3)))
+        (best, *_) = join(start, finish, asked, best=1).chains or (None,)
+        if best is None:
+            continue
+        free = Limits()
+        easier = [asked._replace(**{name: getattr(free, name)}) for name in asked._fields
+                  if name not in ("shape_from", "shape_to") or best.parts]
+        easier += [asked._replace(psi=asked.psi - 1)] if asked.psi else []
+        for each in easier:
+            chains = join(start, finish, each, best=1).chains
+            assert chains
+            assert chains[0].cost <= best.cost
+            eased_count += 1
+    assert eased_count > examples(40)
+
+
+GRADES = ("common", "made", "to order")
+
+
+def _traits(chain: Chain) -> tuple[int, int, int, set[str], int, float]:
+    """Parts, hardest grade, psi (-1 unknown), conditions in words, bends, narrowest sixteenths."""
+    ends = [each for used in chain.parts for each in used.part.ends]
+    bores = [float(size) for each in ends if (size := sixteenths(each.family, each.size)) is not None]
+    return (
+        len(chain.parts), max((GRADES.index(used.part.had) for used in chain.parts), default=0),
+        chain.rating.psi if chain.rating else -1, {joint.condition for joint in chain.joints if joint.condition},
+        sum(used.part.shape not in ("straight", "bushing") for used in chain.parts), min(bores, default=999),
+    )
+
+
+def _expected(chain: Chain, first: Chain) -> str:
+    parts, grade, rated, wants, bends, bore = _traits(chain)
+    parts0, grade0, rated0, wants0, bends0, bore0 = _traits(first)
+    worse = [f"{parts - parts0} part{'s' if parts - parts0 > 1 else ''} more"] * (parts > parts0)
+    worse += ["harder to get"] * (grade > grade0)
+    worse += ["no rating in our tables"] * (rated0 >= 0 > rated) + [f"rated {rated0 - rated} psi lower"] * (rated0 > rated >= 0)
+    worse += [f"holds only if {each}" for each in sorted(wants - wants0)]
+    worse += ["not straight"] * (bends > bends0) + ["narrower bore"] * (round(bore0 - bore, 9) > 0)
+    better = ["easier to get"] * (grade < grade0) + [f"rated {rated - rated0} psi higher"] * (rated > rated0 >= 0)
+    better += [f"need not ask whether {each}" for each in sorted(wants0 - wants)]
+    better += ["straighter"] * (bends < bends0) + ["wider bore"] * (round(bore - bore0, 9) > 0)
+    text = f"gives up: {', '.join(worse)}" if worse else "gives up nothing much"
+    return f"{text}; gains: {', '.join(better)}" if better else text
+
+
+def test_alternatives_say_what_they_give_up_and_gain() -> None:
+    """Each gains something, costs at most a part and some trouble more, and says so in full."""
+    chances, told, words = random.Random(24), 0, set()
+    for _ in range(examples(90)):
+        start, finish = _near(chances)
+        asked = Limits(shape_from=chances.choice((None, None, None, "90")), fixed=chances.random() < 0.2)
+        first, *others = join(start, finish, asked, best=9).chains or (None,)
+        assert first is None or first.gives_up == ""
+        for other in others:
+            assert first is not None
+            assert first.cost <= other.cost <= first.cost + 1600
+            assert other.gives_up == _expected(other, first)
+            assert "; gains: " in other.gives_up
+            words |= {word for word in ("harder", "easier", "lower", "higher", "holds only", "need not", "straighter", "not straight", "narrower",
+                                        "wider", "part more") if word in other.gives_up}
+            told += 1
+    assert told > examples(10)
+    assert len(words) >= 7
+
+
+@pytest.mark.parametrize(("start", "finish", "text"), [
+    # fixed examples; sizes, ratings and conditions as the tables have them
+    ("bspt-1-1/2-female", "npt-1-1/2-female", "gives up nothing much; gains: wider bore"),
+    ("orfs-4-swivel", "jic-4-male", "gives up: narrower bore; gains: rated 500 psi higher"),
+    ("jic-14-male", "npsm-1-1/4-swivel", "gives up: 1 part more; gains: need not ask whether sealant is used on the taper thread"),
+    ("iso6149-M12x1.5-port", "cone24-14S-swivel", "gives up: rated 1000 psi lower, narrower bore; gains: straighter"),
+    ("jic-12-tube-nut", "orfs-12-swivel", "gives up: no rating in our tables; gains: need not ask whether sealant is used on the taper thread"),
+    ("bspp-1-1/4-stud", "orb-3-port", "gives up nothing much; gains: rated 300 psi higher"),
+    ("jic-10-swivel", "bspt-2-male", "gives up: harder to get; gains: need not ask whether the male carries the 60° chamfer inside its nose"),
+])
+def test_alternatives_in_words(start: str, finish: str, text: str) -> None:
+    assert text in [chain.gives_up for chain in join(end_by_id(start), end_by_id(finish), best=9).chains]
+
+
+def test_as_many_chains_as_were_asked_for() -> None:
+    ends = end_by_id("iso6149-M12x1.5-port"), end_by_id("cone24-14S-swivel")
+    many = join(*ends, best=9).chains
+    assert len(many) >= 3
+    for best in (1, 2, 3):
+        assert join(*ends, best=best).chains == many[:best]
+    assert join(*ends).chains == many[:3]
+
+
+def test_command_that_asks_the_question_again() -> None:
+    asked = Limits(psi=3000, avoid=("npt", "jic"), max_parts=2, shape_from="90", shape_to="45", full_bore=True, fixed=True)
+    assert command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), asked) == (
+        "fittings join orb-6-port jic-8-swivel --psi 3000 --avoid npt --avoid jic --max-parts 2 --shape-from 90 --shape-to 45 --full-bore --fixed")
+    assert command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), Limits(max_parts=0)).endswith(" --max-parts 0")
+    assert _said(command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), asked)) == asked
+
+
+def _said(command: str) -> Limits:
+    """The limits of a `fittings join …` command, read by hand."""
+    words, asked = command.split()[4:], Limits()
+    while words:
+        word = words.pop(0).removeprefix("--").replace("-", "_")
+        if word in ("full_bore", "fixed"):
+            asked = asked._replace(**{word: True})
+        elif word == "avoid":
+            asked = asked._replace(avoid=(*asked.avoid, words.pop(0)))
+        else:
+            asked = asked._replace(**{word: int(words.pop(0)) if word in ("psi", "max_parts") else words.pop(0)})
+    return asked
+
+
+def _limits_told(answer: Answer, some: tuple[int, ...], asked: Limits) -> Limits:
+    """Only the limits that these facts of a refusal name."""
+    kept = Limits()
+    assert answer.refused is not None
+    for fact in answer.refused.facts:
+        if fact.n in some and fact.code == "limit-avoid":
+            (family,) = [each for each in asked.avoid if f" {each}" in fact.text]
+            kept = kept._replace(avoid=(*kept.avoid, family))
+        elif fact.n in some and fact.code.startswith("limit-"):
+            name = fact.code.removeprefix("limit-").replace("-", "_")
+            kept = kept._replace(**{name: getattr(asked, name)})
+    return kept
+
+
+def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried() -> None:
+    """Each set told is refused by itself, and answered when any one of its limits is taken away; each hint has a chain."""
+    chances, refused, kinds = random.Random(25), 0, set()
+    while refused < examples(25):
+        start, finish = _near(chances)
+        asked = _any_limits(chances)
+        answer = join(start, finish, asked)
+        if answer.refused is None or answer.refused.kind != "excluded by your limits":
+            continue
+        refused += 1
+        assert answer.refused.because
+        for some in answer.refused.because:
+            alone = _limits_told(answer, some, asked)
+            assert not join(start, finish, alone, best=1).chains
+            for name in alone._fields:
+                for less in ([alone.avoid[:n] + alone.avoid[n + 1:] for n in range(len(alone.avoid))] if name == "avoid" else
+                             [getattr(Limits(), name)] * (getattr(alone, name) != getattr(Limits(), name))):
+                    assert join(start, finish, alone._replace(**{name: less}), best=1).chains, (start.id, finish.id, asked, some)
+        for hint in answer.refused.hints:
+            kinds.add(hint.code)
+            assert hint.run.startswith(f"fittings join {start.id} {finish.id}")
+            (chain, *_) = join(start, finish, _said(hint.run), best=1).chains
+            count = len(chain.parts)
+            assert f" there is a chain of {count} part{'' if count == 1 else 's'}: " in hint.text
+            assert hint.text.endswith(" + ".join(used.part.say for used in chain.parts) or "they join directly")
+    assert len(kinds) >= 3
+
+
+@pytest.mark.parametrize(("start", "finish", "asked", "code", "says"), [
+    # no part at all allowed between a port and a nut that is not its own
+    ("orb-8-port", "jic-8-swivel", Limits(max_parts=0), "limit-max-parts", "with up to 1 parts there is a chain of 1 part: "),
+    # SAE J514: the swivel nut of -8 is rated 4000 psi
+    ("orb-8-port", "jic-8-swivel", Limits(psi=4500), "limit-psi", "at 4000 psi instead of 4500 there is a chain of 1 part: "),
+    # the -4 ends let a narrower part in only when the bore may narrow
+    ("jic-8-male", "jic-8-male", Limits(shape_from="45", max_parts=1), "limit-shape-from", "with straight instead of 45 there is"),
+])
+def test_what_a_refusal_says(start: str, finish: str, asked: Limits, code: str, says: str) -> None:
+    refused = join(end_by_id(start), end_by_id(finish), asked).refused
+    assert refused is not None
+    (some,) = refused.because
+    told = [fact.code for fact in refused.facts if fact.n in some and fact.code.startswith("limit")]
+    assert code in told
+    assert any(hint.text.startswith(says) for hint in refused.hints), refused.hints
+
+
+def test_facts_of_a_refusal_in_words() -> None:
+    """SAE J514: JIC -8 is rated 4000 psi; SAE J1453-3: an ORB -8 stud of the heavy series 5990 psi (41.3 MPa)."""
+    refused = join(end_by_id("orb-8-port"), end_by_id("jic-8-swivel"), Limits(psi=7000, avoid=("npt",))).refused
+    assert refused is not None
+    assert (refused.kind, refused.because) == ("excluded by your limits", ((1, 2, 3),))
+    assert [(fact.n, fact.code, fact.text) for fact in refused.facts] == [
+        (1, "takes", "ORB -8 port takes: ORB -8 male stud, ORB -8 male stud, adjustable"),
+        (2, "takes", "JIC -8 female swivel takes: JIC -8 male"),
+        (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi; JIC -8 female swivel is rated 4000 psi"),
+        (4, "limit-avoid", "you asked to avoid npt"),
+    ]
+    assert refused.facts[2].sources == ("j1453-3-digest-2012", "j514-pressure-reprint-1")
+    (hint,) = refused.hints
+    assert (hint.code, hint.run) == ("ease-psi", "fittings join orb-8-port jic-8-swivel --psi 4000 --avoid npt")
+
+
+def test_an_end_that_no_chain_reaches_and_one_without_a_rating() -> None:
+    refused = join(end_by_id("invflare-6-female"), end_by_id("orb-6-port")).refused
+    assert refused is not None
+    assert (refused.kind, refused.because, refused.hints) == ("impossible", ((1, 2, 3),), ())
+    assert refused.facts[2].text == "no chain of up to 4 parts that are made links inverted flare -6 female and ORB -6 port"
+    longer = join(end_by_id("invflare-6-female"), end_by_id("orb-6-port"), Limits(max_parts=5)).refused
+    assert longer is not None and "of up to 5 parts" in longer.facts[2].text
+    twice = join(end_by_id("invflare-6-female"), end_by_id("invflare-6-female")).refused
+    assert twice is not None and [fact.code for fact in twice.facts] == ["takes", "no-link"]
+    unrated = end_by_id("bspt-1/2-male")  # no table that we hold rates R threads
+    assert psi(unrated, None) is None
+    told = join(unrated, end_by_id("jic-8-swivel"), Limits(psi=1000)).refused
+    assert told is not None
+    assert f"our tables hold no rating for {unrated.say}" in " ".join(fact.text for fact in told.facts)

@@ -1,0 +1,528 @@
+"""Worked examples that reach every reason, finding, flaw, hint, refusal, failure and mistake, and what each says.
+
+`python tests/worked_reasons.py` writes what they say now to `tests/reasons_said.csv`; look at the difference as a fitter
+would read it: right, plain, and whole (what was asked, what stands against it, what would help).
+"""
+
+import contextlib
+import csv
+import io
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any, NamedTuple
+from unittest.mock import patch
+
+TOP = Path(__file__).resolve().parent.parent
+SAID = TOP / "tests" / "reasons_said.csv"
+if __name__ == "__main__":
+    sys.path.insert(0, str(TOP))
+
+from fittings import check, planner  # noqa: E402
+from fittings.circuit import cylinder, flow, hose, lengths, oil, route  # noqa: E402
+from fittings.cli import run  # noqa: E402
+from fittings.ends import end_by_id  # noqa: E402
+from fittings.job.mistakes import BadJob  # noqa: E402
+from fittings.job.plan import plan_text_of  # noqa: E402
+from fittings.job.reading import read_job  # noqa: E402
+from fittings.job.recheck import plan_flaws  # noqa: E402
+from fittings.limits import Limits  # noqa: E402
+from fittings.mating import mate  # noqa: E402
+from fittings.reports.plan_json import plan_json  # noqa: E402
+from fittings.tables import BadTable  # noqa: E402
+
+
+class Said(NamedTuple):
+    """What one example says under one code: `example` in short words, `code`, `level` or kind, `text`."""
+
+    example: str
+    code: str
+    level: str
+    text: str
+
+
+Told = Iterator[tuple[str, str, str]]
+
+
+# --- two ends, and chains ------------------------------------------------------------------------------------------------
+
+def pair(a: str, b: str) -> Told:
+    for each in mate(end_by_id(a), end_by_id(b)).reasons:
+        yield each.code, "", each.text
+
+
+def chain(start: str, finish: str, **limits: object) -> Told:
+    refused = planner.join(end_by_id(start), end_by_id(finish), Limits(**limits)).refused  # type: ignore[arg-type]
+    assert refused is not None
+    yield refused.kind, "kind", " + ".join("".join(f"[{n}]" for n in some) for some in refused.because)
+    for fact in refused.facts:
+        yield fact.code, "fact", f"[{fact.n}] {fact.text}"
+    for hint in refused.hints:
+        yield hint.code, "hint", f"{hint.text} ({hint.run})"
+
+
+def flaws(start: str, finish: str, *pieces: tuple[str, str, str], **asked: object) -> Told:
+    """`pieces`: shape, the end towards `start`, the end towards `finish`."""
+    made = [check.Piece(end_by_id(near), end_by_id(far), shape) for shape, near, far in pieces]
+    for flaw in check.chain_flaws(end_by_id(start), end_by_id(finish), made, Limits(**asked)):  # type: ignore[arg-type]
+        yield flaw.code, flaw.where, flaw.text
+
+
+def found(*findings: object) -> Told:
+    for each in findings:
+        yield each.code, each.level, each.text  # type: ignore[attr-defined]
+
+
+# --- jobs ----------------------------------------------------------------------------------------------------------------
+
+VALVE = 'name = "valve"\nkind = "valve"\nports = { P = "ORB -10 port", A = "ORB -8 port", B = "ORB -8 port", T = "ORB -10 port" }'
+RAM = ('name = "ram"\ncylinder = { bore = "2.5 in", rod = "1.5 in", stroke = "16 in" }\n'
+       'ports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false')
+TANK = 'name = "tank"\nkind = "tank"\nports = { in = "NPT 3/4 female", low = "NPT 1/2 female" }'
+LIFT = 'name = "lift"\nfrom = "valve.A"\nto = "ram.cap"\nroute = { length = "60 in" }'
+LOWER = 'name = "lower"\nfrom = "valve.B"\nto = "ram.rod"\nroute = { length = "60 in" }'
+BACK = 'name = "back"\nkind = "return"\nfrom = "valve.T"\nto = "tank.in"\nroute = { length = "60 in" }'
+SYSTEM = 'relief = "2500 psi"\nflow = "11 gpm"\noil = "ISO VG 46"\ntemperature = { cold = "0 C", hot = "60 C" }'
+
+
+def job_text(components: tuple[str, ...] = (VALVE, RAM, TANK), lines: tuple[str, ...] = (LIFT, LOWER, BACK), system: str = SYSTEM,
+             more: str = "") -> str:
+    parts = ['units = "inch"', "[system]", system]
+    parts += [f"[[component]]\n{each}" for each in components]
+    parts += [f"[[line]]\n{each}" for each in lines]
+    return "\n".join([*parts, more])
+
+
+def job(components: tuple[str, ...] = (VALVE, RAM, TANK), lines: tuple[str, ...] = (LIFT, LOWER, BACK), system: str = SYSTEM,
+        more: str = "") -> Told:
+    plan = plan_text_of(job_text(components, lines, system, more))
+    for line in plan.lines:
+        for each in line.everything:
+            yield from found(*each.findings)
+            if each.refused is not None:
+                yield each.refused.kind, "kind", ""
+                for fact in each.refused.facts:
+                    yield fact.code, "fact", fact.text
+    for of in plan.cylinders:
+        yield from found(*of.findings)
+    yield from found(*plan.findings)
+
+
+def mistakes(old: str, new: str, text: str = "") -> Told:
+    text = text or job_text()
+    assert old in text, old
+    try:
+        read_job(text.replace(old, new, 1), "job.toml")
+    except BadJob as error:
+        for each in error.mistakes:
+            yield "mistake", "", each.say("job.toml")
+
+
+# --- the command line ----------------------------------------------------------------------------------------------------
+
+def broken(error: Exception) -> Told:
+    """What is said when the program itself is at fault."""
+    with patch("fittings.notation.read_end", side_effect=error):
+        yield from typed("mate", "JIC -6 male", "ORB -6 port")
+
+
+def without(module: str, *words: str, **files: str | bytes) -> Told:
+    """What is said where a package that is not always installed is missing."""
+    with patch.dict(sys.modules, {module: None}):
+        yield from typed(*words, **files)
+
+
+def unsolved(job_toml: str, s_csv: str) -> Told:
+    """What is said of a job whose choices are too many to be tried one by one."""
+    with patch("fittings.stock.choosing.MOST_TRIED", 0):
+        yield from without("highspy", "plan", "job.toml", "--stock", "s.csv", job_toml=job_toml, s_csv=s_csv)
+
+
+def typed(*words: str, **files: str | bytes) -> Told:
+    """What a command says on stderr; `files` stand in the folder it is called from, with `_` for `.` in their names."""
+    told, here = io.StringIO(), os.getcwd()
+    with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stderr(told), contextlib.redirect_stdout(io.StringIO()):
+        for name, content in files.items():
+            data = content.encode() if isinstance(content, str) else content
+            Path(folder, name.replace("_", ".")).write_bytes(data)
+        os.chdir(folder)
+        try:
+            status = run(list(words))
+        finally:
+            os.chdir(here)
+    kind, _, text = told.getvalue().strip().partition(": ")
+    yield kind, f"exit {status}", text.replace(folder, "FOLDER")
+
+
+Example = tuple[str, str, Callable[[], Told]]
+"""What is shown in short words; the code that it is an example of ('*' for all it says); how it is worked."""
+
+
+def _of_circuit() -> Iterator[Example]:
+    one = cylinder.cylinder(2.5, 1.5, 16)
+    for name, gpm, bore, kind, psi in (
+        ("suction", 11, 0.75, "suction", None), ("return", 11, 0.3125, "return", None), ("drain", 11, 0.3125, "drain", None),
+        ("pressure", 11, 0.25, "pressure", 3000),
+    ):
+        yield f"far too fast, {name}", "oil-too-fast", lambda a=(gpm, bore, kind, psi): found(*flow.velocity_findings(*a))
+    yield "above the usual limit", "oil-fast", lambda: found(*flow.velocity_findings(11, 0.4375, "pressure", 3000))
+    yield "within the limit, not calm", "oil-fast", lambda: found(*flow.velocity_findings(11, 0.5, "pressure", 3000))
+    yield "a suction line at cold start", "suction-starves", lambda: found(*flow.drop_findings(1, 9, "suction"))
+    yield "a return at cold start", "return-pressure", lambda: found(*flow.drop_findings(5, 200, "return"))
+    yield "a long thin line", "drop-hot", lambda: found(*flow.drop_findings(400, 600, "work"))
+    some = hose.hose("2SN", "-8")
+    for name, of, gpm, kind, words in (
+        ("a fluid that no hose takes", some, 11, "pressure", {"fluid": "ester"}),
+        ("a pressure hose on a suction line", some, 11, "suction", {}), ("a weak hose on a work line", hose.hose("R4", "-12"), 11, "work", {}),
+        ("a suction hose on a pressure line", hose.hose("R4", "-12"), 11, "pressure", {}),
+    ):
+        yield name, "hose-fluid" if words else "hose-kind", lambda a=(of, 100, gpm, kind), w=words: found(*hose.judge(*a, **w))
+    yield "too weak", "hose-rating", lambda: found(*hose.judge(some, 5000, 8))
+    yield "nothing left for surges", "surge-margin", lambda: found(*hose.judge(some, 3900, 8))
+    yield "oil too hot for it", "hose-hot", lambda: found(*hose.judge(some, 2500, 8, hot_c=130))
+    yield "too cold for it", "hose-cold", lambda: found(*hose.judge(some, 2500, 8, cold_c=-50))
+    yield "hose of old", "hose-old", lambda: found(*hose.judge(next(each for each in hose.hoses(legacy=True) if each.legacy), 1000, 8))
+    yield "a figure from memory", "hose-from-memory", lambda: found(
+        *hose.judge(next(each for each in hose.hoses() if each.confidence == "C" and not each.legacy), 100, 0.1))
+    yield "more than any hose carries", "bore-too-large", lambda: found(*hose.size_for(900, "suction").findings)
+    yield "a larger one serves", "no-hose", lambda: found(*hose.size_for(2, "suction").findings)
+    yield "none serves", "no-hose", lambda: found(*hose.size_for(11, "pressure", 9000).findings)
+    yield "fixed ports", "hose-shortens", lambda: found(*lengths.fixed(600, some).findings)
+    yield "a long way", "clamp-hose", lambda: found(*lengths.fixed(3000, some).findings)
+    yield "a very short way", "hose-too-short-to-make", lambda: found(*lengths.fixed(60, some).findings)
+    yield "a U with its legs too close", "legs-too-close", lambda: found(*lengths.u_bend(some, spacing_mm=150).findings)
+    yield "an oil from memory", "oil-from-memory", lambda: found(
+        *oil.findings(next(each for each in oil.oils() if each.confidence == "C"), 0, 60))
+    yield "a cold start", "cold-oil-unsure", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -25, 60))
+    yield "a cold start", "oil-stiff-when-cold", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -25, 60))
+    yield "hot and thin", "oil-thin-when-hot", lambda: found(*oil.findings(oil.oil("ISO VG 22"), 0, 100))
+    yield "rod port blocked", "intensification", lambda: found(*cylinder.findings(one, 2500))
+    yield "a cylinder too weak", "cylinder-rating", lambda: found(*cylinder.findings(one, 2500, 2000))
+    yield "pins it never reaches", "pins-out-of-reach", lambda: found(*cylinder.fit(50, 10, 26, 42).findings)
+    yield "too long when shut", "closing-short", lambda: found(*cylinder.fit(26.25, 16, 26, 42).findings)
+    yield "too short when open", "opening-short", lambda: found(*cylinder.fit(26, 15, 26, 42).findings)
+    yield "shuts further", "closing-past", lambda: found(*cylinder.fit(25, 16, 26, 41).findings)
+    yield "opens further", "opening-past", lambda: found(*cylinder.fit(26, 17, 26, 42).findings)
+    yield "a thicker rod", "pull-differs", lambda: found(*cylinder.compare(one, cylinder.cylinder(2.5, 1.75, 16), 2500, 11))
+    yield "a wider bore", "push-differs", lambda: found(*cylinder.compare(one, cylinder.cylinder(3, 1.5, 16), 2500, 11))
+    yield "a port behind a bracket", "port-covered", lambda: found(cylinder.port_clear(2, 2.5))
+
+
+def _of_swings() -> Iterator[Example]:
+    wide = route.Swing(10 * 25.4, 14 * 25.4, (40.0, 150.0))
+    some = hose.hose("2SN", "-8")
+    yield "where the ports look is not given", "swing-longest", lambda: found(*route.swing(wide, some).findings)
+    yield "where the ports look is not given", "swing-plane", lambda: found(*route.swing(wide, some).findings)
+    yield "where the ports look is not given", "ports-free", lambda: found(*route.swing(wide, some).findings)
+    yield "slack in the closed position", "bend-too-tight", lambda: found(*route.swing(wide, some).findings)
+    yield "slack in the closed position", "try-near-pivot", lambda: found(*route.swing(wide, some).findings)
+    yield "a hose that bends tighter", "try-compact", lambda: found(*route.swing(wide, some).findings)
+    looks = wide._replace(from_points_deg=90.0, to_points_deg=-90.0)
+    yield "ports that look away", "hose-loops", lambda: found(*route.swing(looks, some, max_psi=2750).findings)
+    yield "an elbow", "try-elbow", lambda: found(*route.swing(looks, some, max_psi=2750).findings)
+    near = route.Swing(10 * 25.4, 14 * 25.4, (80.0, 150.0))
+    yield "slack near the least bend", "bend-close", lambda: found(*route.swing(near, some).findings)
+
+
+def _of_pairs() -> Iterator[Example]:
+    for name, code, a, b in (
+        ("the same thread, other seats", "same-thread", "jic-6-male", "orb-6-port"),
+        ("the same thread, other seats", "seat-clash", "jic-6-male", "orb-6-port"),
+        ("the same thread, other seats", "screws-in-only", "jic-6-male", "orb-6-port"),
+        ("the same thread, other seats", "suspicion", "jic-6-male", "orb-6-port"),
+        ("two threads that nearly go", "meeting", "bspp-1/2-stud", "npt-1/2-female"),
+        ("two males", "both-external", "jic-6-male", "orb-6-stud"),
+        ("two females", "both-internal", "jic-6-swivel", "orb-6-port"),
+        ("a hose bore and a thread", "no-thread-to-meet", "hose-8-bore", "jic-8-swivel"),
+        ("halves of two profiles", "other-profile", "iso7241a-1/2-tip", "iso16028-1/2-body"),
+        ("halves of two sizes", "other-size", "iso7241a-1/2-tip", "iso7241a-3/8-body"),
+        ("a half twice", "same-half", "iso7241a-1/2-tip", "iso7241a-1/2-tip"),
+        ("tips of two sizes", "same-half", "iso7241a-1/2-tip", "iso7241a-3/8-tip"),
+        ("a joint", "seal", "jic-8-male", "jic-8-swivel"),
+        ("a pipe swivel on a pipe male", "condition", "npt-1/2-male", "npsm-1/2-swivel"),
+        ("one thread, two tubes", "seat-size", "cone24-5LL-male", "cone24-6LL-swivel"),
+        ("two taper threads", "tapers-differ", "npt-1/2-male", "bspt-1/2-female"),
+        ("a flange on the other code", "code-61-on-62", "code61-16-head", "code62-16-pad"),
+        ("no pressure in our tables", "rating-unknown", "bspt-1/2-male", "bspt-1/2-female"),
+        ("a crimp", "rated-by-hose", "hose-8-bore", "hose-8-tail"),
+    ):
+        yield name, code, lambda a=a, b=b: pair(a, b)
+
+
+def _of_chains() -> Iterator[Example]:
+    for name, code, start, finish, limits in (
+        ("nothing joins them", "*", "invflare-6-female", "orb-6-port", {}),
+        ("too much pressure for an end", "*", "orb-8-port", "npt-1/2-female", {"psi": 6000}),
+        ("no rating on the way", "*", "orb-8-port", "bspt-1/2-female", {"psi": 3000}),
+        ("no part is allowed", "*", "orb-8-port", "bspp-3/8-port", {"max_parts": 0}),
+        ("one part is not enough", "*", "hose-16-bore", "bspp-3/8-port", {"max_parts": 1}),
+        ("a family on the way is avoided", "*", "sae45-6-swivel", "orb-6-stud", {"avoid": ("npt",)}),
+        ("a shape that is not made", "*", "orb-8-stud-adj", "bspp-3/8-port", {"shape_from": "45"}),
+        ("a shape that is not made", "*", "bspp-1/2-port", "orb-6-stud-adj", {"shape_to": "90"}),
+        ("every way narrows", "*", "cone24-15L-male", "jic-16-tube-nut", {"full_bore": True}),
+        ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True}),
+        ("several limits at once", "*", "npt-1/2-male", "orb-8-stud", {"psi": 5000, "max_parts": 0, "avoid": ("jic", "npt")}),
+    ):
+        yield name, code, lambda a=start, b=finish, kept=limits: chain(a, b, **kept)
+
+
+PUMP = 'name = "pump"\nkind = "pump"\nports = { out = "ORB -10 port" }'
+FEED = 'name = "feed"\nkind = "pressure"\nfrom = "pump.out"\nto = "valve.P"\nroute = { length = "60 in" }'
+MOTOR = 'name = "motor"\nkind = "motor"\nports = { A = "ORB -8 port", drain = "ORB -4 port" }'
+TURN = 'name = "turn"\nfrom = "valve.A"\nto = "motor.A"\nroute = { length = "60 in" }'
+DRAIN = 'name = "leak"\nkind = "drain"\nfrom = "motor.drain"\nto = "tank.low"\nroute = { length = "60 in" }'
+COUPLER = 'name = "coupler"\nkind = "coupler"\nports = { in = "ISO 7241-A 3/4 body" }'
+RAM_2 = RAM.replace('"ram"', '"second ram"')
+
+
+def _of_jobs() -> Iterator[Example]:
+    def lift(extra: str) -> tuple[str, ...]:
+        return (f"{LIFT}\n{extra}", LOWER, BACK)
+
+    def ram(old: str, new: str) -> tuple[str, ...]:
+        assert old in RAM
+        return (VALVE, RAM.replace(old, new), TANK)
+
+    bare = 'relief = "2500 psi"\nflow = "11 gpm"'
+    flared = VALVE.replace('A = "ORB -8 port"', 'A = "JIC -8 male"'), RAM.replace('cap = "ORB -8 port"', 'cap = "JIC -8 male"'), TANK
+    piped = VALVE.replace('A = "ORB -8 port"', 'A = "NPT 1/2 female"'), RAM.replace('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'), TANK
+    bent = 'at_from = { shape = "90" }\nat_to = { shape = "90" }'
+    near = RAM + '\nfit = { %s }'
+    swing = 'route = { swing = { pivot_to_from = "10 in", pivot_to_to = "14 in", angle = ["%s", "150 deg"] } }'
+    yield from (
+        ("planned below the relief", "pressure-below-relief", lambda: job(lines=lift('pressure = "2000 psi"'))),
+        ("out of the cap end", "retract-flow", lambda: job()),
+        ("a rod side that can be shut", "intensification", lambda: job(lines=(LIFT, LOWER + "\ncan_close = true", BACK))),
+        ("more comes back than the pump gives", "return-flow", lambda: job()),
+        ("a return to the tank", "return-pressure-assumed", lambda: job()),
+        ("a return to a coupler", "return-can-be-pressurised",
+         lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
+        ("a return to a coupler", "return-coupler", lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
+        ("a case drain", "drain-flow-assumed", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN, BACK))),
+        ("a case drain into the return", "drain-shared",
+         lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace("tank.low", "valve.B"), BACK))),
+        ("a case drain without a line", "drain-blocked", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a port without a line", "port-idle", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a cylinder too weak", "component-rating", lambda: job(ram("back_driven", 'psi = "2000 psi"\nback_driven'))),
+        ("two cylinders on one line", "leg-share", lambda: job(
+            (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),
+                                        LOWER.replace('"ram.rod"', '["ram.rod", "second ram.rod"]'), BACK))),
+        ("two cylinders on one line", "cylinders-parallel", lambda: job(
+            (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),
+                                        LOWER.replace('"ram.rod"', '["ram.rod", "second ram.rod"]'), BACK))),
+        ("no oil given", "oil-assumed", lambda: job(system=bare)), ("no temperatures given", "temperature-assumed", lambda: job(system=bare)),
+        ("a rod port without a line", "return-blocked", lambda: job(lines=(LIFT, BACK))),
+        ("a cap port without a line", "return-blocked", lambda: job(lines=(LOWER, BACK))),
+        ("no rod port at all", "vent-unknown", lambda: job(ram(', rod = "ORB -8 port"', ""), (LIFT, BACK))),
+        ("a rod end open to the air", "vent-open", lambda: job(ram(', rod = "ORB -8 port" }', ' }\nvented = ["rod"]'), (LIFT, BACK))),
+        ("not said whether it is pushed", "back-driven-unknown", lambda: job(ram("\nback_driven = false", ""))),
+        ("a cylinder that is pushed", "load-holding", lambda: job(ram("= false", "= true"))),
+        ("a cylinder that is pushed", "holding-valve", lambda: job(ram("= false", "= true"))),
+        ("a cylinder that is pushed", "single-rod", lambda: job(ram("= false", "= true"))),
+        ("an open centre without a return", "dead-headed",
+         lambda: job((PUMP, VALVE + '\ncentre = "open"', RAM), (FEED, LIFT, LOWER))),
+        ("a closed centre", "closed-centre", lambda: job((PUMP, VALVE + '\ncentre = "closed"', RAM, TANK), (FEED, LIFT, LOWER, BACK))),
+        ("every job", "heat", lambda: job()), ("every job", "margin", lambda: job()),
+        ("no route", "no-length", lambda: job(lines=(LIFT.replace('\nroute = { length = "60 in" }', ""), LOWER, BACK))),
+        ("two bent ends", "angle-unknown", lambda: job(flared, lift(bent))),
+        ("a port that narrows", "narrow-port", lambda: job(ram('cap = "ORB -8 port"', 'cap = "ORB -4 port"'))),
+        ("an end that our tables do not rate", "rating-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
+        ("a chamfer or sealant", "condition", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'))),
+        ("a part that is seldom kept", "to-order", lambda: job(
+            (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK),
+            SYSTEM.replace("11 gpm", "80 gpm"))),
+        ("a hose that is settled and unknown in that size", "no-such-hose", lambda: job(lines=lift('hose = { type = "R15", size = "-3" }'))),
+        ("a hose that is settled and too weak", "hose-rating", lambda: job(lines=lift('hose = { type = "R1AT", size = "-16" }'))),
+        ("no hose holds that", "no-hose", lambda: job(system=SYSTEM.replace("2500 psi", "9000 psi"))),
+        ("no hose of that size", "no-hose", lambda: job(lines=lift('hose = { size = "-32" }'), system=SYSTEM.replace("2500", "5500"))),
+        ("a hose end that nobody crimps", "no-hose-end", lambda: job(lines=lift('hose = { size = "-8", ends = "JIC -24 swivel" }'))),
+        ("two rigid ends", "both-ends-rigid",
+         lambda: job(piped, lift('hose = { size = "-8", ends = "NPT 1/2 male" }'))),
+        ("an angle that is given", "angle-between-ends", lambda: job(flared, lift(bent + '\nhose = { angle = "90 deg" }'))),
+        ("no way with that shape", "no-way-from-hose", lambda: job(
+            ram('cap = "ORB -8 port"', 'cap = "ORB -16 port"'), lift('hose = { size = "-4" }\nat_to = { shape = "90" }'),
+            SYSTEM.replace("2500", "4000").replace("11 gpm", "1 gpm"), '[limits]\navoid = ["npt"]')),
+        ("a swing that cannot be", "swing-impossible", lambda: job(lines=(LIFT.replace('route = { length = "60 in" }', swing % "150 deg"), LOWER, BACK))),
+        ("room enough", "room-enough", lambda: job(lines=lift('at_to = { shape = "90", room = "20 in" }'))),
+        ("room that is close", "room-close", lambda: job(lines=lift('at_to = { shape = "90", room = "1.75 in" }'))),
+        ("too little room", "room-short", lambda: job(lines=lift('hose = { ends = "JIC -8 swivel" }\nat_to = { shape = "straight", room = "1 in" }'))),
+        ("room that nobody knows", "room-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift('at_to = { room = "3 in" }'))),
+        ("a neighbour far off", "next-port-enough", lambda: job(lines=lift('at_to = { next_port = "4 in" }'))),
+        ("a neighbour too near", "next-port-short", lambda: job(lines=lift('at_to = { next_port = "1 in" }'))),
+        ("no room for a spanner", "next-port-spanner", lambda: job(lines=lift('at_to = { next_port = "1.3 in" }'))),
+        ("a hexagon that nobody knows", "next-port-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift('at_to = { next_port = "2 in" }'))),
+        ("an elbow beside a neighbour", "elbow-sweep", lambda: job(lines=lift('at_to = { shape = "90", next_port = "1.6 in" }'))),
+        ("a wide flat", "spotface-enough", lambda: job(lines=lift('at_to = { spotface = "2 in" }'))),
+        ("a narrow flat", "spotface-short", lambda: job(lines=lift('at_to = { spotface = "0.9 in" }'))),
+        ("a narrow flat", "spotface-hexagon", lambda: job(lines=lift('at_to = { spotface = "0.9 in" }'))),
+        ("a flat of which no standard speaks", "spotface-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'), lift('at_to = { spotface = "2 in" }'))),
+        ("no tee leads there", "no-tee", lambda: job((VALVE, RAM, RAM_2, TANK), (LIFT.replace(
+            '"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK), SYSTEM.replace("11 gpm", "80 gpm"))),
+        ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
+        ("pins that cannot be", "fit-impossible", lambda: job((VALVE, near % 'closed = "10 in", retracted = "26 in", extended = "42 in"', TANK))),
+        ("an eye in a gap", "spacers", lambda: job((VALVE, near % 'eye = "1.5 in", gap = "2.5 in"', TANK))),
+        ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
+    )
+
+
+def _of_flaws() -> Iterator[Example]:
+    stud = ("straight", "orb-8-stud", "jic-8-male")
+    for name, code, ends, pieces, asked in (
+        ("a cone in an O-ring port", "joint-unsafe", ("jic-6-male", "orb-6-port"), (), {}),
+        ("two males", "joint-no", ("jic-6-male", "orb-6-stud"), (), {}),
+        ("a part that nobody makes", "part-not-made", ("orb-8-port", "jic-24-swivel"), (("straight", "orb-8-stud", "jic-24-male"),), {}),
+        ("a weak end", "rating-below", ("orb-8-port", "jic-8-swivel"), (stud,), {"psi": 4900}),
+        ("no rating", "rating-unknown", ("bspt-1/2-male", "bspt-1/2-female"), (), {"psi": 1000}),
+        ("an avoided family", "family-avoided", ("orb-8-port", "npt-1/2-female"),
+         (stud, ("straight", "jic-8-swivel", "npt-1/2-male")), {"avoid": ("jic",)}),
+        ("too many", "too-many-parts", ("orb-8-port", "jic-8-swivel"), (stud,), {"max_parts": 0}),
+        ("not the shape", "shape-differs", ("orb-8-port", "jic-8-swivel"), (stud,), {"shape_from": "90"}),
+        ("not the shape", "shape-differs", ("orb-8-port", "jic-8-swivel"), (stud,), {"shape_to": "45"}),
+        ("held at both ends", "nothing-turns", ("orb-8-port", "npt-1/2-female"), (("straight", "orb-8-stud", "npt-1/2-male"),),
+         {"fixed": True}),
+        ("an elbow that stands as it comes", "elbow-cannot-be-set", ("orb-8-port", "orb-8-port"),
+         (("90", "orb-8-stud", "orb-8-stud"),), {}),
+        ("two bushings", "two-bushings", ("npt-3/4-female", "npt-1/4-male"),
+         (("bushing", "npt-3/4-male", "npt-1/2-female"), ("bushing", "npt-1/2-male", "npt-1/4-female")), {}),
+        ("a narrow part", "bore-narrower", ("orb-8-port", "jic-8-swivel"), (("straight", "orb-8-stud", "jic-6-male"),), {"full_bore": True}),
+    ):
+        yield name, code, lambda a=ends, b=pieces, kept=asked: flaws(*a, *b, **kept)
+
+
+def saved(change: Callable[[dict[str, Any]], object]) -> Told:
+    """What the second opinion says of the plan of the small job when one thing of it was changed by hand."""
+    plan = json.loads(json.dumps(plan_json(plan_text_of(job_text()))))
+    change(plan)
+    for flaw in plan_flaws(plan):
+        yield flaw.code, flaw.where, flaw.text
+
+
+def _of_saved_plans() -> Iterator[Example]:
+    def line(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: plan["lines"][0].update(new)
+
+    def rigid(plan: dict[str, Any]) -> None:
+        pipe = {"id": "npt-1/2-male"}
+        for part in plan["lines"][0]["hose"]["end_parts"]:
+            part["ends"] = [each if each["id"].startswith("hose-") else pipe for each in part["ends"]]
+        plan["lines"][0].update(from_parts=[], to_parts=[])
+        plan["lines"][0]["from"]["end"] = plan["lines"][0]["to"]["end"] = {"id": "npt-1/2-female"}
+
+    for name, code, change in (
+        ("a part taken off the bill", "bill-short", lambda plan: plan.update(bill=[])),
+        ("the cautions taken out", "cautions-missing", lambda plan: plan.update(cautions=plan["cautions"][2:])),
+        ("two rigid ends written in", "hose-cannot-be-tightened", rigid),
+        ("a hose cut short", "hose-too-short", lambda plan: plan["lines"][0]["hose"].update(length_in=50)),
+        ("a joint taken out", "joints-differ", lambda plan: plan["lines"][0]["joints"].pop()),
+        ("no hose written", "line-unreadable", line(hose=None)), ("nothing written", "line-unreadable", lambda plan: plan["lines"][0].pop("kind")),
+        ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
+        ("another velocity", "velocity-differs", line(velocity_fps=3)),
+    ):
+        yield name, code, lambda change=change: saved(change)
+
+
+def _of_mistakes() -> Iterator[Example]:
+    fit = RAM + '\nfit = { closed = "26 in" }'
+    for name, old, new in (
+        ("a number without its unit", 'relief = "2500 psi"', "relief = 2500"), ("no number", 'relief = "2500 psi"', "relief = true"),
+        ("not a pressure", 'relief = "2500 psi"', 'relief = "lots"'), ("nothing", 'relief = "2500 psi"', 'relief = "0 psi"'),
+        ("too much", 'relief = "2500 psi"', 'relief = "999999 psi"'), ("left out", 'relief = "2500 psi"\n', ""),
+        ("a key that is not there", "flow =", "flwo ="), ("an unknown oil", "ISO VG 46", "olive"),
+        ("cold is not cold", 'cold = "0 C", hot', 'cold = "70 C", hot'), ("no such end", "ORB -8 port", "ORBB -8 port"),
+        ("no such size", "ORB -8 port", "ORB -7 port"), ("no end at all", '"ORB -8 port"', "8"), ("an end that can be two", "ORB -8 port", "3/8"),
+        ("a name twice", 'name = "ram"', 'name = "valve"'), ("a line twice", 'name = "lower"', 'name = "lift"'),
+        ("no name", 'name = "ram"', "name = 3"), ("an endless name", 'name = "ram"', f'name = "{"ram" * 50}"'),
+        ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a kind of line", 'kind = "return"', 'kind = "retrun"'),
+        ("a rod too thick", 'rod = "1.5 in"', 'rod = "3 in"'), ("a port of a cylinder", 'rod = "ORB -8 port"', 'ring = "ORB -8 port"'),
+        ("no ports", 'ports = { in = "NPT 3/4 female", low = "NPT 1/2 female" }', "ports = {}"),
+        ("yes is no word", "back_driven = false", 'back_driven = "no"'), ("a vent that is not there", "back_driven = false", 'vented = ["rode"]'),
+        ("no such port", '"valve.A"', '"valve.C"'), ("no such component", '"valve.A"', '"vavle.A"'), ("no port named", '"valve.A"', '"valve"'),
+        ("a port named halfway", '"valve.A"', '"valve."'), ("a port twice", '"ram.rod"', '"ram.cap"'), ("nowhere to", 'to = "ram.cap"\n', ""),
+        ("no port in to", '"ram.cap"', "[]"), ("too many legs", '"ram.cap"', '["ram.cap", "ram.rod", "tank.in", "tank.low"]'),
+        ("a length without a unit", 'length = "60 in"', 'length = "60"'), ("no route in a route", 'length = "60 in"', ""),
+        ("two routes in one", 'length = "60 in"', 'length = "60 in", swing = { pivot_to_from = "3 in", pivot_to_to = "4 in", angle = ["1 deg", "9 deg"] }'),
+        ("one angle", 'length = "60 in"', 'swing = { pivot_to_from = "3 in", pivot_to_to = "4 in", angle = ["1 deg"] }'),
+        ("a shape that is none", LIFT, LIFT + '\nat_to = { shape = "60" }'), ("no such hose", LIFT, LIFT + '\nhose = { type = "R99" }'),
+        ("no such hose size", LIFT, LIFT + '\nhose = { size = "-7" }'), ("one end of a hose", LIFT, LIFT + '\nhose = { ends = ["JIC -8 swivel"] }'),
+        ("an end that is avoided", LIFT, LIFT + '\nhose = { ends = "JIC -8 female swivel" }\n[limits]\navoid = ["jic"]'),
+        ("a family that is none", LIFT, LIFT + '\n[limits]\navoid = ["nptt"]'), ("a family that is a number", LIFT, LIFT + "\n[limits]\navoid = [3]"),
+        ("families outside a list", LIFT, LIFT + '\n[limits]\navoid = "npt"'), ("parts in quotes", LIFT, LIFT + '\n[limits]\nmax_parts = "3"'),
+        ("a table that is a number", "[system]", "system = 3\n[systems]"), 
+        ("not TOML", 'relief = "2500 psi"', "relief = 2500 psi"), ("a measure alone", RAM, fit), ("a fit without a cylinder", TANK, TANK + '\nfit = { eye = "1 in", gap = "2 in" }'),
+        ("a fit without a stroke", RAM, RAM.replace(', stroke = "16 in"', "") + '\nfit = { closed = "26 in", retracted = "26 in", extended = "42 in" }'),
+        ("a shelf that is not there", LIFT, LIFT + '\n[stock]\nfile = "none.csv"'), ("a shelf that is a number", LIFT, LIFT + "\n[stock]\nfile = 3"),
+        ("a table inside a value", 'name = "tank"', "name = { a = 1 }"),
+    ):
+        yield name, "mistake", lambda a=old, b=new: mistakes(a, b)
+    yield "no components and no lines", "mistake", lambda: mistakes("x", f"line = []\ncomponent = []\n[system]\n{SYSTEM}", "x")
+    yield "a line that is no list", "mistake", lambda: mistakes("x", f"line = 3\n{job_text(lines=())}", "x")
+    yield "brackets without end", "mistake", lambda: mistakes("x", "x = " + "[" * 100_000, "x")
+
+
+def _of_commands() -> Iterator[Example]:
+    shelf = "qty,part\n2,straight ORB -8 male stud x JIC -8 male\n"
+    for name, words, files in (
+        ("show nothing", ("show", " "), {}), ("an end that is none", ("show", "blorb"), {}), ("an end that can be two", ("show", "3/8"), {}),
+        ("an end beyond the tables", ("show", "JIC -7 male"), {}), ("a part that nobody makes", ("show", "90 ORB -8 male stud x JIC -24 male"), {}),
+        ("a material without a rule", ("mate", "JIC -6 male", "ORB -6 port", "--material", "wood"), {}),
+        ("five ends to join", ("join", "a", "b", "c", "d", "e"), {}), ("a job that is too long", ("plan", "job.toml"), {"job_toml": "#" * 500_001}),
+        ("a job that is no text", ("plan", "job.toml"), {"job_toml": b"title = 'a'\nunits = '\xff'\n"}),
+        ("one end to join", ("join", "ORB -6 port"), {}), ("a pressure that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "lots"), {}),
+        ("no pressure", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "0"), {}),
+        ("a family that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--avoid", "nptt"), {}),
+        ("a shape that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--shape-from", "60"), {}),
+        ("three ends and a shape", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--shape-from", "90"), {}),
+        ("three ends and a shelf", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--stock", "shelf.csv"), {"shelf_csv": shelf}),
+        ("no such option", ("join", "--pressure", "3"), {}), ("no such verb", ("mat", "a", "b"), {}),
+        ("no reading", ("identify",), {}), ("only who reads", ("identify", "--plus-minus", "0.1 mm", "--instrument", "ruler"), {}),
+        ("a diameter that is none", ("identify", "--od", "wide"), {}),
+        ("readings and a file", ("identify", "--batch", "some.csv", "--od", "14 mm"), {"some_csv": "name,od\na,14 mm\n"}),
+        ("a batch that is not there", ("identify", "--batch", "none.csv"), {}), ("a batch without readings", ("identify", "--batch", "some.csv"), {"some_csv": "x,y\n1,2\n"}),
+        ("a batch that is no text", ("identify", "--batch", "some.csv"), {"some_csv": b"name,od\n\xff\xfe,1\n"}),
+        ("a job that is not there", ("plan", "none.toml"), {}), ("a job with a mistake", ("plan", "job.toml"), {"job_toml": job_text().replace('"2500 psi"', "2500")}),
+        ("a plan that is none", ("check", "plan.json"), {"plan_json": "[1]"}), ("a plan that is no JSON", ("check", "plan.json"), {"plan_json": "{"}),
+        ("a plan that is not there", ("check", "none.json"), {}), ("a shelf that is not there", ("stock", "none.csv"), {}),
+        ("a shelf without a head", ("stock", "shelf.csv"), {"shelf_csv": "1,2\n"}), ("an empty shelf", ("stock", "shelf.csv"), {"shelf_csv": ""}),
+        ("a shelf with two such columns", ("stock", "shelf.csv"), {"shelf_csv": "qty,part,description\n1,a,b\n"}),
+        ("a shelf of another kind", ("stock", "shelf.xlsx"), {"shelf_xlsx": b"PK\x03\x04nothing"}),
+        ("a document that is none", ("sources", "sae-j517"), {}), ("a document that is like none", ("sources", "qqqq"), {}),
+        ("a bore that is none", ("cylinder", "--bore", "wide", "--rod", "1 in"), {}), ("a rod too thick", ("cylinder", "--bore", "2 in", "--rod", "3 in"), {}),
+        ("no flow", ("size", "--flow", "0 gpm"), {}), ("a kind of line", ("size", "--flow", "8 gpm", "--kind", "retrun"), {}),
+        ("a viscosity that is none", ("size", "--flow", "8 gpm", "--viscosity", "thick"), {}),
+        ("a gauge of another kind", ("gauge", "--out", "gauge.pdf"), {}), ("a paper that is none", ("gauge", "--out", "gauge.svg", "--paper", "a9"), {}),
+        ("a job that is there already", ("new", "job.toml"), {"job_toml": "x"}), ("a place that cannot be written", ("new", "no/such/job.toml"), {}),
+    ):
+        yield name, "*", lambda a=words, b=files: typed(*a, **b)
+    yield "a workbook without its reader", "*", lambda: without("openpyxl", "plan", "job.toml", "--bill", "bill.xlsx", job_toml=job_text())
+    yield "a large shelf without the solver", "*", lambda: unsolved(job_text(), shelf)
+    yield "a table that is gone", "our fault", lambda: broken(BadTable("data/mates.csv cannot be read: no such file"))
+    yield "a fault of ours", "our fault", lambda: broken(ZeroDivisionError("division by zero"))
+
+
+def examples() -> list[Example]:
+    """All of them, in a fixed order."""
+    return [*_of_pairs(), *_of_chains(), *_of_flaws(), *_of_circuit(), *_of_swings(), *_of_jobs(), *_of_saved_plans(), *_of_mistakes(), *_of_commands()]
+
+
+def said_by(example: Example) -> list[Said]:
+    """What an example says under its code; all that it says for '*'."""
+    name, code, work = example
+    told = dict.fromkeys(Said(name, *each) for each in work())
+    return [each for each in told if code in ("*", each.code)]
+
+
+def main() -> None:
+    lines = csv.writer(SAID.open("w", encoding="utf-8", newline=""), lineterminator="\n")
+    lines.writerow(Said._fields)
+    for example in examples():
+        said = said_by(example)
+        if not said:
+            print(f"does not reach {example[1]}: {example[0]}; it says {sorted({code for code, _, _ in example[2]()})}")
+        lines.writerows(said)
+
+
+if __name__ == "__main__":
+    main()
