@@ -44,4 +44,4 @@ def bad_shelf(error: "BadShelf") -> Failure:
 def no_solver(error: "SolverMissing") -> Failure:
     """The failure of a question that is too large to be tried out where the solver is not installed."""
     return Failure(BAD_INPUT, "bad input", "", str(error),
-                   'ask for fewer lines at a time, or install it with: pip install "fluid-fittings[shelf]"')
+                   'or install it with: pip install "fluid-fittings[shelf]"')
