@@ -152,11 +152,11 @@ def _place_rows(job: "Job", wires: Sequence[Wire], by_row: dict[int, list["Compo
     used: set[int] = set()
     order = sorted(by_row, key=lambda row: (row != 1, row))
     levels = {}
-    coupled = any(coupled((*each.from_parts, *each.to_parts)) for wire in wires for each in wire.line.everything)
+    wide = any(coupled((*each.from_parts, *each.to_parts)) for wire in wires for each in wire.line.everything)
     for row in sorted(by_row):
         high = max(made[each.name].high for each in by_row[row])
         levels[row] = y - high
-        y -= high + (30.0 if coupled else 22.0) + LANE_MM * lanes.get(row, 0)
+        y -= high + (30.0 if wide else 22.0) + LANE_MM * lanes.get(row, 0)
     for row in order:
         high = max(made[each.name].high for each in by_row[row])
         ranked = sorted(by_row[row], key=lambda each: _pull(job, wires, each, sets, by_row[row].index(each)))
