@@ -11,7 +11,9 @@ from importlib import import_module
 from typing import TextIO
 
 LONGEST_LINE = 20_000
-MOST_ROWS = 50_000
+MOST_ROWS = 1_048_576
+"""As many as one sheet of a workbook has."""
+
 MOST_COLUMNS = 50
 LARGEST_WORKBOOK = 20_000_000
 """Bytes of a workbook when it is unpacked; its reader needs up to seventy times as many, and 50,000 rows are 13 million."""
