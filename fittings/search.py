@@ -1,6 +1,6 @@
 """The search for chains: level by level from both sides, keeping only what no other chain beats in every respect."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple, TypeVar
 
@@ -177,10 +177,10 @@ class Option(NamedTuple):
     names: tuple[str]
 
     def beats(self, other: "Option") -> bool:
-        """Whether it leads to the same end and no respect is worse than the other's."""
+        """Whether no respect is worse than that of the other, which leads to the same end."""
         return (
-            self.used.far == other.used.far and self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi
-            and self.bore >= other.bore and self.bends <= other.bends and self.bushing <= other.bushing
+            self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi and self.bore >= other.bore
+            and self.bends <= other.bends and self.bushing <= other.bushing and self.coupler <= other.coupler
         )
 
 
@@ -202,6 +202,15 @@ def options(near: End) -> tuple[Option, ...]:
                part.shape == "coupler", (part.id,))
         for part in parts_with(near) for far in map(_one, far_ends(part, near))
     )
+
+
+@cache
+def best_options(near: End) -> tuple[Option, ...]:
+    """Those of `options` that are enough where no shape is asked for: none that another to the same end beats."""
+    by_end: dict[End, list[Option]] = {}
+    for option in options(near):
+        by_end.setdefault(option.used.far, []).append(option)
+    return tuple(option for some in by_end.values() for option in _unbeaten(some))
 
 
 class _Made(NamedTuple):
@@ -228,7 +237,7 @@ class _Known(NamedTuple):
     the ends that follow an open end."""
 
     uses: dict[End, tuple[Option, ...]]
-    best: dict[End, list[Option]]
+    best: dict[End, tuple[Option, ...]]
     opens: dict[End, frozenset[End]]
 
 
@@ -262,26 +271,31 @@ class Allowed:
         """Allowed two-ended parts that begin with `near`."""
         known = self._uses.get(near)
         if known is None:
-            psi, bore, couplers, avoid, given = self.psi, self.bore, self.couplers, self.avoid, self.given
-            known = self._uses[near] = () if near.family in avoid and near not in given else tuple(
-                option for option in options(near)
-                if option.psi >= psi and option.bore >= bore and (couplers or not option.coupler)
-                and (option.used.far.family not in avoid or option.used.far in given)
-            )
+            known = self._uses[near] = self._those(near, options)
         return known
 
-    def best(self, near: End) -> list[Option]:
-        """Those of them that are enough where no shape is asked for: none that another to the same end beats."""
+    def best(self, near: End) -> tuple[Option, ...]:
+        """Allowed parts out of `best_options`."""
         known = self._best.get(near)
         if known is None:
-            known = self._best[near] = _unbeaten(self.uses(near))
+            known = self._best[near] = self._those(near, best_options)
         return known
+
+    def _those(self, near: End, made: Callable[[End], tuple[Option, ...]]) -> tuple[Option, ...]:
+        psi, bore, couplers, avoid, given = self.psi, self.bore, self.couplers, self.avoid, self.given
+        if near.family in avoid and near not in given:
+            return ()
+        return tuple(
+            option for option in made(near)
+            if option.psi >= psi and option.bore >= bore and (couplers or not option.coupler)
+            and (option.used.far.family not in avoid or option.used.far in given)
+        )
 
     def opens(self, open_end: End) -> frozenset[End]:
         """Ends that can be open once one allowed part is on `open_end`."""
         known = self._opens.get(open_end)
         if known is None:
-            known = self._opens[open_end] = frozenset(option.used.far for near in _made(open_end) for option in self.uses(near))
+            known = self._opens[open_end] = frozenset(option.used.far for near in _made(open_end) for option in self.best(near))
         return known
 
 
