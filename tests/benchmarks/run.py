@@ -2,7 +2,7 @@
 
     python tests/benchmarks/run.py                      prints the tables
     python tests/benchmarks/run.py startup queries      only these subjects
-    python tests/benchmarks/run.py --write              also writes docs/performance.md (startup and queries)
+    python tests/benchmarks/run.py --write              also writes docs/performance.md (startup, queries, form)
     python tests/benchmarks/run.py batch scale plans --write    also writes the figures of docs/scaling.md (some minutes)
 
 A subject is a module beside this one with a function `tables()` that gives its `measuring.Table`s.
@@ -19,7 +19,7 @@ from measuring import TOP, Table
 
 sys.path.insert(0, str(TOP))
 
-SUBJECTS = ("startup", "queries")
+SUBJECTS = ("startup", "queries", "form")
 SCALING = ("batch", "scale", "plans")
 FIGURES = "<!-- figures: python tests/benchmarks/run.py batch scale plans --write -->\n"
 
