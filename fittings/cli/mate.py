@@ -30,8 +30,6 @@ def mate(
     """Whether two ends go together, and whether it seals and holds. Exit 0 for a joint, 1 for unsafe or no, 3 for unknown."""
     from fittings.mating import mate as judge
     from fittings.ratings import derated, materials
-    from fittings.reports import as_json as js
-    from fittings.reports import text as words
 
     if material != "steel" and material not in materials():
         raise Failure(BAD_INPUT, "bad input", material, f"we have no rule for {material}", f"there is steel, {', '.join(materials())}")
@@ -39,11 +37,15 @@ def mate(
     verdict = judge(end_a, end_b)
     weaker = derated(verdict.rating, material) if verdict.rating and material != "steel" else None
     if as_json:
-        say(js.dumps({**js.verdict_json(verdict), "material": material, "derated": js.derated_json(weaker)}))
+        from fittings.reports.as_json import derated_json, dumps, verdict_json
+
+        say(dumps({**verdict_json(verdict), "material": material, "derated": derated_json(weaker)}))
     else:
-        say(words.verdict_text(verdict, [taken_a, taken_b]))
+        from fittings.reports.text import derated_text, verdict_text
+
+        say(verdict_text(verdict, [taken_a, taken_b]))
         if weaker:
-            say(words.derated_text(material, weaker))
+            say(derated_text(material, weaker))
     if svg:
         from fittings.drawing.pair import pair_svg
 
