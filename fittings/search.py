@@ -1,8 +1,8 @@
 """The search for chains: level by level from both sides, keeping only what no other chain beats in every respect."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache, lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from fittings.ends import End, family
 from fittings.limits import Limits
@@ -156,8 +156,8 @@ def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
     return found
 
 
-def _order(tail: _Tail) -> tuple[int, tuple[str, ...]]:
-    return tail.cost, tail.names
+def _order(of: "_Tail | Option") -> tuple[int, tuple[str, ...]]:
+    return of.cost, of.names
 
 
 class Option(NamedTuple):
@@ -176,18 +176,44 @@ class Option(NamedTuple):
     elbow: bool
     bushing: int
     coupler: bool
-    name: str
+    names: tuple[str]
+
+    def beats(self, other: "Option") -> bool:
+        """Whether no respect is worse than that of the other, which leads to the same end."""
+        return (
+            self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi and self.bore >= other.bore
+            and self.bends <= other.bends and self.elbow <= other.elbow and self.bushing <= other.bushing
+            and self.coupler <= other.coupler
+        )
+
+
+_known_ends: dict[End, End] = {}
+
+
+def _one(end: End) -> End:
+    """The one object for an end: ends that are the same object are found in sets and tables without looking at their words."""
+    return _known_ends.setdefault(end, end)
 
 
 @cache
 def options(near: End) -> tuple[Option, ...]:
     """Every two-ended part that begins with `near`."""
+    near = _one(near)
     return tuple(
         Option(Used(part, near, far), Used(part, far, near), part_cost(part), penalty("had", part.had), part_psi(part),
                part_bore(part), int(part.shape not in ("straight", "bushing")), bends(part), int(part.shape == "bushing"),
-               part.shape == "coupler", part.id)
-        for part in parts_with(near) for far in far_ends(part, near)
+               part.shape == "coupler", (part.id,))
+        for part in parts_with(near) for far in map(_one, far_ends(part, near))
     )
+
+
+@cache
+def best_options(near: End) -> tuple[Option, ...]:
+    """Those of `options` that are enough where no shape is asked for: none that another to the same end beats."""
+    by_end: dict[End, list[Option]] = {}
+    for option in options(near):
+        by_end.setdefault(option.used.far, []).append(option)
+    return tuple(option for some in by_end.values() for option in _unbeaten(some))
 
 
 def bends(part: Part) -> bool:
@@ -215,22 +241,25 @@ class _Made(NamedTuple):
 def _made(of: End) -> dict[End, _Made]:
     """The joints that a plan may count on an end to make, by the other end."""
     return {
-        mouth.end: _Made(joint_cost(mouth.condition), mouth.condition == "sealant", mouth.condition not in ("", "face-seal-fitted"),
-                         "turns" in (of.moves, mouth.end.moves), can_be_set(of, mouth.end))
+        _one(mouth.end): _Made(joint_cost(mouth.condition), mouth.condition == "sealant",
+                               mouth.condition not in ("", "face-seal-fitted"), "turns" in (of.moves, mouth.end.moves),
+                               can_be_set(of, mouth.end))
         for mouth in planned_partners(of)
     }
 
 
 class _Known(NamedTuple):
-    """What was found out under the same limits before: the parts that begin with an end, the ends that follow an open end."""
+    """What was found out under the same limits before: the parts that begin with an end, those of them that no other beats,
+    the ends that follow an open end."""
 
     uses: dict[End, tuple[Option, ...]]
+    best: dict[End, tuple[Option, ...]]
     opens: dict[End, frozenset[End]]
 
 
 @lru_cache(maxsize=32)
 def _known(psi: int, bore: float, couplers: bool, avoid: frozenset[str], given: frozenset[End]) -> _Known:
-    return _Known({}, {})
+    return _Known({}, {}, {})
 
 
 class Allowed:
@@ -245,7 +274,7 @@ class Allowed:
         sizes = [each.nominal_16ths for each in ends if each.nominal_16ths is not None]
         self.bore = min(sizes) if limits.full_bore and sizes else 0.0
         self.psi = limits.psi if limits.psi is not None else _UNRATED - 1
-        self._uses, self._opens = _known(self.psi, self.bore, self.couplers, self.avoid, self.given)
+        self._uses, self._best, self._opens = _known(self.psi, self.bore, self.couplers, self.avoid, self.given)
 
     def part(self, part: Part) -> bool:
         """Whether a part keeps to pressure, bore and families, and brings in no coupler that nobody asked for."""
@@ -258,20 +287,31 @@ class Allowed:
         """Allowed two-ended parts that begin with `near`."""
         known = self._uses.get(near)
         if known is None:
-            psi, bore, couplers, avoid, given = self.psi, self.bore, self.couplers, self.avoid, self.given
-            known = self._uses[near] = () if near.family in avoid and near not in given else tuple(
-                option for option in options(near)
-                if option.psi >= psi and option.bore >= bore and (couplers or not option.coupler)
-                and (option.used.far.family not in avoid or option.used.far in given)
-            )
+            known = self._uses[near] = self._those(near, options)
         return known
+
+    def best(self, near: End) -> tuple[Option, ...]:
+        """Allowed parts out of `best_options`."""
+        known = self._best.get(near)
+        if known is None:
+            known = self._best[near] = self._those(near, best_options)
+        return known
+
+    def _those(self, near: End, made: Callable[[End], tuple[Option, ...]]) -> tuple[Option, ...]:
+        psi, bore, couplers, avoid, given = self.psi, self.bore, self.couplers, self.avoid, self.given
+        if near.family in avoid and near not in given:
+            return ()
+        return tuple(
+            option for option in made(near)
+            if option.psi >= psi and option.bore >= bore and (couplers or not option.coupler)
+            and (option.used.far.family not in avoid or option.used.far in given)
+        )
 
     def opens(self, open_end: End) -> frozenset[End]:
         """Ends that can be open once one allowed part is on `open_end`."""
         known = self._opens.get(open_end)
         if known is None:
-            known = self._opens[open_end] = frozenset(
-                option.used.far for mouth in planned_partners(open_end) for option in self.uses(mouth.end))
+            known = self._opens[open_end] = frozenset(option.used.far for near in _made(open_end) for option in self.best(near))
         return known
 
 
@@ -292,7 +332,7 @@ class _Reach:
     def mouths(self, count: int) -> frozenset[End]:
         """Ends that can be put on what is open after `count` parts."""
         if count not in self._mouths:
-            self._mouths[count] = frozenset(mouth.end for each in self.opened(count) for mouth in planned_partners(each))
+            self._mouths[count] = frozenset().union(*map(_made, self.opened(count)))
         return self._mouths[count]
 
 
@@ -306,7 +346,7 @@ class _Search:
         self.start, self.finish, self.limits = start, finish, limits
         self.start_held, self.finish_held = held
         allowed = Allowed((start, finish), limits)
-        self.uses = allowed.uses
+        self.uses = allowed.uses if limits.shape_from or limits.shape_to else allowed.best
         self._from_start, self._from_finish = _Reach(start, allowed), _Reach(finish, allowed)
         self._chains: dict[tuple[int, int], list[_Tail]] = {}
 
@@ -317,7 +357,7 @@ class _Search:
         return self._chains[count, dearest]
 
     def _grown(self, count: int, dearest: int) -> list[_Tail]:
-        if self._from_start.mouths(count // 2).isdisjoint(self._from_finish.opened(count - count // 2)):
+        if self._from_start.mouths(count - count // 2).isdisjoint(self._from_finish.opened(count // 2)):
             return []
         tails: dict[End, list[_Tail]] = {self.finish: [_NOTHING]}
         for left in range(1, count + 1):
@@ -368,7 +408,7 @@ def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[
 
 def _put_before(option: Option, used: Used, made: _Made, tail: _Tail) -> _Tail:
     return _Tail(
-        (used, *tail.steps), (option.name, *tail.names), tail.cost + option.cost + made.cost, tail.had + option.had,
+        (used, *tail.steps), option.names + tail.names, tail.cost + option.cost + made.cost, tail.had + option.had,
         option.psi if option.psi < tail.psi else tail.psi, tail.tapers + made.taper, tail.conditions + made.conditional,
         tail.bends + option.bends, option.bore if option.bore < tail.narrowest else tail.narrowest, tail.turns or made.turns,
         tail.bushings + option.bushing, tail.sets or made.sets, option.elbow or tail.waits and not made.sets,
@@ -380,13 +420,15 @@ def _closed(tail: _Tail, made: _Made) -> _Tail:
                          turns=tail.turns or made.turns, sets=tail.sets or made.sets, waits=tail.waits and not made.sets)
 
 
-def _unbeaten(tails: list[_Tail]) -> list[_Tail]:
-    if len(tails) == 1:
-        return tails
-    kept: list[_Tail] = []
-    for tail in sorted(tails, key=_order):
-        if not any(other.beats(tail) for other in kept):
-            kept.append(tail)
+_Weighed = TypeVar("_Weighed", _Tail, Option)
+
+
+def _unbeaten(some: Sequence[_Weighed]) -> list[_Weighed]:
+    """Those that no other beats, the cheapest first."""
+    kept: list[_Weighed] = []
+    for each in sorted(some, key=_order):
+        if not any(other.beats(each) for other in kept):
+            kept.append(each)
     return kept
 
 

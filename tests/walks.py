@@ -80,7 +80,8 @@ def told(flaws: list[Flaw]) -> set[tuple[str, str]]:
     found = set()
     for flaw in flaws:
         what = "joint" if flaw.code.startswith("joint-") else plain[flaw.code]
-        where = flaw.text.rsplit(" ", 1)[1] if what == "shape" else "" if flaw.where == "chain" else flaw.where
+        side = "start" if " start" in flaw.text else "end"
+        where = side if what == "shape" else "" if flaw.where == "chain" else flaw.where
         found.add((what, _by_words().get(where, where.removeprefix("joint ").removeprefix("part "))))
     return found
 

@@ -137,8 +137,17 @@ def without(module: str, *words: str, **files: str | bytes) -> Told:
 
 def unsolved(job_toml: str, s_csv: str) -> Told:
     """What is said of a job whose choices are too many to be tried one by one."""
-    with patch("fittings.stock.choosing.MOST_TRIED", 0):
+    with patch("fittings.stock.solving.MOST_TRIED", 0):
         yield from without("highspy", "plan", "job.toml", "--stock", "s.csv", job_toml=job_toml, s_csv=s_csv)
+
+
+def asked_in_a_file(questions: str) -> Told:
+    """What is answered, row for row, to questions that cannot be."""
+    with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(io.StringIO()) as told, contextlib.redirect_stderr(io.StringIO()):
+        Path(folder, "q.csv").write_text(questions, "utf-8")
+        run(["join", "--batch", str(Path(folder, "q.csv"))])
+    for row in csv.DictReader(told.getvalue().splitlines()):
+        yield row["answer"], f"row {row['id']}", ": ".join(cell for name, cell in row.items() if cell and name not in ("id", "answer"))
 
 
 def typed(*words: str, **files: str | bytes) -> Told:
@@ -400,9 +409,56 @@ def saved(change: Callable[[dict[str, Any]], object]) -> Told:
         yield flaw.code, flaw.where, flaw.text
 
 
+def _of_written_words() -> Iterator[tuple[str, str, Callable[[dict[str, Any]], object]]]:
+    """Changes beside the ids of a saved plan, which a fitter would read and believe."""
+    def joint(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: next(each for each in plan["lines"][0]["joints"] if each["seal"]["ring"]).update(new)
+
+    def in_ring(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: next(each for each in plan["lines"][0]["joints"] if each["seal"]["ring"])["seal"].update(new)
+
+    def flats(plan: dict[str, Any]) -> None:
+        next(each for each in plan["lines"][0]["joints"] if each["turns"])["turns"][0].update(high=9)
+
+    def step(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: next(each for each in plan["steps"] if each["joint"]).update(new)
+
+    def hose_of(**new: object) -> Callable[[dict[str, Any]], object]:
+        return lambda plan: plan["lines"][0]["hose"].update(new)
+
+    yield from (
+        ("another size written for an end", "words-differ", lambda plan: plan["lines"][0]["from"]["end"].update(say="ORB -10 port")),
+        ("another part written", "words-differ", lambda plan: plan["lines"][0]["from_parts"][0].update(say="bushing")),
+        ("a caution made shorter", "words-differ", lambda plan: plan["cautions"][0].update(text="take care")),
+        ("the ends of a hose written anew", "words-differ", lambda plan: plan["lines"][0]["hose"]["ends"].reverse()
+            or plan["lines"][0]["hose"]["ends"][0].update(plan["lines"][0]["to"]["end"])),
+        ("a joint called another", "joint-differs", joint(verdict="conditional")),
+        ("a joint rated higher", "rating-too-high", joint(rating_psi=9000)), ("a hose rated higher", "rating-too-high", hose_of(rating_psi=9000)),
+        ("another torque", "torque-differs", lambda plan: next(
+            each for each in plan["lines"][0]["joints"] if each["torque"])["torque"][0].update(high_nm=500)), ("other flats", "torque-differs", flats),
+        ("another seal", "seal-differs", in_ring(say="paste")), ("another ring", "seal-differs", in_ring(ring="AS568-999")),
+        ("sealant where none belongs", "seal-differs", step(sealant=True)), ("another ring to put on", "seal-differs", step(ring="O-ring AS568-999")),
+        ("a tighter bend", "bend-differs", hose_of(bend_in=1)),
+        ("a hose that a position outgrows", "hose-too-short", hose_of(positions=[{"angle_deg": 40, "needed_in": 900.0}])),
+        ("an id that there is not", "cannot-be-read", lambda plan: plan["steps"][0].update(joint={**plan["steps"][0]["joint"], "a": "nonsense"})),
+    )
+
+
 def _of_saved_plans() -> Iterator[Example]:
     def line(**new: object) -> Callable[[dict[str, Any]], object]:
         return lambda plan: plan["lines"][0].update(new)
+
+    def every(value: Any) -> Iterator[dict[str, Any]]:
+        if isinstance(value, dict):
+            yield value
+        for each in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
+            yield from every(each)
+
+    def other_turns(plan: dict[str, Any]) -> None:
+        next(each["turns"][0] for each in every(plan) if each.get("turns")).update(low=9)
+
+    def sealed_step(plan: dict[str, Any]) -> dict[str, Any]:
+        return next(each for each in every(plan) if {"do", "joint", "sealant", "ring"} <= each.keys() and each["joint"] and each["ring"])
 
     def rigid(plan: dict[str, Any]) -> None:
         pipe = {"id": "npt-1/2-male"}
@@ -420,6 +476,7 @@ def _of_saved_plans() -> Iterator[Example]:
         ("no hose written", "line-unreadable", line(hose=None)), ("nothing written", "line-unreadable", lambda plan: plan["lines"][0].pop("kind")),
         ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
         ("another velocity", "velocity-differs", line(velocity_fps=3)),
+        *_of_written_words(),
     ):
         yield name, code, lambda change=change: saved(change)
 
@@ -454,6 +511,8 @@ def _of_mistakes() -> Iterator[Example]:
         ("not TOML", 'relief = "2500 psi"', "relief = 2500 psi"), ("a measure alone", RAM, fit), ("a fit without a cylinder", TANK, TANK + '\nfit = { eye = "1 in", gap = "2 in" }'),
         ("a fit without a stroke", RAM, RAM.replace(', stroke = "16 in"', "") + '\nfit = { closed = "26 in", retracted = "26 in", extended = "42 in" }'),
         ("a shelf that is not there", LIFT, LIFT + '\n[stock]\nfile = "none.csv"'), ("a shelf that is a number", LIFT, LIFT + "\n[stock]\nfile = 3"),
+        ("an endless reference", '"valve.A"', f'"{"valve" * 60}"'), ("no reference", 'from = "valve.A"', "from = 3"),
+        ("an endless number", "[system]", f"[system]\nserial = {'9' * 300}"), ("an endless key", "[system]", f"[system]\n{'a.' * 3000}b = 1"),
         ("a table inside a value", 'name = "tank"', "name = { a = 1 }"),
     ):
         yield name, "mistake", lambda a=old, b=new: mistakes(a, b)
@@ -476,6 +535,9 @@ def _of_commands() -> Iterator[Example]:
         ("a shape that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--shape-from", "60"), {}),
         ("three ends and a shape", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--shape-from", "90"), {}),
         ("three ends and a shelf", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--stock", "shelf.csv"), {"shelf_csv": shelf}),
+        ("cores without a batch", ("join", "ORB -6 port", "JIC -6 swivel", "--jobs", "2"), {}),
+        ("ends and a batch", ("join", "ORB -6 port", "--batch", "q.csv"), {"q_csv": "from,to\n"}),
+        ("questions without an end", ("join", "--batch", "q.csv"), {"q_csv": "from,where\n"}), ("an endless question", ("join", "--batch", "q.csv"), {"q_csv": "from,to" + "x" * 100_000}),
         ("no such option", ("join", "--pressure", "3"), {}), ("no such verb", ("mat", "a", "b"), {}),
         ("no reading", ("identify",), {}), ("only who reads", ("identify", "--plus-minus", "0.1 mm", "--instrument", "ruler"), {}),
         ("a diameter that is none", ("identify", "--od", "wide"), {}),
@@ -496,6 +558,9 @@ def _of_commands() -> Iterator[Example]:
         ("a job that is there already", ("new", "job.toml"), {"job_toml": "x"}), ("a place that cannot be written", ("new", "no/such/job.toml"), {}),
     ):
         yield name, "*", lambda a=words, b=files: typed(*a, **b)
+    questions = ("id,from,to,max_parts,full_bore,shape_from\n1,,JIC -6 swivel,,,\n2,ORB -6 port,JIC -6 swivel,9,,\n"
+                 "3,ORB -6 port,JIC -6 swivel,,maybe,\n4,ORB -6 port,JIC -6 swivel,,,60\n5,a,b,c,d,e,f\n")
+    yield "questions that cannot be answered", "*", lambda: asked_in_a_file(questions)
     yield "a workbook without its reader", "*", lambda: without("openpyxl", "plan", "job.toml", "--bill", "bill.xlsx", job_toml=job_text())
     yield "a large shelf without the solver", "*", lambda: unsolved(job_text(), shelf)
     yield "a table that is gone", "our fault", lambda: broken(BadTable("data/mates.csv cannot be read: no such file"))

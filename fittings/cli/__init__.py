@@ -41,6 +41,9 @@ def command(typed: Sequence[str]) -> typer.Typer:
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command line and return its exit code; never raises for anything a person can type."""
+    if sys.stdout is None:
+        note("bad input: the answer cannot be written: standard output is closed")
+        return BAD_INPUT
     try:
         code = _run(arguments)
         sys.stdout.flush()
@@ -92,9 +95,6 @@ def main() -> None:
         completion_init()
     if sys.stderr is None:
         sys.stderr = open(os.devnull, "w")  # noqa: SIM115
-    if sys.stdout is None:
-        note("bad input: the answer cannot be written: standard output is closed")
-        sys.exit(BAD_INPUT)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a sign that the terminal has not is no reason to keep the answer back

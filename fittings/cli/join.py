@@ -76,10 +76,13 @@ def join(
     if stock is None:
         answer = find(start, finish, limits, best)
     else:
-        from fittings.cli.stock import shelf_of
-        from fittings.stock import join_with_shelf
+        from fittings.cli.stock import no_solver, shelf_of
+        from fittings.stock import SolverMissing, join_with_shelf
 
-        answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
+        try:
+            answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
+        except SolverMissing as error:
+            raise no_solver(error) from None
     say(js.dumps(js.answer_json(answer)) if as_json else words.answer_text(answer, taken, limits))
     if svg and answer.chains:
         from fittings.drawing.chain import chain_svg

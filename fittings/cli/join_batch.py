@@ -238,5 +238,5 @@ class _Progress:
         if self._shown:
             bad = codes[BAD_INPUT] + codes[NOT_COVERED]
             sys.stderr.write("\r")
-            note(f"{codes.total():,} questions: {codes[ANSWERED]:,} answered, {codes[REFUSED]:,} refused, {bad:,} not understood"
+            note(f"{codes.total():,} asked: {codes[ANSWERED]:,} answered, {codes[REFUSED]:,} refused, {bad:,} not understood"
                  " or not covered")

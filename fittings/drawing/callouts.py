@@ -26,9 +26,14 @@ class Label(NamedTuple):
 def place(canvas: Canvas, labels: Iterable[Label], taken: list[Box], solid: Sequence[Box] = ()) -> None:
     """Set labels around a drawing, clear of `taken` rectangles and of one another; adds their own to `taken`. No leader
     runs through a `solid` rectangle."""
+    led: list[tuple[Point, Point]] = []
     for label in labels:
         wide = 2 * BALLOON_MM + (1.2 + width_mm(label.words, TEXT_MM) if label.words else 0.0)
-        centre = _free_place(label, wide, taken, [*canvas.texts, *solid])
+        closed = [*canvas.texts, *solid]
+        centre = _free_place(label, wide, taken, closed, led) or _free_place(label, wide, taken, closed, ())
+        if centre is None:
+            centre = on_circle(label.at, label.nearest_mm + 150.0, label.towards_deg)
+        led.append((label.at, centre))
         leftwards = _leftwards(label, centre)
         canvas.line(_edge(centre, label.at) if label.mark else centre, label.at, "thin", "leader")
         canvas.circle(label.at, 0.55, "none", INK)
@@ -55,8 +60,10 @@ def _edge(centre: Point, at: Point) -> Point:
     return on_circle(centre, BALLOON_MM, turn)
 
 
-def _free_place(label: Label, wide: float, taken: Sequence[Box], closed: Sequence[Box]) -> Point:
-    for step in range(60):
+def _free_place(label: Label, wide: float, taken: Sequence[Box], closed: Sequence[Box],
+                led: Sequence[tuple[Point, Point]]) -> Point | None:
+    """The nearest place where a label lies on nothing, and its leader runs through no word and over none of `led`."""
+    for step in range(60 if not led else 12):
         for turn in _AROUND:
             centre = on_circle(label.at, label.nearest_mm + 2.5 * step, label.towards_deg + turn)
             box = _label_box(centre, wide, _leftwards(label, centre))
@@ -64,8 +71,18 @@ def _free_place(label: Label, wide: float, taken: Sequence[Box], closed: Sequenc
                 continue
             if any(crosses(label.at, centre, other) for other in closed):
                 continue
+            if any(_cut(label.at, centre, *other) for other in led):
+                continue
             return centre
-    return on_circle(label.at, label.nearest_mm + 150.0, label.towards_deg)
+    return None
+
+
+def _cut(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """Whether two lines cross between their ends."""
+    def side(one: Point, other: Point, of: Point) -> float:
+        return (other[0] - one[0]) * (of[1] - one[1]) - (other[1] - one[1]) * (of[0] - one[0])
+
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
 def crosses(start: Point, end: Point, box: Box) -> bool:

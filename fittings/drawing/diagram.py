@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.drawing import symbols
-from fittings.drawing.callouts import Label, Row, listing, paragraph, place
+from fittings.drawing.callouts import BALLOON_MM, TEXT_MM, Label, Row, listing, paragraph, place
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box, width_mm
 from fittings.drawing.svg import INK, MARGIN_MM, NARROW_MM, Canvas, Point
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from fittings.job.result import Plan, PlannedLine
     from fittings.planner import Used
 
-LANE_MM = 9.0
-GAP_MM = 16.0
+LANE_MM = 10.0
+GAP_MM = 12.0
 SOURCES = ("pump", "tank", "filter")
 ACTUATORS = ("cylinder", "motor")
 COUPLERS = ("iso7241a", "iso7241b", "iso16028")
@@ -49,6 +49,16 @@ class _Wire(NamedTuple):
     references: tuple[str, ...]
 
 
+class _Way(NamedTuple):
+    """A way as drawn: the places on it where its label may stand, best first, and the rectangles that it takes."""
+
+    spots: list[Point]
+    boxes: list[Box]
+
+
+_Told = tuple[Label, _Way]
+
+
 def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
     """The hydraulic diagram of a plan as SVG, by the symbols of ISO 1219-1.
 
@@ -60,10 +70,12 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
     wires = [_Wire(n + 1, line, _references(plan, n)) for n, line in enumerate(plan.lines)]
     sets = _set_out(job, wires)
     taken: list[Box] = []
-    labels = list(_wire_all(canvas, sets, wires, taken))
+    told = list(_wire_all(canvas, sets, wires, taken))
     for each in sets.values():
         each.symbol.draw(canvas, each.at)
         _name(canvas, job, each, taken)
+    labels = [label for label, way in told
+              if not any(_set_on_line(canvas, label._replace(at=spot), taken, way.boxes) for spot in way.spots)]
     solid = [Box(x, y, x + each.symbol.wide, y + each.symbol.high) for each in sets.values() for x, y in (each.at,)]
     place(canvas, labels, taken, solid)
     if listed:
@@ -225,7 +237,7 @@ def _lane_counts(job: "Job", wires: Sequence[_Wire], by_row: dict[int, list["Com
 # --- the lines -------------------------------------------------------------------------------------------------------
 
 
-def _wire_all(canvas: Canvas, sets: dict[str, _Set], wires: Sequence[_Wire], taken: list[Box]) -> Iterator[Label]:
+def _wire_all(canvas: Canvas, sets: dict[str, _Set], wires: Sequence[_Wire], taken: list[Box]) -> Iterator[_Told]:
     """Draw every line in its lane; gives the labels that name them."""
     lanes: dict[float, int] = {}
     gutter = max(each.at[0] + each.symbol.wide for each in sets.values()) + 16.0
@@ -246,28 +258,28 @@ def _wire_all(canvas: Canvas, sets: dict[str, _Set], wires: Sequence[_Wire], tak
                 gutter += 8.0
             paths.append(path)
         if len(paths) == 1:
-            spot = _draw_way(canvas, paths[0], pen, wire.line, taken)
+            way = _draw_way(canvas, paths[0], pen, wire.line, taken)
             _couplings(canvas, wire.line, paths[0])
-            yield Label(spot, -70.0, str(wire.number), _says(wire.line), 6.0)
+            yield Label(way.spots[0], -70.0, str(wire.number), _says(wire.line), 6.0), way
         else:
             yield from _split(canvas, wire, paths, pen, taken)
 
 
-def _split(canvas: Canvas, wire: _Wire, paths: Sequence[Sequence[Point]], pen: str, taken: list[Box]) -> Iterator[Label]:
+def _split(canvas: Canvas, wire: _Wire, paths: Sequence[Sequence[Point]], pen: str, taken: list[Box]) -> Iterator[_Told]:
     """A line that splits: its trunk to the tee, a dot there, and each leg with a hose and a letter of its own."""
     line = wire.line
     (x, start), ends = paths[0][0], sorted({path[1][1] for path in paths}, key=lambda y: abs(y - paths[0][0][1]))
-    spot = _draw_way(canvas, [(x, start), (x, ends[0])], pen, line, taken)
+    way = _draw_way(canvas, [(x, start), (x, ends[0])], pen, line, taken)
     if ends[-1] != ends[0]:
         canvas.line((x, ends[0]), (x, ends[-1]), pen, "wire")
-    yield Label(spot, 200.0, str(wire.number), _says(line), 6.0)
+    yield Label(way.spots[0], 200.0, str(wire.number), _says(line), 6.0), way
     for n, path in enumerate(paths):
         leg = line.branches[n] if n < len(line.branches) else None
-        spot = _draw_way(canvas, path[1:], pen, leg, taken)
+        way = _draw_way(canvas, path[1:], pen, leg, taken)
         canvas.circle(path[1], 0.9, "none", INK)
         if leg is not None:
             _couplings(canvas, leg, path)
-            yield Label(spot, -70.0, leg_mark(wire.number, n), _says(leg), 6.0)
+            yield Label(way.spots[0], -70.0, leg_mark(wire.number, n), _says(leg), 6.0), way
 
 
 def leg_mark(line: int, leg: int) -> str:
@@ -283,6 +295,28 @@ def _says(line: "PlannedLine") -> str:
     if line.refused:
         return "cannot be done"
     return f"{line.hose.hose.type} {line.hose.hose.size}" if line.hose else ""
+
+
+def _set_on_line(canvas: Canvas, label: Label, taken: list[Box], own: Sequence[Box]) -> bool:
+    """Set a label on the line that it names, its words beside it, where nothing but that line is; False where it cannot."""
+    x, y = label.at
+    wide = width_mm(label.words, TEXT_MM)
+    others = [box for box in taken if box not in own]
+    ring = Box(x - BALLOON_MM, y - BALLOON_MM, x + BALLOON_MM, y + BALLOON_MM)
+    if any(ring.meets(other) for other in others):
+        return False
+    for side in (1, -1):
+        for level in (y + 4.3, y + 1.2):  # under the sag of a level bow; beside an upright one
+            near, far = x + side * (BALLOON_MM + 0.7), x + side * (BALLOON_MM + 0.7 + wide)
+            words = Box(min(near, far), level - 3.0, max(near, far), level + 0.8)
+            if any(words.meets(other) for other in (others if level == y + 4.3 else taken)):
+                continue
+            canvas.balloon(label.at, label.mark)
+            if label.words:
+                canvas.text((near, level), label.words, TEXT_MM, "start" if side > 0 else "end")
+            taken += [ring, words]
+            return True
+    return False
 
 
 _Port = tuple[Point, str, _Set]
@@ -328,14 +362,15 @@ CLEAR_OF_PORT_MM, CLEAR_OF_COUPLER_MM, CLEAR_OF_CORNER_MM = 5.0, 12.5, 2.5
 """How far a bow stays away from a port with its name, from a quick coupler at a port, from a corner or a tee."""
 
 
-def _draw_way(canvas: Canvas, path: Sequence[Point], pen: str, line: "PlannedLine | None", taken: list[Box]) -> Point:
-    """Draw a way from corner to corner, with a bow in it where it is a hose; returns where its label points to."""
+def _draw_way(canvas: Canvas, path: Sequence[Point], pen: str, line: "PlannedLine | None", taken: list[Box]) -> _Way:
+    """Draw a way from corner to corner, with a bow in it where it is a hose."""
+    before = len(taken)
     hose = line is not None and line.hose is not None
     runs = [run for run in zip(path, path[1:], strict=False) if math.dist(*run) > 1e-6]
     level = [run for run in runs if run[0][1] == run[1][1]]
     widest = max(level, key=lambda run: math.dist(*run), default=runs[0])
     bowed = widest if math.dist(*widest) > LEAST_LEVEL_MM else max(runs, key=lambda run: math.dist(*run))
-    spot = (bowed[0][0] + bowed[1][0]) / 2, (bowed[0][1] + bowed[1][1]) / 2
+    spots = [_between(*bowed, part, 0.0) for part in _ALONG]
     for start, end in runs:
         upright = start[0] == end[0]
         long = math.dist(start, end)
@@ -347,13 +382,22 @@ def _draw_way(canvas: Canvas, path: Sequence[Point], pen: str, line: "PlannedLin
             canvas.line(start, inner[0], pen)
             sag = symbols.hose(canvas, inner[0], inner[1], pen)
             canvas.line(inner[1], end, pen)
-            middle = (inner[0][0] + inner[1][0]) / 2, (inner[0][1] + inner[1][1]) / 2
-            spot = (middle[0] + sag, middle[1]) if upright else (middle[0], middle[1] + sag)
+            spots = [_between(inner[0], inner[1], part, sag) for part in _ALONG]
         else:
             canvas.line(start, end, pen, "wire")
         taken.append(Box(min(start[0], end[0]) - 1.2, min(start[1], end[1]) - 1.2, max(start[0], end[0]) + 1.2 + (sag if upright else 0.0),
                          max(start[1], end[1]) + (1.2 if upright else 3.8)))
-    return spot
+    return _Way(spots, taken[before:])
+
+
+_ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+
+
+def _between(start: Point, end: Point, part: float, sag: float) -> Point:
+    """A place on a bow between two points, `part` of the way along; it sags downwards, or to the right when it is upright."""
+    off = 4 * sag * part * (1 - part)
+    across = (off, 0.0) if start[0] == end[0] else (0.0, off)
+    return start[0] + (end[0] - start[0]) * part + across[0], start[1] + (end[1] - start[1]) * part + across[1]
 
 
 def _clear(line: "PlannedLine | None", at: Point, path: Sequence[Point]) -> float:

@@ -245,5 +245,10 @@ def _row(each: _Laid, hose: Hose, units: Units) -> Row:
     elif not math.isfinite(radius):
         bend = "straight"
     else:
-        bend = f"bends to {format_length(radius, units)}" + ("" if radius >= hose.bend_to_centre_mm - 0.5 else ": tighter than it allows")
+        grown = each.position.radius_grown_mm
+        bend = f"bends to {format_length(radius, units)} as ordered"
+        if grown is not None and math.isfinite(grown) and abs(grown - radius) > 0.5:
+            bend += f", {format_length(grown, units)} when it is at its longest"
+        if radius < hose.bend_to_centre_mm - 0.5:
+            bend += ": tighter than it allows"
     return Row(each.letter, f"{each.position.angle_deg:g}°, {each.says}", (f"{chord}; {bend}",))

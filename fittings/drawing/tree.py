@@ -18,7 +18,7 @@ def tree_svg(tree: Tree, listed: bool = True, root: bool = True) -> str:
     >>> from fittings.limits import Limits
     >>> from fittings.tree import join_all
     >>> found = join_all((end("jic", "-6", "swivel"),) * 3, Limits())
-    >>> "data-is=\"tee\"" in tree_svg(found)
+    >>> 'data-is="tee"' in tree_svg(found)
     True
     """
     return run_svg(tree_sketch(tree), listed, root)

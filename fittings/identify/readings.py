@@ -82,6 +82,10 @@ COLUMN_OF = {
 }
 """The column, and the long option, for each reading."""
 
+LONGEST_TEXT = 100
+WORDS_OF_THEIR_OWN = ("marking", "country", "from")
+"""Readings that take any words, of any length."""
+
 SMALLEST_MM, LARGEST_MM = 0.1, 600.0
 _BARE_IS_INCH_BELOW = {"od": 4.0, "id": 4.0, "hex": 4.0, "bore": 2.2, "plus-minus": 0.0}
 """A bare number below this is inches, above it mm: no thread is so small in mm nor so large in inches."""
@@ -246,6 +250,9 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     18.0
     """
     texts = {name: text.strip() for name, text in typed.items() if text is not None and text.strip()}
+    for name, text in texts.items():
+        if len(text) > LONGEST_TEXT and name not in WORDS_OF_THEIR_OWN:
+            raise BadReading(name, text[:LONGEST_TEXT] + "…", "too long for a reading", "write it like 14.2 mm or 18 TPI")
     notes: list[str] = []
     kept: dict[str, Any] = {}
     step_mm = 0.0

@@ -38,7 +38,7 @@ def _inside(value: Any, where: str) -> Iterator[Flaw]:
             where = f"line {value['name']}"
         try:
             yield from _here(value, where)
-        except (LookupError, TypeError, ValueError, AttributeError) as error:
+        except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError) as error:
             yield Flaw("cannot-be-read", where, f"what is written cannot be checked: {error}")
         for each in value.values():
             yield from _inside(each, where)
@@ -67,7 +67,7 @@ def _end(value: Saved, where: str) -> Iterator[Flaw]:
     of = end_by_id(value["id"])
     for name in ("family", "size", "form", "sex", "say"):
         if value[name] != getattr(of, name):
-            yield Flaw("words-differ", where, f"{value[name]} is written as the {name} of {of.id}: it is {getattr(of, name)}")
+            yield Flaw("words-differ", where, f"{value[name]} is written for {of.id}, which is {getattr(of, name)}")
 
 
 def _joint(value: Saved, where: str) -> Iterator[Flaw]:
@@ -77,11 +77,11 @@ def _joint(value: Saved, where: str) -> Iterator[Flaw]:
     for name in ("verdict", "condition"):
         right = getattr(verdict, name)
         if value.get(name) != right:
-            yield Flaw("joint-differs", where, f"{said}: {value.get(name)} is written as {name}, it is {right}")
+            yield Flaw("joint-differs", where, f"{said}: the {name} written is {value.get(name) or 'none'}, it is {right or 'none'}")
     yield from _seal(value, verdict, where, said)
     claimed, most = value.get("rating_psi"), _most_psi(a, b)
     if claimed is not None and (most is None or float(claimed) > most + 0.5):
-        yield Flaw("rating-too-high", where, f"{said}: {claimed:g} psi is claimed, the tables hold {most if most is None else f'{most:g}'}")
+        yield Flaw("rating-too-high", where, f"{said}: {claimed:g} psi is claimed, our tables hold {f'{most:g} psi' if most else 'none'}")
     bands = {(band.low_nm, band.high_nm, band.school, band.port, band.default) for band in verdict.torque}
     for band in value.get("torque", ()):
         if (band["low_nm"], band["high_nm"], band["school"], band["port"], band["default"]) not in bands:
@@ -98,9 +98,9 @@ def _seal(value: Saved, verdict: Verdict, where: str, said: str) -> Iterator[Fla
         return
     ring = (seal.ring.key, seal.ring.say) if seal.ring else (None, None)
     if (written["kind"], written["say"], written["sealant"]) != (seal.kind, seal.says, seal.sealant):
-        yield Flaw("seal-differs", where, f"{said}: it seals by {seal.says}{' with sealant' if seal.sealant else ', without sealant'}")
+        yield Flaw("seal-differs", where, f"{said}: it seals by {seal.says}; sealant: {'yes' if seal.sealant else 'no'}")
     if (written["ring"], written["ring_say"]) != ring:
-        yield Flaw("seal-differs", where, f"{said}: {written['ring_say']} is written as its ring, it takes {ring[1] or 'none'}")
+        yield Flaw("seal-differs", where, f"{said}: the ring written is {written['ring'] or 'none'}, it takes {ring[1] or 'none'}")
 
 
 def _most_psi(a: End, b: End) -> float | None:
@@ -123,7 +123,8 @@ def _step(value: Saved, where: str) -> Iterator[Flaw]:
 def _hose(value: Saved, where: str) -> Iterator[Flaw]:
     of = hose(str(value["type"]), str(value["size"]))
     if float(value["rating_psi"]) > of.pressure_psi + 0.5:
-        yield Flaw("rating-too-high", where, f"{value['rating_psi']:g} psi is claimed for {of.say}: it is {of.pressure_psi:g} psi")
+        text = f"{value['rating_psi']:g} psi is claimed for {of.type} {of.size}, which is rated {of.pressure_psi:g} psi"
+        yield Flaw("rating-too-high", where, text)
     if abs(float(value["bend_in"]) - of.bend_mm / 25.4) > 0.002:
         yield Flaw("bend-differs", where, f"{value['bend_in']:g} in is written as its least bend, not {of.bend_mm / 25.4:.3f} in")
     outer = [each["ends"][place]["id"] for each, place in zip(value["end_parts"], (0, 1), strict=True)]
@@ -132,4 +133,5 @@ def _hose(value: Saved, where: str) -> Iterator[Flaw]:
     short = [each for each in value.get("positions", ()) if value.get("length_in") is not None
              and float(each["needed_in"]) > float(value["length_in"]) - float(value.get("minus_in") or 0) + 0.01]
     if short:
-        yield Flaw("hose-too-short", where, f"at {short[0]['angle_deg']:g}° it needs {short[0]['needed_in']:g} in")
+        text = f"at {short[0]['angle_deg']:g}° it needs {short[0]['needed_in']:g} in, it is {value['length_in']:g} in long"
+        yield Flaw("hose-too-short", where, text)
