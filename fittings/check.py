@@ -124,7 +124,7 @@ def _elbow_flaws(pairs: Sequence[tuple[End, End]], pieces: Sequence[Piece], fixe
         stuck = [each for each, way in ((start, to_start), (finish, to_finish))
                  if (fixed or each.form == "port") and all(joint in firm for joint in way)]
         if piece.shape.endswith(("45", "90")) and (stuck or len(firm) == len(pairs)):
-            held = " and ".join(each.say for each in stuck) or "either end"
+            held = " and ".join(dict.fromkeys(each.say for each in stuck)) or "either end"
             text = f"nothing between this elbow and {held} lets its angle be set: it stops where it is tight"
             flaws.append(Flaw("elbow-cannot-be-set", f"part {number}", text))
     return flaws

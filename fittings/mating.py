@@ -9,7 +9,20 @@ from functools import cache
 from typing import NamedTuple
 
 from fittings.ends import End, all_ends, family, sizes
-from fittings.ratings import BAR_PER_PSI, Derated, Rating, Ring, Torque, Turn, derated, rated_by_hose, rating, ring, torques, turns
+from fittings.ratings import (
+    BAR_PER_PSI,
+    Derated,
+    Rating,
+    Ring,
+    Torque,
+    Turn,
+    derated,
+    rated_by_hose,
+    rating,
+    ring,
+    torques,
+    turns,
+)
 from fittings.reasons import Reason, reason, split_sources
 from fittings.tables import Row, table
 from fittings.threads import Meeting, meet, thread

@@ -365,7 +365,7 @@ class _Search:
             if not tails:
                 return []
         whole = (_closed(tail, made) for near, made in _made(self.start).items() for tail in tails.get(near, ()))
-        return [tail for tail in whole if tail.cost <= dearest and (not tail.waits or tail.sets and not self.start_held)]
+        return [tail for tail in whole if tail.cost <= dearest and (not tail.waits or (tail.sets and not self.start_held))]
 
     def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool, dearest: int) -> dict[End, list[_Tail]]:
         """Every tail with one more part before it, by the end it begins with, when `still` parts are to come before that one."""
@@ -411,7 +411,7 @@ def _put_before(option: Option, used: Used, made: _Made, tail: _Tail) -> _Tail:
         (used, *tail.steps), option.names + tail.names, tail.cost + option.cost + made.cost, tail.had + option.had,
         option.psi if option.psi < tail.psi else tail.psi, tail.tapers + made.taper, tail.conditions + made.conditional,
         tail.bends + option.bends, option.bore if option.bore < tail.narrowest else tail.narrowest, tail.turns or made.turns,
-        tail.bushings + option.bushing, tail.sets or made.sets, option.elbow or tail.waits and not made.sets,
+        tail.bushings + option.bushing, tail.sets or made.sets, option.elbow or (tail.waits and not made.sets),
     )
 
 

@@ -235,3 +235,32 @@ def test_smallest_sets_of_limits() -> None:
     assert sets
     for one, other in combinations(sets, 2):
         assert not one <= other and not other <= one
+
+
+@pytest.mark.parametrize(("size", "strongest"), [
+    # 4SP -8: 415 bar, 4SH -12: 420 bar (two hose catalogues); SAE 100R15 -16: 6000 psi
+    ("-8", 6019), ("-12", 6091), ("-16", 6000),
+])
+def test_nothing_is_offered_above_the_strongest_hose_of_its_size(size: str, strongest: int) -> None:
+    hose = end_by_id(f"hose-{size[1:]}-bore")
+    for finish in (hose, *(each for each in all_ends() if (each.family, each.size, each.form) == ("orfs", size, "male"))):
+        for chain in join(hose, finish, Limits(psi=strongest), best=9).chains:
+            assert chain.rating is not None and chain.rating.psi == strongest
+            assert _flaws(chain, Limits(psi=strongest)) == []
+            assert "rating-below" in _flaws(chain, Limits(psi=strongest + 1))
+        refused = join(hose, finish, Limits(psi=strongest + 1)).refused
+        assert refused is not None
+        assert f"hose {size} bore is rated {strongest} psi" in " ".join(fact.text for fact in refused.facts)
+        assert join(finish, hose, Limits(psi=strongest + 1)).chains == ()
+        unlimited = join(hose, finish).chains
+        assert all(chain.rating is None or chain.rating.psi <= strongest for chain in unlimited)
+
+
+def test_a_rating_that_was_rounded_up_when_it_was_sold() -> None:
+    """SAE J1453-3, heavy stud: 41.3 MPa, which is 5990 psi (41.3 / 0.00689476) and is sold as 6000 psi."""
+    for psi, told in ((6000, True), (6100, False)):
+        refused = join(end_by_id("orb-8-port"), end_by_id("orfs-8-swivel"), Limits(psi=psi)).refused
+        assert refused is not None
+        said = [fact.text for fact in refused.facts if fact.code == "rounded-up"]
+        assert bool(said) == told
+        assert all("5990 psi is the 41.3 MPa of the table" in each for each in said)

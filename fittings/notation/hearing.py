@@ -9,7 +9,6 @@ from fittings.notation.pieces import Piece
 from fittings.notation.sizes import Size, fits
 from fittings.notation.words import Group, Usual, groups, nearest, usual
 
-
 HOSE_END = "hose-end"
 """The role of a word that says that an end stands on a hose."""
 
@@ -18,7 +17,8 @@ class Heard(NamedTuple):
     """What was said of one end: family words (`strong`, and `weak` ones that yield), form words, genders, shapes, sizes,
     questions that a word always raises (`asks`), the series (of a 24° cone; elsewhere light and heavy tell studs apart,
     not sizes), and how a form was named (`given`). What the part as a whole says of the end: its gender where the end
-    does not say it itself (`part_sex`), and what kind of part it is (`contexts`: `bent`, `union`, `cap` …). Whether it was said to stand on a hose (`on_hose`)."""
+    does not say it itself (`part_sex`), and what kind of part it is (`contexts`: `bent`, `union`, `cap` …). Whether it was said
+    to stand on a hose (`on_hose`)."""
 
     typed: str
     strong: tuple[Group, ...] = ()
