@@ -22,7 +22,7 @@ def show(
     try:
         read, taken = read_end(text, "any")
     except Failure as failure:
-        parts = _made(text, failure)
+        parts, taken = _made(text, failure)
         if as_json:
             from fittings.reports.as_json import dumps, parts_json
 
@@ -30,7 +30,7 @@ def show(
         else:
             from fittings.reports.text import parts_text
 
-            say(parts_text(parts))
+            say(parts_text(parts, taken))
         if svg:
             from fittings.drawing.part import part_svg
 
@@ -50,8 +50,8 @@ def show(
         draw(svg, end_svg(read))
 
 
-def _made(text: str, as_end: Failure) -> "tuple[Part, ...]":
-    """The parts that a text means which is not a single end; raises the failure that tells most."""
+def _made(text: str, as_end: Failure) -> "tuple[tuple[Part, ...], str]":
+    """The parts that a text means which is not a single end, and what was taken for granted; raises the failure that tells most."""
     from fittings.notation import BadText, read_part
 
     try:
@@ -66,4 +66,4 @@ def _made(text: str, as_end: Failure) -> "tuple[Part, ...]":
         why = why_not_made(reading.ends, reading.shape or None)
         text_ = f"nobody makes {reading.shape or 'a part with'} {words}, as far as our tables know" + (f": {why}" if why else "")
         raise Failure(NOT_COVERED, "not covered", text, text_, "fittings join tells which parts do it together")
-    return found
+    return found, reading.taken
