@@ -125,6 +125,8 @@ def set_on_line(canvas: Canvas, label: Label, taken: list[Box], own: Sequence[Bo
     x, y = label.at
     wide = width_mm(label.words, TEXT_MM)
     others = [box for box in taken if box not in own]
+    # words may lie under the bow that they stand on, and on no other run of their own way either
+    beside = [box for box in taken if box not in own or not box.left <= x <= box.right or not box.top <= y <= box.bottom]
     ring = Box(x - BALLOON_MM, y - BALLOON_MM, x + BALLOON_MM, y + BALLOON_MM)
     if any(ring.meets(other) for other in others):
         return False
@@ -132,7 +134,7 @@ def set_on_line(canvas: Canvas, label: Label, taken: list[Box], own: Sequence[Bo
         for level in (y + 4.3, y + 1.2):  # under the sag of a level bow; beside an upright one
             near, far = x + side * (BALLOON_MM + 0.7), x + side * (BALLOON_MM + 0.7 + wide)
             words = Box(min(near, far), level - 3.0, max(near, far), level + 0.8)
-            if any(words.meets(other) for other in (others if level == y + 4.3 else taken)):
+            if any(words.meets(other) for other in (beside if level == y + 4.3 else taken)):
                 continue
             canvas.balloon(label.at, label.mark)
             if label.words:
