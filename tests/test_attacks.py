@@ -44,7 +44,7 @@ ENVIRONMENT = {**os.environ, "PYTHONPATH": str(TOP)}
 
 # --- a small budget of the attacks; FITTINGS_FUZZ multiplies it --------------------------------------------------------
 
-BUDGET = {"words": 300, "amounts": 100, "readings": 60, "jobs": 60, "plans": 10, "saved": 15, "shelves": 80, "books": 12, "batches": 40, "questions": 40, "verbs": 10}
+BUDGET = {"words": 300, "amounts": 100, "readings": 60, "talks": 12, "jobs": 60, "plans": 10, "saved": 15, "shelves": 80, "books": 12, "batches": 40, "questions": 40, "verbs": 10}
 
 
 @pytest.mark.parametrize("name", ATTACKS)
