@@ -210,6 +210,8 @@ def _of_circuit() -> Iterator[Example]:
     yield "hot and thin", "oil-thin-when-hot", lambda: found(*oil.findings(oil.oil("ISO VG 22"), 0, 100))
     yield "rod port blocked", "intensification", lambda: found(*cylinder.findings(one, 2500))
     yield "a cylinder too weak", "cylinder-rating", lambda: found(*cylinder.findings(one, 2500, 2000))
+    yield "a load beyond it", "load-too-great", lambda: found(*cylinder.findings(one, 2500, load_lbf=20_000))
+    yield "a load that it pushes only", "load-above-pull", lambda: found(*cylinder.findings(one, 2500, load_lbf=10_000))
     yield "pins it never reaches", "pins-out-of-reach", lambda: found(*cylinder.fit(50, 10, 26, 42).findings)
     yield "too long when shut", "closing-short", lambda: found(*cylinder.fit(26.25, 16, 26, 42).findings)
     yield "too short when open", "opening-short", lambda: found(*cylinder.fit(26, 15, 26, 42).findings)
@@ -368,6 +370,18 @@ def _of_jobs() -> Iterator[Example]:
         ("a narrow flat", "spotface-short", lambda: job(lines=lift('at_to = { spotface = "0.9 in" }'))),
         ("a narrow flat", "spotface-hexagon", lambda: job(lines=lift('at_to = { spotface = "0.9 in" }'))),
         ("a flat of which no standard speaks", "spotface-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'), lift('at_to = { spotface = "2 in" }'))),
+        ("a suction port that narrows", "narrow-port", lambda: job(
+            (VALVE, RAM, TANK, 'name = "pump"\nkind = "pump"\nports = { in = "ORB -8 port" }'),
+            (LIFT, LOWER, BACK, 'name = "feed"\nkind = "suction"\nfrom = "tank.low"\nto = "pump.in"\nroute = { length = "30 in" }'))),
+        ("a return of stiff oil", "drop-above-rating", lambda: job(
+            lines=(LIFT, LOWER, BACK.replace("60 in", "400 in")), system=SYSTEM.replace("VG 46", "VG 100").replace('"0 C"', '"-30 C"'))),
+        ("two cylinders on one line", "own-flow", lambda: job(
+            (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),
+                                        LOWER.replace('"ram.rod"', '["ram.rod", "second ram.rod"]'), BACK))),
+        ("an end that our tables do not rate", "margin-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
+        ("a port of a motor without a line", "port-unknown", lambda: job((VALVE, MOTOR.replace("drain", "B"), TANK), (TURN, BACK))),
+        ("an elbow that is turned", "elbow-turned", lambda: job(lines=(LIFT.replace('route = { length = "60 in" }', (swing % "40 deg").replace(
+            'angle', 'from_points = "90 deg", to_points = "-90 deg", angle')) + '\nat_to = { shape = "90" }', LOWER, BACK))),
         ("no tee leads there", "no-tee", lambda: job((VALVE, RAM, RAM_2, TANK), (LIFT.replace(
             '"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK), SYSTEM.replace("11 gpm", "80 gpm"))),
         ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
@@ -469,6 +483,10 @@ def _of_saved_plans() -> Iterator[Example]:
 
     for name, code, change in (
         ("a part taken off the bill", "bill-short", lambda plan: plan.update(bill=[])),
+        ("a part put on the bill", "bill-long", lambda plan: next(each for each in plan["bill"] if each["sort"] == "adapter").update(qty=9)),
+        ("the steps taken out", "step-missing", lambda plan: plan.update(steps=[])),
+        ("the steps turned round", "steps-disordered", lambda plan: plan["steps"].reverse()),
+        ("a tee taken out", "tee-missing", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
         ("the cautions taken out", "cautions-missing", lambda plan: plan.update(cautions=plan["cautions"][2:])),
         ("two rigid ends written in", "hose-cannot-be-tightened", rigid),
         ("a hose cut short", "hose-too-short", lambda plan: plan["lines"][0]["hose"].update(length_in=50)),
@@ -529,7 +547,8 @@ def _of_commands() -> Iterator[Example]:
         ("a material without a rule", ("mate", "JIC -6 male", "ORB -6 port", "--material", "wood"), {}),
         ("five ends to join", ("join", "a", "b", "c", "d", "e"), {}), ("a job that is too long", ("plan", "job.toml"), {"job_toml": "#" * 500_001}),
         ("a job that is no text", ("plan", "job.toml"), {"job_toml": b"title = 'a'\nunits = '\xff'\n"}),
-        ("one end to join", ("join", "ORB -6 port"), {}), ("a pressure that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "lots"), {}),
+        ("one end to join", ("join", "ORB -6 port"), {}), ("a bill of another kind", ("plan", "job.toml", "--bill", "bill.pdf"), {"job_toml": job_text()}),
+        ("a pressure that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "lots"), {}),
         ("no pressure", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "0"), {}),
         ("a family that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--avoid", "nptt"), {}),
         ("a shape that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--shape-from", "60"), {}),
