@@ -387,6 +387,10 @@ def _of_jobs() -> Iterator[Example]:
         ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("pins that cannot be", "fit-impossible", lambda: job((VALVE, near % 'closed = "10 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("an eye in a gap", "spacers", lambda: job((VALVE, near % 'eye = "1.5 in", gap = "2.5 in"', TANK))),
+        ("a cylinder in the place of another", "push-differs", lambda: job(
+            (VALVE, near % 'replaces = { bore = "3 in", rod = "1.5 in", stroke = "16 in" }', TANK))),
+        ("a port behind what stands beside it", "port-covered", lambda: job(
+            (VALVE, near % 'port_from_pin = "2 in", obstacle_from_pin = "2.5 in"', TANK))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
     )
 
