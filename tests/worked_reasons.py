@@ -30,7 +30,7 @@ from fittings.job.plan import plan_text_of  # noqa: E402
 from fittings.job.reading import read_job  # noqa: E402
 from fittings.job.recheck import plan_flaws  # noqa: E402
 from fittings.limits import Limits  # noqa: E402
-from fittings.mating import mate  # noqa: E402
+from fittings.mating import in_material, mate  # noqa: E402
 from fittings.reports.plan_json import plan_json  # noqa: E402
 from fittings.tables import BadTable  # noqa: E402
 
@@ -49,8 +49,9 @@ Told = Iterator[tuple[str, str, str]]
 
 # --- two ends, and chains ------------------------------------------------------------------------------------------------
 
-def pair(a: str, b: str) -> Told:
-    for each in mate(end_by_id(a), end_by_id(b)).reasons:
+def pair(a: str, b: str, material: str = "") -> Told:
+    verdict = mate(end_by_id(a), end_by_id(b))
+    for each in (in_material(verdict, material).verdict if material else verdict).reasons:
         yield each.code, "", each.text
 
 
@@ -261,6 +262,7 @@ def _of_pairs() -> Iterator[Example]:
         ("a crimp", "rated-by-hose", "hose-8-bore", "hose-8-tail"),
     ):
         yield name, code, lambda a=a, b=b: pair(a, b)
+    yield "a pipe joint in brass", "material", lambda: pair("npt-3/8-male", "npt-3/8-female", "brass")
 
 
 def _of_chains() -> Iterator[Example]:
@@ -274,6 +276,8 @@ def _of_chains() -> Iterator[Example]:
         ("a shape that is not made", "*", "orb-8-stud-adj", "bspp-3/8-port", {"shape_from": "45"}),
         ("a shape that is not made", "*", "bspp-1/2-port", "orb-6-stud-adj", {"shape_to": "90"}),
         ("every way narrows", "*", "cone24-15L-male", "jic-16-tube-nut", {"full_bore": True}),
+        ("an elbow in a port that stands still", "*", "bspp-3/8-port", "jic-6-swivel", {"shape_from": "90", "psi": 3700}),
+        ("a hose above the strongest of its size", "*", "hose-8-bore", "orfs-8-male", {"psi": 6500}),
         ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True}),
         ("several limits at once", "*", "npt-1/2-male", "orb-8-stud", {"psi": 5000, "max_parts": 0, "avoid": ("jic", "npt")}),
     ):
@@ -370,18 +374,6 @@ def _of_jobs() -> Iterator[Example]:
         ("a narrow flat", "spotface-short", lambda: job(lines=lift('at_to = { spotface = "0.9 in" }'))),
         ("a narrow flat", "spotface-hexagon", lambda: job(lines=lift('at_to = { spotface = "0.9 in" }'))),
         ("a flat of which no standard speaks", "spotface-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'), lift('at_to = { spotface = "2 in" }'))),
-        ("a suction port that narrows", "narrow-port", lambda: job(
-            (VALVE, RAM, TANK, 'name = "pump"\nkind = "pump"\nports = { in = "ORB -8 port" }'),
-            (LIFT, LOWER, BACK, 'name = "feed"\nkind = "suction"\nfrom = "tank.low"\nto = "pump.in"\nroute = { length = "30 in" }'))),
-        ("a return of stiff oil", "drop-above-rating", lambda: job(
-            lines=(LIFT, LOWER, BACK.replace("60 in", "400 in")), system=SYSTEM.replace("VG 46", "VG 100").replace('"0 C"', '"-30 C"'))),
-        ("two cylinders on one line", "own-flow", lambda: job(
-            (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),
-                                        LOWER.replace('"ram.rod"', '["ram.rod", "second ram.rod"]'), BACK))),
-        ("an end that our tables do not rate", "margin-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
-        ("a port of a motor without a line", "port-unknown", lambda: job((VALVE, MOTOR.replace("drain", "B"), TANK), (TURN, BACK))),
-        ("an elbow that is turned", "elbow-turned", lambda: job(lines=(LIFT.replace('route = { length = "60 in" }', (swing % "40 deg").replace(
-            'angle', 'from_points = "90 deg", to_points = "-90 deg", angle')) + '\nat_to = { shape = "90" }', LOWER, BACK))),
         ("no tee leads there", "no-tee", lambda: job((VALVE, RAM, RAM_2, TANK), (LIFT.replace(
             '"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK), SYSTEM.replace("11 gpm", "80 gpm"))),
         ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
@@ -391,6 +383,18 @@ def _of_jobs() -> Iterator[Example]:
             (VALVE, near % 'replaces = { bore = "3 in", rod = "1.5 in", stroke = "16 in" }', TANK))),
         ("a port behind what stands beside it", "port-covered", lambda: job(
             (VALVE, near % 'port_from_pin = "2 in", obstacle_from_pin = "2.5 in"', TANK))),
+        ("a load too great", "load-too-great", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "30000 lbf"'))),
+        ("a load that it only pushes", "load-above-pull", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "10000 lbf"'))),
+        ("a flow of its own", "own-flow", lambda: job(lines=(LIFT + '\nflow = "4 gpm"', LOWER + '\nflow = "4 gpm"', BACK))),
+        ("an end that our tables do not rate", "margin-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
+        ("a port of a motor without a line", "port-unknown", lambda: job((VALVE, MOTOR.replace("drain", "X"), TANK), (TURN, BACK))),
+        ("a drain that holds back too much", "drop-above-rating", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN.replace("60 in", "900 in") + '\nhose = { size = "-4" }', BACK), SYSTEM.replace('"0 C"', '"-20 C"'))),
+        ("an elbow on a swing", "elbow-turned", lambda: job(lines=(LIFT.replace('route = { length = "60 in" }', 'at_to = { shape = "90" }\n' + (
+            swing % "60 deg").replace("] } }", '], from_points = "0 deg", to_points = "0 deg" } }')), LOWER, BACK))),
+        ("a suction port that narrows", "narrow-port", lambda: job(
+            (VALVE, RAM, TANK, 'name = "pump"\nkind = "pump"\nports = { in = "ORB -8 port" }'),
+            (LIFT, LOWER, BACK, 'name = "suction"\nkind = "suction"\nfrom = "tank.low"\nto = "pump.in"\nroute = { length = "60 in" }'))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
     )
 
@@ -402,6 +406,7 @@ def _of_flaws() -> Iterator[Example]:
         ("two males", "joint-no", ("jic-6-male", "orb-6-stud"), (), {}),
         ("a part that nobody makes", "part-not-made", ("orb-8-port", "jic-24-swivel"), (("straight", "orb-8-stud", "jic-24-male"),), {}),
         ("a weak end", "rating-below", ("orb-8-port", "jic-8-swivel"), (stud,), {"psi": 4900}),
+        ("a weak hose", "rating-below", ("hose-8-bore", "jic-8-male"), (("straight", "hose-8-tail", "jic-8-swivel"),), {"psi": 6500}),
         ("no rating", "rating-unknown", ("bspt-1/2-male", "bspt-1/2-female"), (), {"psi": 1000}),
         ("an avoided family", "family-avoided", ("orb-8-port", "npt-1/2-female"),
          (stud, ("straight", "jic-8-swivel", "npt-1/2-male")), {"avoid": ("jic",)}),
@@ -412,6 +417,8 @@ def _of_flaws() -> Iterator[Example]:
          {"fixed": True}),
         ("an elbow that stands as it comes", "elbow-cannot-be-set", ("orb-8-port", "orb-8-port"),
          (("90", "orb-8-stud", "orb-8-stud"),), {}),
+        ("an elbow that is drawn tight in a port", "elbow-cannot-be-set", ("bspp-3/8-port", "jic-6-swivel"),
+         (("90", "bspp-3/8-stud", "jic-6-male"),), {}),
         ("two bushings", "two-bushings", ("npt-3/4-female", "npt-1/4-male"),
          (("bushing", "npt-3/4-male", "npt-1/2-female"), ("bushing", "npt-1/2-male", "npt-1/4-female")), {}),
         ("a narrow part", "bore-narrower", ("orb-8-port", "jic-8-swivel"), (("straight", "orb-8-stud", "jic-6-male"),), {"full_bore": True}),
@@ -487,10 +494,6 @@ def _of_saved_plans() -> Iterator[Example]:
 
     for name, code, change in (
         ("a part taken off the bill", "bill-short", lambda plan: plan.update(bill=[])),
-        ("a part put on the bill", "bill-long", lambda plan: next(each for each in plan["bill"] if each["sort"] == "adapter").update(qty=9)),
-        ("the steps taken out", "step-missing", lambda plan: plan.update(steps=[])),
-        ("the steps turned round", "steps-disordered", lambda plan: plan["steps"].reverse()),
-        ("a tee taken out", "tee-missing", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
         ("the cautions taken out", "cautions-missing", lambda plan: plan.update(cautions=plan["cautions"][2:])),
         ("two rigid ends written in", "hose-cannot-be-tightened", rigid),
         ("a hose cut short", "hose-too-short", lambda plan: plan["lines"][0]["hose"].update(length_in=50)),
@@ -498,6 +501,10 @@ def _of_saved_plans() -> Iterator[Example]:
         ("no hose written", "line-unreadable", line(hose=None)), ("nothing written", "line-unreadable", lambda plan: plan["lines"][0].pop("kind")),
         ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
         ("another velocity", "velocity-differs", line(velocity_fps=3)),
+        ("a part too many on the bill", "bill-long", lambda plan: next(each for each in plan["bill"] if each["sort"] == "adapter").update(qty=9)),
+        ("a tee that is not written", "tee-missing", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
+        ("the steps taken out", "step-missing", lambda plan: plan.update(steps=[])),
+        ("the steps turned round", "steps-disordered", lambda plan: plan["steps"].reverse()),
         *_of_written_words(),
     ):
         yield name, code, lambda change=change: saved(change)
@@ -551,8 +558,7 @@ def _of_commands() -> Iterator[Example]:
         ("a material without a rule", ("mate", "JIC -6 male", "ORB -6 port", "--material", "wood"), {}),
         ("five ends to join", ("join", "a", "b", "c", "d", "e"), {}), ("a job that is too long", ("plan", "job.toml"), {"job_toml": "#" * 500_001}),
         ("a job that is no text", ("plan", "job.toml"), {"job_toml": b"title = 'a'\nunits = '\xff'\n"}),
-        ("one end to join", ("join", "ORB -6 port"), {}), ("a bill of another kind", ("plan", "job.toml", "--bill", "bill.pdf"), {"job_toml": job_text()}),
-        ("a pressure that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "lots"), {}),
+        ("one end to join", ("join", "ORB -6 port"), {}), ("a pressure that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "lots"), {}),
         ("no pressure", ("join", "ORB -6 port", "JIC -6 swivel", "--psi", "0"), {}),
         ("a family that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--avoid", "nptt"), {}),
         ("a shape that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--shape-from", "60"), {}),
@@ -584,6 +590,7 @@ def _of_commands() -> Iterator[Example]:
     questions = ("id,from,to,max_parts,full_bore,shape_from\n1,,JIC -6 swivel,,,\n2,ORB -6 port,JIC -6 swivel,9,,\n"
                  "3,ORB -6 port,JIC -6 swivel,,maybe,\n4,ORB -6 port,JIC -6 swivel,,,60\n5,a,b,c,d,e,f\n")
     yield "questions that cannot be answered", "*", lambda: asked_in_a_file(questions)
+    yield "a bill of another kind", "*", lambda: typed("plan", "job.toml", "--bill", "bill.pdf", job_toml=job_text())
     yield "a workbook without its reader", "*", lambda: without("openpyxl", "plan", "job.toml", "--bill", "bill.xlsx", job_toml=job_text())
     yield "a large shelf without the solver", "*", lambda: unsolved(job_text(), shelf)
     yield "a table that is gone", "our fault", lambda: broken(BadTable("data/mates.csv cannot be read: no such file"))

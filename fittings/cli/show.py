@@ -25,8 +25,8 @@ def show(
     try:
         read, taken = read_end(text, "any")
     except Failure as failure:
-        parts = _made(text, failure)
-        say(js.dumps(js.parts_json(parts)) if as_json else words.parts_text(parts))
+        parts, taken = _made(text, failure)
+        say(js.dumps(js.parts_json(parts)) if as_json else words.parts_text(parts, taken))
         if svg:
             from fittings.drawing.part import part_svg
 
@@ -39,8 +39,8 @@ def show(
         draw(svg, end_svg(read))
 
 
-def _made(text: str, as_end: Failure) -> "tuple[Part, ...]":
-    """The parts that a text means which is not a single end; raises the failure that tells most."""
+def _made(text: str, as_end: Failure) -> "tuple[tuple[Part, ...], str]":
+    """The parts that a text means which is not a single end, and what was taken for granted; raises the failure that tells most."""
     from fittings.notation import BadText, read_part
 
     try:
@@ -55,4 +55,4 @@ def _made(text: str, as_end: Failure) -> "tuple[Part, ...]":
         why = why_not_made(reading.ends, reading.shape or None)
         text_ = f"nobody makes {reading.shape or 'a part with'} {words}, as far as our tables know" + (f": {why}" if why else "")
         raise Failure(NOT_COVERED, "not covered", text, text_, "fittings join tells which parts do it together")
-    return found
+    return found, reading.taken

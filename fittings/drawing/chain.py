@@ -227,11 +227,10 @@ def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
 
 
 def seal_words(seal: Seal | None) -> str:
-    """What seals a joint, with its ring; a cone that seals metal to metal needs no bonded seal."""
+    """What seals a joint, with its ring."""
     if seal is None:
         return ""
-    bonded_on_cone = seal.kind == "metal-cone" and seal.ring is not None and seal.ring.kind == "bonded"
-    return seal.says if seal.ring is None or bonded_on_cone else f"{seal.says}; {ring_words(seal.ring)}"
+    return seal.says if seal.ring is None else f"{seal.says}; {ring_words(seal.ring)}"
 
 
 def ring_words(ring: Ring) -> str:

@@ -142,7 +142,7 @@ def _spots(verdict: Verdict, pair: _Pair) -> list[_Spot]:
 
 
 def _good(verdict: Verdict, pair: _Pair) -> _Spot:
-    cones = verdict.seal is not None and verdict.seal.kind == "metal-cone"
+    cones = verdict.seal is not None and verdict.seal.on_cones
     of_a, at = seal_place(pair.a, pair.b, pair.contact, cones)
     said = seal_words(verdict.seal)
     return _Spot(of_a, at, False, f"{said}; only if {verdict.condition}" if verdict.condition else said)

@@ -13,18 +13,19 @@ from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING
 from fittings.threads import limits, thread
-from fittings.tree import Tree, legs_rating_psi
+from fittings.tree import Tree, legs, legs_rating_psi
 
 Json = dict[str, Any]
 
 _ESCAPED = {sign: f"\\u{sign:04x}" for sign in STEERING if sign > 0x7E}
 
 
-def dumps(answer: object) -> str:
-    """An answer as text, readable by people too; signs that steer a terminal or turn the writing round stand as `\\u…`."""
+def dumps(answer: object, indent: int | None = 2) -> str:
+    """An answer as text, readable by people too or (`indent` None) on one line; signs that steer a terminal or turn the writing
+    round stand as `\\u…`."""
     import json  # here, since answers in words do without it
 
-    text = json.dumps(answer, ensure_ascii=False, indent=2)
+    text = json.dumps(answer, ensure_ascii=False, indent=indent)
     return text if text.isascii() else text.translate(_ESCAPED)
 
 
@@ -132,8 +133,8 @@ def tree_json(ends: Sequence[End], tree: Tree | None) -> Json:
     return {
         "ends": [end_json(each) for each in ends],
         "bodies": parts_json(tree.bodies)["parts"],
-        "chains": [{"from": end_json(chain.start), "to": end_json(chain.finish), **chain_json(chain)}
-                   for chain in tree.chains],
+        "chains": [{"from": end_json(leg.chain.start), "to": end_json(leg.chain.finish), "from_body": leg.hangs_on,
+                    "to_body": leg.leads_to, **chain_json(leg.chain)} for leg in legs(tree)],
         "rating_psi": legs_rating_psi(tree.chains), "refused": None,
     }
 

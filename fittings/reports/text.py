@@ -2,18 +2,19 @@
 
 from collections.abc import Iterable, Sequence
 
-from fittings.cautions import short
+from fittings.cautions import elbow_on_taper, short
 from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, condition_do_for, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
-from fittings.ratings import Derated, Rating, Torque, Turn
+from fittings.ratings import Rating, Torque, Turn, rated_by_hose
 from fittings.reports.documents import memory
 from fittings.reports.window import Paint, lines, painted
+from fittings.search import winds_an_elbow
 from fittings.threads import limits, thread
-from fittings.tree import Tree, legs_rating_psi
+from fittings.tree import Tree, legs, legs_rating_psi
 
 
 def sourced(sources: Sequence[str], confidence: str) -> str:
@@ -45,6 +46,8 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
     out.append(painted(lines(_HEADLINES[of.verdict].format(condition=of.condition)), _VERDICT_PAINTS[of.verdict]))
     out.append(f"  threads engage  {of.engages}")
     out.append(f"  seals           {of.seals}")
+    if of.rating and not of.rating.psi:
+        out.append(lines(f"rating          NOT in a pressure line, {of.rating.context}", "  ", " " * 18))
     if of.seal:
         out += _seal_lines(of.seal)
         do = condition_do_for(of.condition)
@@ -75,12 +78,6 @@ def rating_words(of: Rating | None) -> str:
     if of is None:
         return "not in our tables: ask the maker"
     return f"{of.psi} psi ({of.bar:g} bar), {of.context} {sourced(of.sources, of.confidence)}"
-
-
-def derated_text(material: str, of: Derated) -> str:
-    """What a material other than steel leaves of the rating."""
-    left = f"{of.psi} psi" if of.psi else "NOT in a pressure line"
-    return lines(f"in {material}: {left}; {of.text} {sourced(of.sources, of.confidence)}")
 
 
 def torque_lines(bands: Sequence[Torque], turns: Sequence[Turn]) -> list[str]:
@@ -125,9 +122,13 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
         ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
         weak = "  <- weakest" if index == chain.weakest and chain.rating and count else ""
         seal = joint.seal.says if joint.seal else ""
+        if weak and rated_by_hose(joint.a):
+            seal += f", held to {joint.rating.context}" if joint.rating else ""
         out.append(lines(f"|  {seal}{ring}{weak}", "       ", "       |  "))
         if joint.condition:
             out.append(lines(f"|  only if {joint.condition}", "       ", "       |  "))
+        if winds_an_elbow(chain, index):
+            out.append(lines(f"|  {elbow_on_taper()}", "       ", "       |  "))
         if index < count:
             used = chain.parts[index]
             out.append(lines(f"[{used.part.had}] {used.part.say}", "   * ", "     "))
@@ -144,9 +145,13 @@ def tree_text(ends: Sequence[End], tree: Tree | None, limits_: Limits, taken: It
                                       "fittings join tells what stands between two of them.")])
     psi = legs_rating_psi(tree.chains)
     out.append(f"rated {psi} psi" if psi else "not every end is rated in our tables")
-    out += [lines(f"[{body.had}] {body.say}", "   * ", "     ") for body in tree.bodies]
-    for chain in tree.chains:
-        out += ["", *chain_lines(chain, 0)[1:]]
+    names = [f"tee {number}" if len(body.ends) == 3 else f"cross {number}" for number, body in enumerate(tree.bodies, 1)]
+    for name, body in zip(names, tree.bodies, strict=True):
+        out.append(lines(f"{name}: [{body.had}] {body.say}", "   * ", "     "))
+    for leg in legs(tree):
+        out += ["", f"from {names[leg.hangs_on]}", *chain_lines(leg.chain, 0)[1:]]
+        if leg.leads_to is not None:
+            out.append(f"     of {names[leg.leads_to]}")
     return "\n".join([*out, "", lines(short())])
 
 
@@ -218,9 +223,9 @@ def _figure_line(of: Figure) -> str:
     return lines(f"{label} {of.value} {of.unit} {sourced(of.sources, of.confidence)}{also}".replace("  ", " "), "  ", "    ")
 
 
-def parts_text(parts: Sequence[Part]) -> str:
+def parts_text(parts: Sequence[Part], taken: str = "") -> str:
     """A part as it is made: shape, both ends, how easily it is had, what each end takes."""
-    out: list[str] = []
+    out = taken_text([taken])
     for part in parts:
         out.append(lines(part.say))
         source = sourced(part.source.split(";"), part.confidence)
