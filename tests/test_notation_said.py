@@ -34,6 +34,21 @@ CLASHES = ("JIC ORB -8", "JIC male female -8", "NPT BSP 1/2 male", "ORB -6 stud 
            "JIK -8 male", "jicc -8", "malle JIC -8", "swivvel jic -6", "elbow", "90", "union", "tee JIC -6", "JIC -8 bulkhead", "union ORFS -8", "frobnicator 3", "?", "JIC -8 male!!", "(JIC) [-8] male")
 
 
+PARTS = ("tee JIC -8", "JIC -8 tee", "tee JIC -8 x ORB -8 male", "tee JIC -8 male x JIC -8 swivel", "JIC -8 x JIC -8 x ORB -8 stud run tee", "branch tee JIC -8 x ORB -8 adjustable",
+         "run tee JIC -8 swivel", "run tee JIC -8", "branch tee ORB -8 male", "tee NPT 1/2 male x NPT 1/2 female", "tee NPT 1/2 male x NPT 1/2 male", "street tee NPT 1/2", "cross JIC -8",
+         "cross JIC -8 x JIC -8", "tee JIC -8 x JIC -6 x JIC -8", "tee JIC -8 x ORB -8", "street elbow NPT 1/2", "90 street NPT 1/2", "street 45 NPT 3/8", "union ORFS -8", "JIC -8 union elbow",
+         "bushing 3/4 x 1/2 NPT", "bushing 1/2 x 3/4 NPT", "NPT bushing 1/2 x 1/2", "bushing NPT 3/4 male x 1/2", "bushing NPT 3/4 x 1/2 female", "bushing NPT 1/2 female x 3/4",
+         "reducer JIC -8 x -6", "reducer JIC -6 x -8", "reducer NPT 3/4 x 1/2", "expander JIC -6 x JIC -8", "nipple NPT 1/2", "hex nipple 1/2 x 3/8 NPT", "coupling NPT 1/2",
+         "coupling BSPP 1/2", "cap JIC -8", "plug ORB -8", "NPT 1/2 plug", "hex head plug ORB -6", "cap ORFS -8", "hose end -8 JIC -8 swivel", "hose -8 x JIC -8 female swivel 90",
+         "ORB -8 x JIC -8", "ORB -8 JIC -8", "1/2 NPT x -8 JIC", "NPT 1/2 male x JIC", "ORB x JIC -8", "-8 x -6 JIC", "15L x 1/2 BSPP", "BSPP 1/2 x 15L male", "90 ORB -8 x JIC -8",
+         "45 ORB -8 x JIC -8", "bulkhead JIC -8", "bulkhead 90 JIC -8", "JIC -8 x x ORB -8", "JIC -8 x", "x JIC -8", "JIC -8", "straight", "adapter JIC -8 to NPT 1/2", "adapter", "elbow JIC -8",
+         "swivel elbow JIC -8", "one two three", "JIC -8 x frob", "ORB -8 x JIC -8 x NPT 1/2 x BSPP 1/2", "tee ORB -8 x JIC -8 x NPT 1/2 x BSPP 1/2")
+BARE = ("1/2 male", "-8 male", "1/2 female", "3/4 tip", "3/4 body", "-16 head", "-16 pad", "1 port", "1/2 swivel", "-8 swivel", "-8 stud", "-8 tube nut", "12 mm male", "12 mm port", "weld bung -8",
+        "bung", "weld bung JIC -8", "R2 hose -8", "hose R2", "R12", "r1/2 hose", "8 hose", "3/8 hose tail", "hose barb 1/2", "push lock -8", "1/2 wrench", "19 mm nut", "11/16 nut",
+        "nut JIC -8", "compression 1/2", "male", "female", "swivel", "stud", "port", "hose", "coupler", "flange", "flange -16", "pipe", "tube", "thread", "swivel elbow", "elbow JIC -8 male",
+        "90 JIC -8 swivel", "45° ORB -6", "plug JIC -8", "cap JIC -8", "tee JIC -8 male", "straight JIC -8 male", "bushing NPT 1/2")
+
+
 def _questions() -> Iterator[tuple[str, str, str]]:
     """(text, read as, place): the tables of what people type, and each family by its bare name, sizes and sexes."""
     for name in ("habits", "typed"):
@@ -43,6 +58,8 @@ def _questions() -> Iterator[tuple[str, str, str]]:
                 yield row["typed"], "end" if read_as == "port" else read_as, row.get("place") or ("port" if read_as == "port" else "loose")
     for text in (*LIGHT_AND_HEAVY, *RUN_TOGETHER, *SIGNS, *CLASHES):
         yield from ((text, read_as, "loose") for read_as in (("end", "part") if text in RUN_TOGETHER else ("end",)))
+    yield from ((text, "part", "loose") for text in PARTS)
+    yield from ((text, "end", place) for text in BARE for place in (("loose", "any") if "JIC" in text else ("loose", "port")))
     for key in families():
         nick = family(key)["nick"]
         for place in ("loose", "port"):
