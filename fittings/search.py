@@ -132,7 +132,7 @@ def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
     than the cheapest."""
     if limits.psi is not None and min(end_psi(start), end_psi(finish)) < limits.psi:
         return []
-    direct = _made(start).get(finish)
+    direct = joints_made(start).get(finish)
     if direct is not None and not limits.shape_from and not limits.shape_to:
         return [_NOTHING] if direct.turns or not limits.fixed else []
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
@@ -226,7 +226,7 @@ def can_be_set(a: End, b: End) -> bool:
     return not a.moves == b.moves == "rigid"
 
 
-class _Made(NamedTuple):
+class Made(NamedTuple):
     """What a joint brings to a chain: points, whether it is a taper thread, whether it has a condition, whether it turns,
     whether it can be set to an angle."""
 
@@ -238,10 +238,10 @@ class _Made(NamedTuple):
 
 
 @cache
-def _made(of: End) -> dict[End, _Made]:
+def joints_made(of: End) -> dict[End, Made]:
     """The joints that a plan may count on an end to make, by the other end."""
     return {
-        _one(mouth.end): _Made(joint_cost(mouth.condition), mouth.condition == "sealant",
+        _one(mouth.end): Made(joint_cost(mouth.condition), mouth.condition == "sealant",
                                mouth.condition not in ("", "face-seal-fitted"), "turns" in (of.moves, mouth.end.moves),
                                can_be_set(of, mouth.end))
         for mouth in planned_partners(of)
@@ -311,7 +311,7 @@ class Allowed:
         """Ends that can be open once one allowed part is on `open_end`."""
         known = self._opens.get(open_end)
         if known is None:
-            known = self._opens[open_end] = frozenset(option.used.far for near in _made(open_end) for option in self.best(near))
+            known = self._opens[open_end] = frozenset(option.used.far for near in joints_made(open_end) for option in self.best(near))
         return known
 
 
@@ -332,7 +332,7 @@ class _Reach:
     def mouths(self, count: int) -> frozenset[End]:
         """Ends that can be put on what is open after `count` parts."""
         if count not in self._mouths:
-            self._mouths[count] = frozenset().union(*map(_made, self.opened(count)))
+            self._mouths[count] = frozenset().union(*map(joints_made, self.opened(count)))
         return self._mouths[count]
 
 
@@ -364,7 +364,7 @@ class _Search:
             tails = self._longer(tails, count - left, left == 1, dearest)
             if not tails:
                 return []
-        whole = (_closed(tail, made) for near, made in _made(self.start).items() for tail in tails.get(near, ()))
+        whole = (_closed(tail, made) for near, made in joints_made(self.start).items() for tail in tails.get(near, ()))
         return [tail for tail in whole if tail.cost <= dearest and (not tail.waits or (tail.sets and not self.start_held))]
 
     def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool, dearest: int) -> dict[End, list[_Tail]]:
@@ -396,17 +396,17 @@ def _search_for(start: End, finish: End, limits: Limits, held: tuple[bool, bool]
     return _Search(start, finish, limits, held)
 
 
-def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[End, list[tuple[_Made, list[_Tail]]]]:
+def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[End, list[tuple[Made, list[_Tail]]]]:
     """For every end that can stand before a tail: the joints that it makes with tails, none with a family to be avoided.
 
     In the order of the tables, so that of a part that fits either way round the same way is always told.
     """
     begins = {each: behind for each, behind in tails.items() if each.family not in avoid}
-    before = {end for each in begins for end in _made(each) if end.family not in avoid}
-    return {end: [(made, begins[each]) for each, made in _made(end).items() if each in begins] for end in before}
+    before = {end for each in begins for end in joints_made(each) if end.family not in avoid}
+    return {end: [(made, begins[each]) for each, made in joints_made(end).items() if each in begins] for end in before}
 
 
-def _put_before(option: Option, used: Used, made: _Made, tail: _Tail) -> _Tail:
+def _put_before(option: Option, used: Used, made: Made, tail: _Tail) -> _Tail:
     return _Tail(
         (used, *tail.steps), option.names + tail.names, tail.cost + option.cost + made.cost, tail.had + option.had,
         option.psi if option.psi < tail.psi else tail.psi, tail.tapers + made.taper, tail.conditions + made.conditional,
@@ -415,7 +415,7 @@ def _put_before(option: Option, used: Used, made: _Made, tail: _Tail) -> _Tail:
     )
 
 
-def _closed(tail: _Tail, made: _Made) -> _Tail:
+def _closed(tail: _Tail, made: Made) -> _Tail:
     return tail._replace(cost=tail.cost + made.cost, tapers=tail.tapers + made.taper, conditions=tail.conditions + made.conditional,
                          turns=tail.turns or made.turns, sets=tail.sets or made.sets, waits=tail.waits and not made.sets)
 
@@ -445,7 +445,7 @@ def _joint_psi(of: Joint) -> int:
 
 
 def _points(a: End, b: End) -> int:
-    made = _made(a).get(b)
+    made = joints_made(a).get(b)
     return joint_cost("") if made is None else made.cost
 
 

@@ -2,6 +2,7 @@
 each step of writing a file interrupted once, and what goes out searched for formulas, markup, fetches and code that data could reach."""
 
 import ast
+import contextlib
 import csv
 import errno
 import io
@@ -171,11 +172,32 @@ def _shell(line: str) -> "subprocess.CompletedProcess[str]":
     ("FITTINGS mate nope nope 2>/dev/full", 2, ""),
     ("FITTINGS mate nope nope >&- 2>&-", 2, ""),
     ("FITTINGS sources | head -1 >/dev/null; exit ${PIPESTATUS[0]}", 0, ""),
+    ("(echo from,to; yes 'JIC -8 male,ORB -8 port' | head -3000) | FITTINGS join --batch - | head -1 >/dev/null; exit ${PIPESTATUS[1]}", 0, ""),
+    ("FITTINGS identify <&-", 2, "not understood: no reading was given\nfor example: fittings identify --od \"14.2 mm\" --tpi 18 --male\n"),
     ("PYTHONIOENCODING=ascii FITTINGS show 'ORB -6 port' >/dev/null", 0, ""),
 ])
 def test_an_answer_that_cannot_be_given_ends_with_a_word(line: str, code: int, told: str) -> None:
     done = _shell(line)
     assert (done.returncode, done.stderr) == (code, told)
+
+
+@pytest.mark.skipif(not hasattr(os, "killpg"), reason="no groups of processes here")
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_ctrl_c_ends_a_long_batch_with_a_word(jobs: str) -> None:
+    """Sent as a terminal sends it: to every process of the group. With several cores this once waited without end."""
+    started = subprocess.Popen([sys.executable, "-m", "fittings", "join", "--batch", "-", "--jobs", jobs], env=ENVIRONMENT, stdin=subprocess.PIPE,
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True)
+    assert started.stdin is not None and started.stdout is not None and started.stderr is not None
+    started.stdin.write(b"from,to\n" + b"JIC -8 male,ORB -8 port\n" * 2000)
+    started.stdin.flush()
+    started.stdout.read(20_000)  # the cores are at work
+    os.killpg(started.pid, signal.SIGINT)
+    started.stdout.close()
+    assert started.wait(60) == 130
+    assert started.stderr.read() == b"stopped\n"
+    started.stderr.close()
+    with contextlib.suppress(BrokenPipeError):
+        started.stdin.close()
 
 
 # --- a file is whole at every moment -----------------------------------------------------------------------------------

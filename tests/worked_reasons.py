@@ -377,6 +377,18 @@ def _of_jobs() -> Iterator[Example]:
         ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("pins that cannot be", "fit-impossible", lambda: job((VALVE, near % 'closed = "10 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("an eye in a gap", "spacers", lambda: job((VALVE, near % 'eye = "1.5 in", gap = "2.5 in"', TANK))),
+        ("a load too great", "load-too-great", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "30000 lbf"'))),
+        ("a load that it only pushes", "load-above-pull", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "10000 lbf"'))),
+        ("a flow of its own", "own-flow", lambda: job(lines=(LIFT + '\nflow = "4 gpm"', LOWER + '\nflow = "4 gpm"', BACK))),
+        ("an end that our tables do not rate", "margin-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
+        ("a port of a motor without a line", "port-unknown", lambda: job((VALVE, MOTOR.replace("drain", "X"), TANK), (TURN, BACK))),
+        ("a drain that holds back too much", "drop-above-rating", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN.replace("60 in", "900 in") + '\nhose = { size = "-4" }', BACK), SYSTEM.replace('"0 C"', '"-20 C"'))),
+        ("an elbow on a swing", "elbow-turned", lambda: job(lines=(LIFT.replace('route = { length = "60 in" }', 'at_to = { shape = "90" }\n' + (
+            swing % "60 deg").replace("] } }", '], from_points = "0 deg", to_points = "0 deg" } }')), LOWER, BACK))),
+        ("a suction port that narrows", "narrow-port", lambda: job(
+            (VALVE, RAM, TANK, 'name = "pump"\nkind = "pump"\nports = { in = "ORB -8 port" }'),
+            (LIFT, LOWER, BACK, 'name = "suction"\nkind = "suction"\nfrom = "tank.low"\nto = "pump.in"\nroute = { length = "60 in" }'))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
     )
 
@@ -483,6 +495,10 @@ def _of_saved_plans() -> Iterator[Example]:
         ("no hose written", "line-unreadable", line(hose=None)), ("nothing written", "line-unreadable", lambda plan: plan["lines"][0].pop("kind")),
         ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
         ("another velocity", "velocity-differs", line(velocity_fps=3)),
+        ("a part too many on the bill", "bill-long", lambda plan: next(each for each in plan["bill"] if each["sort"] == "adapter").update(qty=9)),
+        ("a tee that is not written", "tee-missing", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
+        ("the steps taken out", "step-missing", lambda plan: plan.update(steps=[])),
+        ("the steps turned round", "steps-disordered", lambda plan: plan["steps"].reverse()),
         *_of_written_words(),
     ):
         yield name, code, lambda change=change: saved(change)
@@ -568,6 +584,7 @@ def _of_commands() -> Iterator[Example]:
     questions = ("id,from,to,max_parts,full_bore,shape_from\n1,,JIC -6 swivel,,,\n2,ORB -6 port,JIC -6 swivel,9,,\n"
                  "3,ORB -6 port,JIC -6 swivel,,maybe,\n4,ORB -6 port,JIC -6 swivel,,,60\n5,a,b,c,d,e,f\n")
     yield "questions that cannot be answered", "*", lambda: asked_in_a_file(questions)
+    yield "a bill of another kind", "*", lambda: typed("plan", "job.toml", "--bill", "bill.pdf", job_toml=job_text())
     yield "a workbook without its reader", "*", lambda: without("openpyxl", "plan", "job.toml", "--bill", "bill.xlsx", job_toml=job_text())
     yield "a large shelf without the solver", "*", lambda: unsolved(job_text(), shelf)
     yield "a table that is gone", "our fault", lambda: broken(BadTable("data/mates.csv cannot be read: no such file"))

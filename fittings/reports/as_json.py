@@ -22,11 +22,12 @@ Json = dict[str, Any]
 _ESCAPED = {sign: f"\\u{sign:04x}" for sign in STEERING if sign > 0x7E}
 
 
-def dumps(answer: object) -> str:
-    """An answer as text, readable by people too; signs that steer a terminal or turn the writing round stand as `\\u…`."""
+def dumps(answer: object, indent: int | None = 2) -> str:
+    """An answer as text, readable by people too or (`indent` None) on one line; signs that steer a terminal or turn the writing
+    round stand as `\\u…`."""
     import json  # here, since answers in words do without it
 
-    text = json.dumps(answer, ensure_ascii=False, indent=2)
+    text = json.dumps(answer, ensure_ascii=False, indent=indent)
     return text if text.isascii() else text.translate(_ESCAPED)
 
 
