@@ -24,7 +24,7 @@ from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
 from fittings.mating import Seal, mate
 from fittings.planner import Chain, Joint, Used
-from fittings.ratings import Rating, Ring, Torque, Turn
+from fittings.ratings import Rating, Ring, Torque, Turn, rated_by_hose
 
 WIDE_MM = 172.0
 """Width of a drawing with its list: an A4 or Letter page less its margins."""
@@ -220,6 +220,8 @@ def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
     seal = seal_words(joint.seal)
     first = f"thread {_threads(joint.a, joint.b)}; {seal}" if joint.a.thread or joint.b.thread else seal
     rating = rating_words(joint.rating)
+    if rated_by_hose(joint.a) and joint.rating:
+        rating = f"rated by its hose, at most {rating} ({joint.rating.context})"
     if weakest and several:
         rating += " — the weakest joint: it rules the chain"
     judged = mate(joint.a, joint.b)
