@@ -6,7 +6,7 @@ or `no`, never good.
 """
 
 from functools import cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.ends import End, all_ends, family, sizes
 from fittings.ratings import (
@@ -25,7 +25,9 @@ from fittings.ratings import (
 )
 from fittings.reasons import Reason, reason, split_sources
 from fittings.tables import Row, table
-from fittings.threads import Meeting, meet, thread
+
+if TYPE_CHECKING:
+    from fittings.threads import Meeting
 
 
 class Seal(NamedTuple):
@@ -173,10 +175,12 @@ def _why_no_seal(a: End, b: End, row: Row | None) -> Reason:
     return reason("seat-clash", sa=a.seat, sb=b.seat)
 
 
-def meeting(a: End, b: End) -> Meeting | None:
+def meeting(a: End, b: End) -> "Meeting | None":
     """The arithmetic of two threads offered to each other, or None where no external meets an internal one."""
     if {a.side, b.side} != {"external", "internal"}:
         return None
+    from fittings.threads import meet, thread  # here, since most joints are of one thread and ask for no arithmetic
+
     external, internal = (a, b) if a.side == "external" else (b, a)
     return meet(thread(external.thread), thread(internal.thread))
 
@@ -191,11 +195,12 @@ def _threads_alone(a: End, b: End) -> tuple[str, list[Reason]]:
     if "none" in (a.side, b.side):
         bare, threaded = (a, b) if a.side == "none" else (b, a)
         return "no", [reason("no-thread-to-meet", a=bare.say, b=threaded.say)]
-    met = meeting(a, b)
-    if met is None:
+    if a.side == b.side:
         return "no", [reason("both-external" if a.side == "external" else "both-internal")]
     if a.thread == b.thread:
         return "fully", [reason("same-thread", a=a.say, b=b.say, thread=a.thread)]
+    met = meeting(a, b)
+    assert met is not None
     return met.engages, [reason("meeting", text=met.text)]
 
 

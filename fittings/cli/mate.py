@@ -31,8 +31,6 @@ def mate(
     from fittings.mating import in_material
     from fittings.mating import mate as judge
     from fittings.ratings import materials
-    from fittings.reports import as_json as js
-    from fittings.reports import text as words
 
     if material != "steel" and material not in materials():
         raise Failure(BAD_INPUT, "bad input", material, f"we have no rule for {material}", f"there is steel, {', '.join(materials())}")
@@ -42,10 +40,13 @@ def mate(
     if material != "steel":
         verdict, steel, weaker = in_material(verdict, material)
     if as_json:
-        say(js.dumps({**js.verdict_json(verdict), "material": material, "derated": js.derated_json(weaker),
-                      "rating_in_steel": js.rating_json(steel)}))
+        from fittings.reports.as_json import derated_json, dumps, rating_json, verdict_json
+
+        say(dumps({**verdict_json(verdict), "material": material, "derated": derated_json(weaker), "rating_in_steel": rating_json(steel)}))
     else:
-        say(words.verdict_text(verdict, [taken_a, taken_b]))
+        from fittings.reports.text import verdict_text
+
+        say(verdict_text(verdict, [taken_a, taken_b]))
     if svg:
         from fittings.drawing.pair import pair_svg
 

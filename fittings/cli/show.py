@@ -19,20 +19,31 @@ def show(
     text = " ".join(end).strip()
     if not text:
         raise Failure(BAD_INPUT, "not understood", text, "nothing was typed", 'for example: fittings show "ORB -6 port"')
-    from fittings.reports import as_json as js
-    from fittings.reports import text as words
-
     try:
         read, taken = read_end(text, "any")
     except Failure as failure:
         parts, taken = _made(text, failure)
-        say(js.dumps(js.parts_json(parts)) if as_json else words.parts_text(parts, taken))
+        if as_json:
+            from fittings.reports.as_json import dumps, parts_json
+
+            say(dumps(parts_json(parts)))
+        else:
+            from fittings.reports.text import parts_text
+
+            say(parts_text(parts, taken))
         if svg:
             from fittings.drawing.part import part_svg
 
             draw(svg, part_svg(parts))
         return
-    say(js.dumps(js.show_json(read)) if as_json else words.show_text(read, taken))
+    if as_json:
+        from fittings.reports.as_json import dumps, show_json
+
+        say(dumps(show_json(read)))
+    else:
+        from fittings.reports.show_text import show_text
+
+        say(show_text(read, taken))
     if svg:
         from fittings.drawing.end import end_svg
 

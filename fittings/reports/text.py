@@ -1,25 +1,20 @@
 """Answers in words, folded to 80 columns or to the window; stands without colour."""
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from fittings.cautions import elbow_on_taper, short
 from fittings.ends import End
-from fittings.figures import Figure, figures
-from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, condition_do_for, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
 from fittings.ratings import Rating, Torque, Turn, rated_by_hose
-from fittings.reports.documents import memory
+from fittings.reports.documents import sourced
 from fittings.reports.window import Paint, lines, painted
 from fittings.search import winds_an_elbow
-from fittings.threads import limits, thread
-from fittings.tree import Tree, legs, legs_rating_psi
 
-
-def sourced(sources: Sequence[str], confidence: str) -> str:
-    return f"[{', '.join(sources)}; {confidence}]{memory(confidence)}"
-
+if TYPE_CHECKING:
+    from fittings.tree import Tree
 
 _HEADLINES = {
     "joint": "JOINT: goes together, seals and holds.",
@@ -136,8 +131,10 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
     return out
 
 
-def tree_text(ends: Sequence[End], tree: Tree | None, limits_: Limits, taken: Iterable[str] = ()) -> str:
+def tree_text(ends: Sequence[End], tree: "Tree | None", limits_: Limits, taken: Iterable[str] = ()) -> str:
     """Three or four ends joined by tees and crosses, chain by chain."""
+    from fittings.tree import legs, legs_rating_psi  # here, since two ends are joined without it
+
     out = taken_text(taken)
     out.append(lines("  and  ".join(each.say for each in ends) + (f", {limits_.psi} psi" if limits_.psi else "")))
     if tree is None:
@@ -169,58 +166,6 @@ def refusal_text(of: Refusal) -> str:
             out.append(lines(f"- {hint.text}", "  ", "    "))
             out.append(f"    {hint.run}")
     return "\n".join(out)
-
-
-def show_text(of: End, taken: str = "") -> str:
-    """Everything known of an end."""
-    out = taken_text([taken])
-    out += [painted(lines(of.say), "bold"), lines(of.standard, "  "), f"  id {of.id}"]
-    if of.thread:
-        out += _thread_lines(of)
-    if of.seat:
-        out.append(lines(f"seals by        {of.seat}", "  ", " " * 18))
-    known = figures(of)
-    if known:
-        out.append("figures")
-        out += [_figure_line(each) for each in known]
-    mates = partners(of)
-    if mates:
-        out.append("mates")
-        for each in mates:
-            from fittings.mating import condition_says
-
-            only = f" - only if {condition_says(each.condition)}" if each.condition else ""
-            out.append(lines(f"- {each.end.say}{only}", "  ", "    "))
-    alike = list({(each.end.family, each.end.size): each for each in reversed(lookalikes(of))}.values())[::-1]
-    if alike:
-        out.append("taken for")
-        out += [lines(f"- {each.end.say}: {each.tell_apart}", "  ", "    ") for each in alike[:8]]
-        if len(alike) > 8:
-            out.append(f"  … and {len(alike) - 8} more (--json lists them)")
-    out.append(lines(short()))
-    return "\n".join(out)
-
-
-def _thread_lines(of: End) -> list[str]:
-    spec = thread(of.thread)
-    size = limits(spec, of.side)
-    per = f"{spec.tpi:g} TPI ({spec.pitch_mm:.3f} mm)" if spec.tpi else f"{spec.pitch_mm:g} mm pitch"
-    taper = ", taper 1:16" if spec.taper else ""
-    out = [lines(f"thread          {spec.say}, {per}, {spec.flank_deg:g}° flanks{taper}", "  ", " " * 18)]
-    names = ("major_max", "major_min", "pitch_max", "pitch_min") if of.side == "external" else (
-        "minor_max", "minor_min", "pitch_max", "pitch_min")
-    told = [f"{name.replace('_', ' ')} {getattr(size, name):.{4 if size.unit == 'in' else 3}f}"
-            for name in names if getattr(size, name) is not None]
-    where = f" at the {size.plane}" if getattr(size, "plane", "") else ""
-    out.append(lines(f"limits          {', '.join(told)} {size.unit}{where}", "  ", " " * 18))
-    return out
-
-
-def _figure_line(of: Figure) -> str:
-    name = of.name.removesuffix("_text")
-    also = "".join(f"; also {each.value} {sourced(each.sources, each.confidence)}" for each in of.also)
-    label = name.rpartition("_")[0].replace("_", " ") if of.unit and "_" in name else name.replace("_", " ")
-    return lines(f"{label} {of.value} {of.unit} {sourced(of.sources, of.confidence)}{also}".replace("  ", " "), "  ", "    ")
 
 
 def parts_text(parts: Sequence[Part], taken: str = "") -> str:
