@@ -28,7 +28,7 @@ HEAD = """# How fast
 Made by `python tests/benchmarks/run.py --write` on {today}; Python {python}, {cores} cores, {machine}, {load}.
 All works of one table were measured in turn in one run (A, B, A, B …). A figure is a median with the two quartiles
 behind it; a ratio is taken round by round, so that a busy minute strikes both sides. Read the ratios, not the
-milliseconds.
+milliseconds. What was tried, also what did not help, is in [performance-log.md](performance-log.md).
 """
 
 
@@ -44,7 +44,7 @@ def measured(subjects: Sequence[str]) -> list[Table]:
 def page(tables: Sequence[Table]) -> str:
     """The results as a document."""
     head = HEAD.format(today=date.today(), python=platform.python_version(), cores=os.cpu_count(), machine=platform.machine(),
-                       load=f"load of the machine at the start {os.getloadavg()[0]:.1f}")
+                       load=f"{os.getloadavg()[0]:.1f} processes waiting or running at the start")
     return "\n".join([head, *(table.text for table in tables)])
 
 
