@@ -122,6 +122,15 @@ def test_signs_of_print(sign: str, text: str, id_: str) -> None:
     assert read_end(text.format(sign)).end.id == id_
 
 
+def test_an_error_carries_what_was_typed_and_reads_as_its_text() -> None:
+    with pytest.raises(BadText) as caught:
+        read_end("JIC -7\n male")
+    error = caught.value
+    assert (error.typed, error.kind, str(error)) == ("JIC -7\n male", "not covered", error.text)
+    assert error.text == "JIC is not made in size -7, as far as our tables go"
+    assert (BadText("a", "b").ask, BadText("a", "b").candidates, BadText("a", "b \n c").text, BadText("a", "b").kind) == (None, (), "b c", "not understood")
+
+
 @pytest.mark.parametrize("arrow", ["→", "⇒", "⟶", "->"])
 def test_arrows_part_two_ends(arrow: str) -> None:
     assert [each.end.id for each in read_pair(f"ORB -6 port{arrow}JIC -8 male")] == ["orb-6-port", "jic-8-male"]
