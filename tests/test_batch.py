@@ -199,6 +199,14 @@ def test_what_is_no_formula_stays(cell: str) -> None:
     assert harmless(cell) == cell
 
 
+@pytest.mark.parametrize("form", [[], ["--json"]])
+def test_nothing_in_a_file_steers_the_terminal(form: list[str], tmp_path: Path, capsys: Capture) -> None:
+    run(["join", "--batch", written(tmp_path, "id,from,to\na\x1b[2J\u202e,ORB\x9b\x1b[2J -6 port,JIC\u200f -8 swivel\n"), *form])
+    out = capsys.readouterr().out
+    assert out.isascii() or not set(out) & set("\x1b\x9b\u202e\u200f")
+    assert "\x1b" not in out
+
+
 def test_progress_is_told_only_to_a_terminal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
     path = written(tmp_path, "from,to\nORB -6 port,JIC -8 swivel\n")
     join_batch(path, 1, 1, False)

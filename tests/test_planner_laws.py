@@ -97,7 +97,7 @@ def _near(chances: random.Random) -> tuple[End, End]:
 
 def test_the_first_chain_is_the_cheapest_that_stands_under_any_limits() -> None:
     chances, answered, refused = random.Random(21), 0, 0
-    for _ in range(examples(220)):
+    for _ in range(examples(150)):
         start, finish = _near(chances)
         asked = _any_limits(chances)
         cheapest = _brute(start, finish, asked, asked.max_parts or 0)
@@ -107,7 +107,7 @@ def test_the_first_chain_is_the_cheapest_that_stands_under_any_limits() -> None:
         for chain in answer.chains:
             _stands(chain, asked)
         answered, refused = answered + bool(answer.chains), refused + (not answer.chains)
-    assert answered > examples(18) and refused > examples(18)
+    assert answered > examples(12) and refused > examples(12)
 
 
 def _stands(chain: Chain, asked: Limits) -> None:
@@ -131,7 +131,7 @@ def _stands(chain: Chain, asked: Limits) -> None:
 
 def test_a_question_turned_round_has_the_same_answers_turned_round() -> None:
     chances = random.Random(22)
-    for _ in range(examples(60)):
+    for _ in range(examples(40)):
         start, finish = _near(chances)
         asked = _any_limits(chances)._replace(max_parts=None)
         turned = asked._replace(shape_from=asked.shape_to, shape_to=asked.shape_from)
@@ -145,7 +145,7 @@ def test_a_question_turned_round_has_the_same_answers_turned_round() -> None:
 def test_easing_any_limit_never_loses_an_answer() -> None:
     """Each limit taken away, or the pressure lowered: the best chain costs no more than before."""
     chances, eased_count = random.Random(23), 0
-    for _ in range(examples(60)):
+    for _ in range(examples(40)):
         start, finish = _near(chances)
         asked = _any_limits(chances)._replace(max_parts=chances.choice((1, 2, 3)))
         (best, *_) = join(start, finish, asked, best=1).chains or (None,)
@@ -160,7 +160,7 @@ def test_easing_any_limit_never_loses_an_answer() -> None:
             assert chains
             assert chains[0].cost <= best.cost
             eased_count += 1
-    assert eased_count > examples(40)
+    assert eased_count > examples(25)
 
 
 GRADES = ("common", "made", "to order")
@@ -195,7 +195,7 @@ def _expected(chain: Chain, first: Chain) -> str:
 def test_alternatives_say_what_they_give_up_and_gain() -> None:
     """Each gains something, costs at most a part and some trouble more, and says so in full."""
     chances, told, words = random.Random(24), 0, set()
-    for _ in range(examples(90)):
+    for _ in range(examples(60)):
         start, finish = _near(chances)
         asked = Limits(shape_from=chances.choice((None, None, None, "90")), fixed=chances.random() < 0.2)
         first, *others = join(start, finish, asked, best=9).chains or (None,)
@@ -208,7 +208,7 @@ def test_alternatives_say_what_they_give_up_and_gain() -> None:
             words |= {word for word in ("harder", "easier", "lower", "higher", "holds only", "need not", "straighter", "not straight", "narrower",
                                         "wider", "part more") if word in other.gives_up}
             told += 1
-    assert told > examples(6)
+    assert told > examples(4)
     assert len(words) >= 7
 
 
@@ -252,7 +252,7 @@ def _names(row: tuple[Piece, ...]) -> tuple[str, ...]:
 def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
     """All unbeaten chains of up to two parts by brute force; the answer tells the first, and those that gain something over it."""
     chances, several = random.Random(26), 0
-    for _ in range(examples(90)):
+    for _ in range(examples(60)):
         start, finish = _near(chances)
         asked = Limits(psi=chances.choice((None, None, 2000, 3000)), max_parts=2, fixed=chances.random() < 0.2, full_bore=chances.random() < 0.2)
         if finish in takers(start):
@@ -263,7 +263,7 @@ def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
         gain = [chain for number, chain in enumerate(worth) if number == 0 or "gains: " in _expected(chain, worth[0])]
         assert [[used.part.id for used in chain.parts] for chain in told] == [[used.part.id for used in chain.parts] for chain in gain]
         several += len(told) > 1
-    assert several > examples(3)
+    assert several > examples(2)
 
 
 @pytest.mark.parametrize(("start", "finish", "text"), [
@@ -328,7 +328,7 @@ def _limits_told(answer: Answer, some: tuple[int, ...], asked: Limits) -> Limits
 def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried() -> None:
     """Each set told is refused by itself, and answered when any one of its limits is taken away; each hint has a chain."""
     chances, refused, kinds = random.Random(25), 0, set()
-    while refused < examples(25):
+    while refused < examples(15):
         start, finish = _near(chances)
         asked = _any_limits(chances)
         answer = join(start, finish, asked)
@@ -378,7 +378,8 @@ def test_facts_of_a_refusal_in_words() -> None:
     assert [(fact.n, fact.code, fact.text) for fact in refused.facts] == [
         (1, "takes", "ORB -8 port takes: ORB -8 male stud; ORB -8 male stud, adjustable"),
         (2, "takes", "JIC -8 female swivel takes: JIC -8 male"),
-        (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi; JIC -8 female swivel is rated 4000 psi"),
+        (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi (ceiling: the heavy fixed stud); "
+         "JIC -8 female swivel is rated 4000 psi (SAE J514 37° female swivel)"),
         (4, "limit-avoid", "you asked to avoid npt"),
     ]
     assert refused.facts[2].sources == ("j1453-3-digest-2012", "j514-pressure-reprint-1")

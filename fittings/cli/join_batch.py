@@ -226,7 +226,7 @@ class _Progress:
     """How far it is, on stderr, when somebody looks at it there and the answers go elsewhere."""
 
     def __init__(self) -> None:
-        self._shown = sys.stderr.isatty() and not sys.stdout.isatty()
+        self._shown = sys.stderr is not None and sys.stderr.isatty() and not sys.stdout.isatty()
         self._began = self._last = time.monotonic()
 
     def tell(self, codes: Counter[int]) -> None:

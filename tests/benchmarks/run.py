@@ -2,7 +2,8 @@
 
     python tests/benchmarks/run.py                      prints the tables
     python tests/benchmarks/run.py startup queries      only these subjects
-    python tests/benchmarks/run.py --write              also writes docs/performance.md (all subjects)
+    python tests/benchmarks/run.py --write              also writes docs/performance.md (startup, queries, form)
+    python tests/benchmarks/run.py batch scale plans --write    also writes the figures of docs/scaling.md (some minutes)
 
 A subject is a module beside this one with a function `tables()` that gives its `measuring.Table`s.
 """
@@ -18,7 +19,9 @@ from measuring import TOP, Table
 
 sys.path.insert(0, str(TOP))
 
-SUBJECTS = ("startup", "queries")
+SUBJECTS = ("startup", "queries", "form")
+SCALING = ("batch", "scale", "plans")
+FIGURES = "<!-- figures: python tests/benchmarks/run.py batch scale plans --write -->\n"
 
 HEAD = """# How fast
 
@@ -51,3 +54,6 @@ if __name__ == "__main__":
     print(text)
     if "--write" in sys.argv and not wanted:
         (TOP / "docs" / "performance.md").write_text(text, "utf-8")
+    if "--write" in sys.argv and tuple(wanted) == SCALING:
+        told = TOP / "docs" / "scaling.md"
+        told.write_text(told.read_text("utf-8").split(FIGURES)[0] + FIGURES + text.partition("\n")[2], "utf-8")
