@@ -44,7 +44,7 @@ ENVIRONMENT = {**os.environ, "PYTHONPATH": str(TOP)}
 
 # --- a small budget of the attacks; FITTINGS_FUZZ multiplies it --------------------------------------------------------
 
-BUDGET = {"words": 300, "amounts": 100, "readings": 60, "jobs": 60, "plans": 10, "saved": 15, "shelves": 80, "books": 12, "batches": 40, "questions": 40, "verbs": 10}
+BUDGET = {"words": 300, "amounts": 100, "readings": 60, "talks": 12, "jobs": 60, "plans": 10, "saved": 15, "shelves": 80, "books": 12, "batches": 40, "questions": 40, "verbs": 10}
 
 
 @pytest.mark.parametrize("name", ATTACKS)
@@ -76,6 +76,10 @@ FAILED_ONCE: list[tuple[Callable[..., str], object, str]] = [
     (hold_reading, "1.234,5 ", "refused"),
     (hold_reading, "1 to " * 3000, "refused"),
     (hold_reading, "1.." * 3000, "refused"),
+    # feet were not held to what is large, and a plan not to any number of lines
+    (hold_quantity, "7777777777777777777777777777777'6\"", "refused"),
+    (hold_saved, '{"lines": [' + "{}," * 5_000 + "{}]}", "no plan"),
+    (hold_saved, '{"lines": [' + ('{"branches":[' * 300 + "]}" * 300 + ",") * 20 + "{}]}", "no plan"),
     # a quotation mark that is never closed, beyond what the reader of CSV holds
     (hold_batch, b'od,tpi\n"' + b"1" * 200_000 + b'",3\n', "no table"),
     (hold_batch, b"od" + b"x" * 200_000, "no table"),

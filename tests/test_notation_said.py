@@ -9,8 +9,11 @@ import csv
 from collections.abc import Iterator
 from pathlib import Path
 
+import pytest
+
 from fittings.ends import all_ends, families, family, sizes
 from fittings.notation import BadText, read_end, read_family, read_pair, read_part
+from fittings.tables import table
 
 HERE = Path(__file__).parent
 PINNED = HERE / "pinned" / "notation_said.txt"
@@ -34,6 +37,25 @@ CLASHES = ("JIC ORB -8", "JIC male female -8", "NPT BSP 1/2 male", "ORB -6 stud 
            "JIK -8 male", "jicc -8", "malle JIC -8", "swivvel jic -6", "elbow", "90", "union", "tee JIC -6", "JIC -8 bulkhead", "union ORFS -8", "frobnicator 3", "?", "JIC -8 male!!", "(JIC) [-8] male")
 
 
+PARTS = ("tee JIC -8", "JIC -8 tee", "tee JIC -8 x ORB -8 male", "tee JIC -8 male x JIC -8 swivel", "JIC -8 x JIC -8 x ORB -8 stud run tee", "branch tee JIC -8 x ORB -8 adjustable",
+         "run tee JIC -8 swivel", "run tee JIC -8", "branch tee ORB -8 male", "tee NPT 1/2 male x NPT 1/2 female", "tee NPT 1/2 male x NPT 1/2 male", "street tee NPT 1/2", "cross JIC -8",
+         "cross JIC -8 x JIC -8", "tee JIC -8 x JIC -6 x JIC -8", "tee JIC -8 x ORB -8", "street elbow NPT 1/2", "90 street NPT 1/2", "street 45 NPT 3/8", "union ORFS -8", "JIC -8 union elbow",
+         "bushing 3/4 x 1/2 NPT", "bushing 1/2 x 3/4 NPT", "NPT bushing 1/2 x 1/2", "bushing NPT 3/4 male x 1/2", "bushing NPT 3/4 x 1/2 female", "bushing NPT 1/2 female x 3/4",
+         "reducer JIC -8 x -6", "reducer JIC -6 x -8", "reducer NPT 3/4 x 1/2", "expander JIC -6 x JIC -8", "nipple NPT 1/2", "hex nipple 1/2 x 3/8 NPT", "coupling NPT 1/2",
+         "coupling BSPP 1/2", "cap JIC -8", "plug ORB -8", "NPT 1/2 plug", "hex head plug ORB -6", "cap ORFS -8", "hose end -8 JIC -8 swivel", "hose -8 x JIC -8 female swivel 90",
+         "ORB -8 x JIC -8", "ORB -8 JIC -8", "1/2 NPT x -8 JIC", "NPT 1/2 male x JIC", "ORB x JIC -8", "-8 x -6 JIC", "15L x 1/2 BSPP", "BSPP 1/2 x 15L male", "90 ORB -8 x JIC -8",
+         "45 ORB -8 x JIC -8", "bulkhead JIC -8", "bulkhead 90 JIC -8", "JIC -8 x x ORB -8", "JIC -8 x", "x JIC -8", "JIC -8", "straight", "adapter JIC -8 to NPT 1/2", "adapter", "elbow JIC -8",
+         "swivel elbow JIC -8", "one two three", "JIC -8 x frob", "ORB -8 x JIC -8 x NPT 1/2 x BSPP 1/2", "tee ORB -8 x JIC -8 x NPT 1/2 x BSPP 1/2")
+OTHERS = ("13 mm hose", "12 mm hose", "10 mm 7241-A body", "12.5 mm flat face tip", "12 mm coupler body", "DN10 7241-A body", "JIC -8 tube male", "tube -8 JIC male", "thread -8", "thread 3/4 JIC male",
+          "bore -8 hose", "1/2 tube JIC male", "1/2 thread JIC male", "OD 1/2 JIC male", "ID 1/2 hose", "45 90 JIC -8", "cap plug JIC -8", "tee cross JIC -8", "union bushing NPT 1/2", "reducer bushing NPT 1/2",
+          "bulkhead tee JIC -8", "bulkhead run tee JIC -8", "straight union JIC -8", "elbow tee JIC -8", "coupling cap NPT 1/2", "NPT bushing reducer 3/4 x 1/2", "swivl JIC -8", "femal JIC -8", "orffs -8", "npft 1/2",
+          "fmale NPT 1/2", "adjustible ORB -8", "conne 15L", "flang -16", "couplr 1/2", "bsppp 1/2 port", "qq JIC -8", "xyzzy")
+BARE = ("1/2 male", "-8 male", "1/2 female", "3/4 tip", "3/4 body", "-16 head", "-16 pad", "1 port", "1/2 swivel", "-8 swivel", "-8 stud", "-8 tube nut", "12 mm male", "12 mm port", "weld bung -8",
+        "bung", "weld bung JIC -8", "R2 hose -8", "hose R2", "R12", "r1/2 hose", "8 hose", "3/8 hose tail", "hose barb 1/2", "push lock -8", "1/2 wrench", "19 mm nut", "11/16 nut",
+        "nut JIC -8", "compression 1/2", "male", "female", "swivel", "stud", "port", "hose", "coupler", "flange", "flange -16", "pipe", "tube", "thread", "swivel elbow", "elbow JIC -8 male",
+        "90 JIC -8 swivel", "45° ORB -6", "plug JIC -8", "cap JIC -8", "tee JIC -8 male", "straight JIC -8 male", "bushing NPT 1/2")
+
+
 def _questions() -> Iterator[tuple[str, str, str]]:
     """(text, read as, place): the tables of what people type, and each family by its bare name, sizes and sexes."""
     for name in ("habits", "typed"):
@@ -43,6 +65,11 @@ def _questions() -> Iterator[tuple[str, str, str]]:
                 yield row["typed"], "end" if read_as == "port" else read_as, row.get("place") or ("port" if read_as == "port" else "loose")
     for text in (*LIGHT_AND_HEAVY, *RUN_TOGETHER, *SIGNS, *CLASHES):
         yield from ((text, read_as, "loose") for read_as in (("end", "part") if text in RUN_TOGETHER else ("end",)))
+    yield from ((text, "part", "loose") for text in PARTS)
+    yield from ((text, read_as, "loose") for text in OTHERS for read_as in ("end", "part"))
+    yield from ((row["word"], "family", "loose") for row in table("words") if row["kind"] in ("family", "short"))
+    yield from ((text, "family", "loose") for text in ("", "jicc", "ORB -6", "SAE 37 degree", "JIC.", "(JIC)", "bsp", "y" * 60, "z" * 300))
+    yield from ((text, "end", place) for text in BARE for place in (("loose", "any") if "JIC" in text else ("loose", "port")))
     for key in families():
         nick = family(key)["nick"]
         for place in ("loose", "port"):
@@ -80,6 +107,33 @@ def page() -> str:
     for text, read_as, place in dict.fromkeys(_questions()):
         out += [f"{text!r} as {read_as}, {place}", *_said(text, read_as, place), ""]
     return "\n".join(out)
+
+
+@pytest.mark.parametrize(("sign", "text", "id_"), [
+    # signs that a word processor or another keyboard puts in the place of the plain one (Unicode names them so)
+    *[(sign, "JIC {}8 male", "jic-8-male") for sign in "‐‑‒–—−﹣－"],
+    *[(sign, "1/2{} NPT male", "npt-1/2-male") for sign in "“”„″‟"], *[(sign * 2, "1/2{} NPT male", "npt-1/2-male") for sign in "‘’′`´"],
+    *[(sign, "1{}2 NPT male", "npt-1/2-male") for sign in "⁄∕"], *[(sign, "37{} flare -8 male", "jic-8-male") for sign in "°º˚"],
+    *[(sign, "M22{}1.5 ISO 6149 port", "iso6149-M22x1.5-port") for sign in "×✕✖∗*"], ("·", "M22x1{}5 ISO 6149 port", "iso6149-M22x1.5-port"),
+    *[(sign, "JIC -8 {}male", "jic-8-male") for sign in "∅⌀ø"], ("№", "JIC {}8 male", "jic-8-male"),
+    ("（", "{}JIC) -8 male", "jic-8-male"), ("）", "(JIC{} -8 male", "jic-8-male"),
+])
+def test_signs_of_print(sign: str, text: str, id_: str) -> None:
+    assert read_end(text.format(sign)).end.id == id_
+
+
+def test_an_error_carries_what_was_typed_and_reads_as_its_text() -> None:
+    with pytest.raises(BadText) as caught:
+        read_end("JIC -7\n male")
+    error = caught.value
+    assert (error.typed, error.kind, str(error)) == ("JIC -7\n male", "not covered", error.text)
+    assert error.text == "JIC is not made in size -7, as far as our tables go"
+    assert (BadText("a", "b").ask, BadText("a", "b").candidates, BadText("a", "b \n c").text, BadText("a", "b").kind) == (None, (), "b c", "not understood")
+
+
+@pytest.mark.parametrize("arrow", ["→", "⇒", "⟶", "->"])
+def test_arrows_part_two_ends(arrow: str) -> None:
+    assert [each.end.id for each in read_pair(f"ORB -6 port{arrow}JIC -8 male")] == ["orb-6-port", "jic-8-male"]
 
 
 def test_messages_are_those_that_were_read_over() -> None:

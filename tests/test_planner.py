@@ -13,9 +13,11 @@ from hypothesis import strategies as st
 
 import fittings
 from fittings.check import Piece, chain_flaws
+from fittings.drawing.chain import chain_svg
 from fittings.ends import End, all_ends, end_by_id
 from fittings.network import joint_cost, planned_partners, steps
 from fittings.planner import MOST_PARTS, Chain, Limits, join
+from fittings.reports.text import answer_text
 
 CORE = ("orb", "jic", "orfs", "npt", "npsm", "bspp", "bsp60", "bspt", "iso6149")
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
@@ -254,6 +256,16 @@ def test_nothing_is_offered_above_the_strongest_hose_of_its_size(size: str, stro
         assert join(finish, hose, Limits(psi=strongest + 1)).chains == ()
         unlimited = join(hose, finish).chains
         assert all(chain.rating is None or chain.rating.psi <= strongest for chain in unlimited)
+
+
+def test_what_rules_a_chain_from_a_hose_is_told() -> None:
+    """4SP -8: 415 bar (two hose catalogues), below the 630 bar of its face-seal end."""
+    answer = join(end_by_id("hose-8-bore"), end_by_id("orfs-8-male"))
+    chain = answer.chains[0]
+    assert chain.weakest == 0
+    told = " ".join(answer_text(answer).replace("|", " ").split())
+    assert "the crimped ferrule on the hose, at most 6019 psi: 4SP, the strongest -8 hose <- weakest" in told
+    assert "rated by its hose, at most 6019 psi (415 bar)" in chain_svg(chain)
 
 
 def test_a_rating_that_was_rounded_up_when_it_was_sold() -> None:

@@ -211,6 +211,8 @@ def _of_circuit() -> Iterator[Example]:
     yield "hot and thin", "oil-thin-when-hot", lambda: found(*oil.findings(oil.oil("ISO VG 22"), 0, 100))
     yield "rod port blocked", "intensification", lambda: found(*cylinder.findings(one, 2500))
     yield "a cylinder too weak", "cylinder-rating", lambda: found(*cylinder.findings(one, 2500, 2000))
+    yield "a load beyond it", "load-too-great", lambda: found(*cylinder.findings(one, 2500, load_lbf=20_000))
+    yield "a load that it pushes only", "load-above-pull", lambda: found(*cylinder.findings(one, 2500, load_lbf=10_000))
     yield "pins it never reaches", "pins-out-of-reach", lambda: found(*cylinder.fit(50, 10, 26, 42).findings)
     yield "too long when shut", "closing-short", lambda: found(*cylinder.fit(26.25, 16, 26, 42).findings)
     yield "too short when open", "opening-short", lambda: found(*cylinder.fit(26, 15, 26, 42).findings)
@@ -377,6 +379,10 @@ def _of_jobs() -> Iterator[Example]:
         ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("pins that cannot be", "fit-impossible", lambda: job((VALVE, near % 'closed = "10 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("an eye in a gap", "spacers", lambda: job((VALVE, near % 'eye = "1.5 in", gap = "2.5 in"', TANK))),
+        ("a cylinder in the place of another", "push-differs", lambda: job(
+            (VALVE, near % 'replaces = { bore = "3 in", rod = "1.5 in", stroke = "16 in" }', TANK))),
+        ("a port behind what stands beside it", "port-covered", lambda: job(
+            (VALVE, near % 'port_from_pin = "2 in", obstacle_from_pin = "2.5 in"', TANK))),
         ("a load too great", "load-too-great", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "30000 lbf"'))),
         ("a load that it only pushes", "load-above-pull", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "10000 lbf"'))),
         ("a flow of its own", "own-flow", lambda: job(lines=(LIFT + '\nflow = "4 gpm"', LOWER + '\nflow = "4 gpm"', BACK))),

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from fittings.cautions import elbow_on_taper
 from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
@@ -12,6 +13,7 @@ from fittings.planner import Answer, Chain, Joint, Used
 from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING
+from fittings.search import winds_an_elbow
 from fittings.threads import limits, thread
 from fittings.tree import Tree, legs, legs_rating_psi
 
@@ -96,7 +98,9 @@ def joint_json(of: Joint) -> Json:
 
 def chain_json(of: Chain) -> Json:
     return {
-        "parts": [part_json(used) for used in of.parts], "joints": [joint_json(each) for each in of.joints],
+        "parts": [part_json(used) for used in of.parts],
+        "joints": [{**joint_json(each), "caution": elbow_on_taper() if winds_an_elbow(of, index) else None}
+                   for index, each in enumerate(of.joints)],
         "rating_psi": of.rating.psi if of.rating else None, "weakest": of.weakest, "gives_up": of.gives_up,
     }
 

@@ -117,8 +117,8 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
         ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
         weak = "  <- weakest" if index == chain.weakest and chain.rating and count else ""
         seal = joint.seal.says if joint.seal else ""
-        if weak and rated_by_hose(joint.a):
-            seal += f", held to {joint.rating.context}" if joint.rating else ""
+        if weak and rated_by_hose(joint.a) and joint.rating:
+            seal += f", at most {joint.rating.psi} psi: {joint.rating.context}"
         out.append(lines(f"|  {seal}{ring}{weak}", "       ", "       |  "))
         if joint.condition:
             out.append(lines(f"|  only if {joint.condition}", "       ", "       |  "))
