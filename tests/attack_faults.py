@@ -114,7 +114,8 @@ def stopped_verbs(folder: Path, runs: int, rng: random.Random, how: signal.Signa
         started.send_signal(how)
         told = started.communicate()[1]
         if how == signal.SIGINT and "Traceback" in told:
-            found["traceback of Python itself, before our first line" if "fittings/" not in told else f"TRACEBACK {told[-400:]}"] += 1
+            early = "fittings/__main__" not in told and "fittings/cli" not in told
+            found["traceback of Python itself, before the command begins" if early else f"TRACEBACK {told[-400:]}"] += 1
         else:
             found[f"exit {started.returncode}"] += 1
         for name in os.listdir(folder):
