@@ -411,7 +411,7 @@ def test_facts_of_a_refusal_in_words() -> None:
     assert (hint.code, hint.run) == ("ease-psi", "fittings join orb-8-port jic-8-swivel --psi 4000 --avoid npt")
 
 
-@pytest.mark.parametrize(("start", "finish"), [("orb-8-port", "npt-1/2-female"), ("npt-1/2-female", "npt-1/2-female"), ("orb-6-port", "orb-8-port")])
+@pytest.mark.parametrize(("start", "finish"), [("orb-8-port", "npt-1/2-female"), ("npt-1/2-female", "npt-1/2-female"), ("npt-1/4-female", "npt-3/8-female")])
 def test_between_held_ends_something_turns(start: str, finish: str) -> None:
     """A rigid nipple goes between loose ends; when both are held it cannot be tightened (common practice, no source)."""
     (loose, *_) = join(end_by_id(start), end_by_id(finish)).chains
