@@ -310,7 +310,8 @@ def test_worked_swing_builds_24_and_a_half_and_fails_at_40():
     assert refusal.code == "bend-too-tight"
     assert "at 40°" in refusal.text
     assert made.positions[0].turning_deg == pytest.approx(252, abs=0.5)
-    assert lengths.fixed(1, TWO_WIRE).possible
+    assert lengths.fixed(600, TWO_WIRE).possible
+    assert not lengths.fixed(1, TWO_WIRE).possible  # shorter than its own two ends
     assert {"try-compact", "try-near-pivot"} <= {each.code for each in made.findings}
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from fittings.tables import audit, geometry, names, pins, table
+from fittings.tables import audit, geometry, names, pins, preferred, table
 from fittings.tables.schema import Condition, Rating, model_of, row_problems, validate_all
 
 Change = Callable[[dict[str, str]], None]
@@ -37,7 +37,7 @@ def altered(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
         def altered_table(asked: str) -> list[dict[str, str]]:
             return rows if asked == name else table(asked)
 
-        for room in (audit, geometry, pins):
+        for room in (audit, geometry, pins, preferred):
             monkeypatch.setattr(room, "table", altered_table)
         for cached in (geometry.in_use, geometry._threads, geometry._rings):
             cached.cache_clear()
@@ -273,6 +273,15 @@ def altered(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
             {"family": "iso7241a", "size": "1/4", "figure": "probe_tip_dia_min_mm"},
             "is above",
         ),
+        (preferred.spanners, "figures/iso-8434-1", "value", "28", {"size": "15L", "figure": "nut_hex_mm"}, "no spanner is 28 mm"),
+        (preferred.spanners, "parts/envelopes", "body_hex_mm", "22.9", {"body_hex_mm": "22.2"}, "no spanner is 22.9 mm"),
+        (preferred.seats, "figures/sae-j514", "value", "38", {"size": "-8", "figure": "seat_deg"}, "and a seat has one angle"),
+        (preferred.seats, "figures/sae-j514", "value", "90", {"figure": "cone_included_deg"}, "a cone of 90° does not sit on a seat of 37°"),
+        (preferred.tubes, "figures/sae-j514", "value", "0.625", {"size": "-8", "figure": "tube_od_in"}, "a tube of 0.625 in is no -8"),
+        (preferred.tubes, "figures/iso-8434-1", "value", "16", {"size": "15L", "figure": "tube_od_mm"}, "a tube of 16 mm is no 15L"),
+        (preferred.tubes, "sizes", "nominal_16ths", "9", {"family": "jic", "size": "-8"}, "jic -8 is 9 sixteenths"),
+        (preferred.both_units, "hose/hoses", "pressure_psi", "3088", {"type": "2SN", "size": "-8"}, "pressure_psi 3088 is not pressure_bar 275"),
+        (preferred.both_units, "hose/hoses", "bore_mm", "12.9", {"type": "2SN", "size": "-8"}, "is no 32nd of an inch"),
         (audit.torques, "flats", "low_flats", "9", {"family": "jic", "size": "-8", "form": "swivel"}, "runs downwards"),
         (audit.torques, "torque", "port", "aluminium", {"default": "yes", "family": "jic"}, "the default must be a steel port"),
         (audit.ring_use, "rings", "key", "AS568-906", {"key": "AS568-908"}, "AS568-906 stands twice"),

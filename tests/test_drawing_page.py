@@ -79,6 +79,9 @@ def test_chains_can_be_read() -> None:
         for chain in join(chosen.choice(ends), chosen.choice(ends), limits, 2).chains:
             count += 1
             wrong += [f"{chain.start.id} {chain.finish.id}: {trouble}" for trouble in Picture(chain_svg(chain)).troubles()]
+            page = Picture(chain_svg(chain, listed=False)).page
+            if page.right - page.left > 186.0 + 0.01:
+                wrong.append(f"{chain.start.id} {chain.finish.id}: wider than A4 between its margins")
     assert wrong == []
     assert count > 10
 
@@ -94,10 +97,32 @@ def test_diagrams_can_be_read(path: Path) -> None:
     assert all(component.name in " ".join(words) for component in plan.job.component)
 
 
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_every_hose_of_the_diagram_is_a_bow_with_its_number(path: Path) -> None:
+    """ISO 1219-1: a flexible line is a bow between two dots. Legs of a line that splits have a letter each."""
+    plan = plan_file(str(path))
+    picture = Picture(diagram_svg(plan, listed=False))
+    hoses = [leg for line in plan.lines for leg in line.everything if leg.hose is not None and not leg.refused]
+    assert len(picture.elements("hose")) == len(hoses)
+    words = [said for _, said in picture.texts()]
+    for number, line in enumerate(plan.lines, 1):
+        assert {f"{number}{'abc'[n]}" for n, _ in enumerate(line.branches)} <= set(words)
+    assert all(f"{leg.hose.hose.type} {leg.hose.hose.size}" in words for leg in hoses)
+
+
+def test_cylinders_are_told_in_the_unit_they_are_whole_in() -> None:
+    """The bores of the example files, as they are written there."""
+    words = [said for job in ("tailgate", "log-lift") for _, said in
+             Picture(diagram_svg(plan_file(str(TOP / "docs" / "examples" / f"{job}.toml")))).texts()]
+    assert {"50 x 30 x 400 mm", "32 x 18 x 150 mm", "2.5 x 1.5 x 16 in"} <= set(words)
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_gauge_can_be_read(paper: str) -> None:
     for page in range(1, page_count(paper) + 1):
-        assert Picture(gauge_svg(paper, page)).troubles() == []
+        picture = Picture(gauge_svg(paper, page))
+        assert picture.troubles() == []
+        assert not any(said.endswith("…") for _, said in picture.texts())
 
 
 def test_swings_can_be_read() -> None:
@@ -162,19 +187,61 @@ def test_words_are_cut_to_their_room(words: str, room: float) -> None:
     assert kept == words.replace(" ", "")
 
 
-def test_the_one_colour_is_dark_enough_and_never_the_only_sign() -> None:
-    """WCAG 2.1, 1.4.3: 4.5 to 1 for words; marks drawn in colour are rings, and a fault is crossed as well."""
-    red, green, blue = (int(ACCENT[n: n + 2], 16) / 255 for n in (1, 3, 5))
-    linear = [value / 12.92 if value <= 0.03928 else ((value + 0.055) / 1.055) ** 2.4 for value in (red, green, blue)]
-    light = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-    assert 1.05 / (light + 0.05) > 4.5
-    svg = pair_svg(mate(end_by_id("jic-6-male"), end_by_id("orb-6-port")))
-    assert set(re.findall(r'(?:stroke|fill)="(#[0-9a-f]+)"', svg)) <= {"#111", "#fff", "#666", ACCENT}
-    picture = Picture(svg)
-    coloured = [each for each in picture.root.iter() if ACCENT in (each.get("stroke"), each.get("fill"))]
-    rings = [each for each in coloured if each.get("data-is") == "bad"]
+INKS = {"#111", "#fff", "#666", ACCENT}
+"""Black, white, a grey for faint lines, and the one colour."""
+
+# Machado, Oliveira and Fernandes, "A Physiologically-based Model for Simulation of Color Vision Deficiency" (2009), severity
+# 1.0, linear RGB (from memory; each row adds up to one, so that grey stays grey)
+DEFICIENCIES = {
+    "none": ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)),
+    "protanopia": ((0.152286, 1.052583, -0.204868), (0.114503, 0.786281, 0.099216), (-0.003882, -0.048116, 1.051998)),
+    "deuteranopia": ((0.367322, 0.860646, -0.227968), (0.280085, 0.672501, 0.047413), (-0.011820, 0.042940, 0.968881)),
+    "tritanopia": ((1.255528, -0.076749, -0.178779), (-0.078411, 0.930809, 0.147602), (0.004733, 0.691367, 0.303900)),
+    "grey printer": ((0.2126, 0.7152, 0.0722),) * 3,
+}
+
+
+def _linear(colour: str) -> list[float]:
+    full = colour if len(colour) == 7 else "#" + "".join(2 * digit for digit in colour[1:])
+    values = [int(full[n: n + 2], 16) / 255 for n in (1, 3, 5)]
+    return [value / 12.92 if value <= 0.03928 else ((value + 0.055) / 1.055) ** 2.4 for value in values]
+
+
+def _contrast(one: str, other: str, seen: tuple[tuple[float, ...], ...]) -> float:
+    """WCAG 2.1 contrast of two colours as somebody with a deficiency sees them."""
+    lights = []
+    for colour in (one, other):
+        linear = [min(1.0, max(0.0, sum(weight * value for weight, value in zip(row, _linear(colour), strict=True)))) for row in seen]
+        lights.append(0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2])
+    return (max(lights) + 0.05) / (min(lights) + 0.05)
+
+
+@pytest.mark.parametrize("name", DEFICIENCIES)
+def test_every_ink_stands_out_from_the_paper_for_every_eye(name: str) -> None:
+    """WCAG 2.1, 1.4.3 and 1.4.11: 4.5 to 1 for words, 3 to 1 for lines; the colour is held to what words need."""
+    seen = DEFICIENCIES[name]
+    assert all(abs(sum(row) - 1) < 1e-5 for row in seen)
+    for ink in INKS - {"#fff"}:
+        assert _contrast(ink, "#fff", seen) > 4.5, ink
+
+
+@pytest.mark.parametrize("picture", sorted((TOP / "docs" / "pictures").glob("*.svg")), ids=lambda path: path.stem)
+def test_colour_is_never_the_only_sign(picture: Path) -> None:
+    """Every kind of picture: nothing but these inks, and in colour only the rings of a pair; a bad one is crossed as well."""
+    svg = picture.read_text("utf-8")
+    assert set(re.findall(r'(?:stroke|fill)="(#[0-9a-f]+)"', svg)) <= INKS
+    coloured = [each for each in Picture(svg).root.iter() if ACCENT in (each.get("stroke"), each.get("fill"))]
+    rings = [each for each in coloured if each.tag == NS + "circle"]
     crosses = [each for each in coloured if each.tag == NS + "line"]
-    assert len(crosses) == 2 * len(rings) and len(coloured) == len(rings) + len(crosses)
+    assert {each.get("data-is") for each in rings} <= {"good", "bad"}
+    assert len(coloured) == len(rings) + len(crosses)
+    assert len(crosses) == 2 * sum(each.get("data-is") == "bad" for each in rings)
+
+
+def test_the_sheet_is_black_on_white() -> None:
+    style = (TOP / "fittings" / "reports" / "templates" / "sheet.css").read_text("utf-8")
+    assert set(re.findall(r"#[0-9a-f]{3,6}\b", style)) <= {"#111", "#fff", "#bbb"}
+    assert not re.search(r"color: (?!#|light)", style)
 
 
 def test_the_same_question_gives_the_same_drawing() -> None:

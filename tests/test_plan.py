@@ -348,9 +348,9 @@ def test_legs_share_by_area() -> None:
                                'bore = "4 in", rod = "1.25 in", stroke = "12 in" }\nports = { cap = "ORB -6 port", rod = "ORB -6 port" }\n\n[[line]]')
     assert '"4 in"' in text
     first, second = plan_text_of(text).lines[0].branches
-    # on extend 2 in² to 16 in²: a fifth and four fifths of 8 gpm, each times its own ratio of areas on retract
-    assert first.demand.flow_gpm == pytest.approx(8 / 5 * 4 / (4 - 1.5625))
-    assert second.demand.flow_gpm == pytest.approx(8 * 4 / 5 * 16 / (16 - 1.5625))
+    # On the way back both move alike: 8 gpm over the rod sides, 4 - 1.5625 and 16 - 1.5625 (in² over pi/4), times each cap end.
+    assert first.demand.flow_gpm == pytest.approx(8 * 4 / (4 + 16 - 2 * 1.5625))
+    assert second.demand.flow_gpm == pytest.approx(8 * 16 / (4 + 16 - 2 * 1.5625))
 
 
 def test_three_legs() -> None:

@@ -403,7 +403,8 @@ def test_facts_of_a_refusal_in_words() -> None:
     assert [(fact.n, fact.code, fact.text) for fact in refused.facts] == [
         (1, "takes", "ORB -8 port takes: ORB -8 male stud; ORB -8 male stud, adjustable"),
         (2, "takes", "JIC -8 female swivel takes: JIC -8 male"),
-        (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi; JIC -8 female swivel is rated 4000 psi"),
+        (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi (ceiling: the heavy fixed stud); "
+         "JIC -8 female swivel is rated 4000 psi (SAE J514 37° female swivel)"),
         (4, "limit-avoid", "you asked to avoid npt"),
     ]
     assert refused.facts[2].sources == ("j1453-3-digest-2012", "j514-pressure-reprint-1")

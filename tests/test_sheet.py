@@ -10,12 +10,15 @@ from pathlib import Path
 import pytest
 
 from fittings.drawing import run_svg
+from fittings.job.plan import plan as plan_job
 from fittings.job.plan import plan_file, plan_text_of
+from fittings.job.reading import read_job
 from fittings.job.result import Plan
 from fittings.reports.files import write_whole
 from fittings.reports.plan_text import spanner_words
 from fittings.reports.sheet import sheet_html
 from fittings.reports.sheet_lines import drawn_lines
+from fittings.stock import Shelf, ShelfRow
 
 TOP = Path(__file__).parent.parent
 DEMO = TOP / "docs" / "examples" / "log-lift.toml"
@@ -197,8 +200,7 @@ def test_a_line_that_splits_shows_its_tee_in_every_drawing_of_it() -> None:
     plan = plan_file(str(TEE))
     drawings = _articles(sheet_html(plan))
     assert set(drawings) == {"1", "1a", "1b", "2", "2a", "2b", "3", "4"}
-    for mark, says in (("1", ("to left cylinder.cap", "to right cylinder.cap")), ("1a", ("from valve.A", "to right cylinder.cap")),
-                       ("1b", ("from valve.A", "to left cylinder.cap"))):
+    for mark, says in (("1", ("to 1a", "to 1b")), ("1a", ("from 1", "to 1b")), ("1b", ("from 1", "to 1a"))):
         svg = drawings[mark][2]
         assert svg.count('data-is="tee"') == 1
         assert all(f">{words}</text>" in svg for words in says)
@@ -213,8 +215,17 @@ def test_three_legs_from_two_tees_or_a_cross() -> None:
     assert trunk.count('data-is="tee"') == len(plan.lines[0].tees)
     for n, each in enumerate(drawn[1:]):
         assert each.sketch is not None
-        assert f">to {'abc'[n]}.cap</text>" in trunk
+        assert f">to 1{'abc'[n]}</text>" in trunk
         assert run_svg(each.sketch).count('data-is="tee"') == 1
+
+
+def test_a_wide_diagram_lies_across_a_page_of_its_own(page: str) -> None:
+    """Five cylinders side by side are 360 mm; made smaller to an upright A4 their letters would be 1.6 mm high."""
+    many = "".join(f'[[component]]\nname = "ram {n}"\ncylinder = {{ bore = "2 in", rod = "1 in" }}\nports = {{ cap = "ORB -6 port" }}\n'
+                   'vented = ["rod"]\nback_driven = false\n' for n in range(3))
+    wide = sheet_html(plan_text_of(SPLIT.format(title="Rams", valve="valve") + many))
+    assert '<div class="spread across">' in wide
+    assert '<div class="drawn">' in page and "spread" not in re.sub(r"<style>.*?</style>", "", page, flags=re.S)
 
 
 def test_spanners_are_told_at_the_step_and_before_the_work(demo: Plan, page: str) -> None:
@@ -295,6 +306,17 @@ def test_hostile_names_stay_words(name: str) -> None:
     assert "script" not in {tag for tag, _ in tags.seen}
     assert "\u202e" not in page and "49" not in re.findall(r"<h1>(.*?)</h1>", page)[0]
     assert name.replace("\u202e", "") in unescape(page)
+
+
+@pytest.mark.parametrize("place", ["<script>alert(1)</script>", '"><b>bin', "y" * 200, "مرفاع \u202egnorw", "🚜🔧👨‍🔧", "{{ 7 * 7 }}"])
+def test_hostile_places_on_the_shelf_stay_words(place: str) -> None:
+    pytest.importorskip("highspy")
+    shelf = Shelf("shelf.csv", (ShelfRow(2, 5, "o-ring 908", None, None, 0.1, place, "", "AS568-908"),), ())
+    page = sheet_html(plan_job(read_job(SPLIT.format(title="Two rams", valve="valve")), None, shelf))
+    tags = _read(page)
+    assert tags.unbalanced == [] and tags.open == [] and not {"script"} & {tag for tag, _ in tags.seen}
+    told = [unescape(each) for each in re.findall(r"from <b><bdi>(.*?)</bdi>", page)]
+    assert "What to take from the shelf" in page and told == [place.replace("\u202e", "")]
 
 
 def test_file_is_written_whole_or_not_at_all(tmp_path: Path) -> None:

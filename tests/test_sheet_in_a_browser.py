@@ -20,7 +20,7 @@ import pytest
 
 from fittings.drawing import end_svg, gauge_html, pair_svg
 from fittings.ends import end_by_id
-from fittings.job.plan import plan_file
+from fittings.job.plan import plan_file, plan_text_of
 from fittings.mating import mate
 from fittings.reports.sheet import sheet_html
 
@@ -55,6 +55,42 @@ function look(doc, win) {
 """
 
 
+SHEETS = ("log-lift", "tailgate")
+
+_LONG, _RTL, _TAG = "x" * 100, "مرفاع \\u202Egnorw", "<script>alert(1)</script>"
+HOSTILE = f"""
+title = "{_TAG}"
+[system]
+relief = "2500 psi"
+flow = "8 gpm"
+[[component]]
+name = "{_LONG}"
+kind = "valve"
+ports = {{ A = "ORB -8 port", "🚜🔧👨‍🔧" = "ORB -8 port" }}
+[[component]]
+name = "{_RTL}"
+cylinder = {{ bore = "2 in", rod = "1 in" }}
+ports = {{ cap = "ORB -6 port", rod = "ORB -6 port" }}
+back_driven = false
+[[component]]
+name = '{_TAG[:20]} "& co"'
+cylinder = {{ bore = "2 in", rod = "1 in" }}
+ports = {{ cap = "ORB -6 port" }}
+vented = ["rod"]
+back_driven = false
+[[line]]
+name = '</title> "& <b>'
+from = "{_LONG}.A"
+to = ["{_RTL}.cap", '{_TAG[:20]} "& co".cap']
+route = {{ length = "40 in" }}
+[[line]]
+name = "{_LONG[:99]}y"
+from = "{_LONG}.🚜🔧👨‍🔧"
+to = "{_RTL}.rod"
+route = {{ length = "40 in" }}
+"""
+
+
 class _Quiet(http.server.SimpleHTTPRequestHandler):
     def log_message(self, *_: object) -> None:
         """Say nothing."""
@@ -63,8 +99,14 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 @pytest.fixture(scope="module")
 def place(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("pages")
-    for job in [*(TOP / "tests" / "jobs").glob("*.toml"), TOP / "docs" / "examples" / "log-lift.toml"]:
+    jobs = [TOP / "tests" / "jobs" / f"{name}.toml" for name in ("bucket-diverter", "motor-with-drain", "shop-press")]
+    for job in [*jobs, *(TOP / "docs" / "examples" / f"{name}.toml" for name in SHEETS)]:
         (folder / f"{job.stem}.html").write_text(sheet_html(plan_file(str(job))), "utf-8")
+    (folder / "hostile.html").write_text(sheet_html(plan_text_of(HOSTILE)), "utf-8")
+    for job, paper in (("log-lift", "Letter"), ("tailgate", "A4"), ("hostile", "A4")):
+        page = (folder / f"{job}.html").read_text("utf-8")
+        (folder / f"{job}-on-paper.html").write_text(page.replace("@media print", "@media all"), "utf-8")
+        (folder / f"{job}-{paper}.html").write_text(page.replace("@page {", f"@page {{ size: {paper};", 1), "utf-8")
     (folder / "gauge-a4.html").write_text(gauge_html("a4"), "utf-8")
     (folder / "gauge-letter.html").write_text(gauge_html("letter"), "utf-8")
     drawings = [end_svg(end_by_id(each), root=False) for each in ("jic-6-male", "orb-8-port", "code61-12-head", "cone24-15L-tube-nut")]
@@ -103,7 +145,7 @@ def _ask(server: str, place: Path, tmp_path: Path, page: str, wide: int, script:
 
 
 @pytest.mark.parametrize("wide", [360, 800])
-@pytest.mark.parametrize("page", ["log-lift", "bucket-diverter", "motor-with-drain", "shop-press"])
+@pytest.mark.parametrize("page", ["log-lift", "tailgate", "bucket-diverter", "motor-with-drain", "shop-press", "hostile"])
 def test_nothing_lies_on_anything_or_is_cut_off(server: str, place: Path, tmp_path: Path, page: str, wide: int) -> None:
     assert _ask(server, place, tmp_path, page, wide, "look(doc, frame.contentWindow)") == []
 
@@ -112,7 +154,7 @@ def test_drawings_on_their_own(server: str, place: Path, tmp_path: Path) -> None
     assert _ask(server, place, tmp_path, "drawings", 1200, "look(doc, frame.contentWindow)") == []
 
 
-@pytest.mark.parametrize("page", ["log-lift", "shop-press", "gauge-a4"])
+@pytest.mark.parametrize("page", ["log-lift", "shop-press", "hostile", "gauge-a4"])
 def test_accessibility_rules(server: str, place: Path, tmp_path: Path, page: str) -> None:
     found = importlib.util.find_spec("axe_core_python")
     if found is None or found.origin is None:
@@ -129,11 +171,50 @@ def _pages(pdf: bytes) -> int:
     return max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
 
 
-@pytest.mark.parametrize(("page", "least", "most"), [("log-lift", 6, 11), ("gauge-a4", 4, 4), ("gauge-letter", 4, 4)])
+@pytest.mark.parametrize(("page", "least", "most"), [
+    ("log-lift-Letter", 6, 9), ("tailgate-A4", 6, 10), ("hostile-A4", 4, 12), ("gauge-a4", 4, 4), ("gauge-letter", 4, 4),
+])
 def test_pages_that_come_out_of_the_printer(server: str, tmp_path: Path, page: str, least: int, most: int) -> None:
+    """No more pages than that, and on none of them a word that lies on another or hangs over the edge of the paper."""
     out = tmp_path / "out.pdf"
     _chromium(tmp_path, "--no-pdf-header-footer", f"--print-to-pdf={out}", f"{server}/{page}.html")
     assert least <= _pages(out.read_bytes()) <= most
+    assert _words_in_the_way(out) == []
+
+
+def _words_in_the_way(pdf: Path) -> list[str]:
+    """Words of a printed page that lie on one another or hang over its edge, as poppler reads them; none where it is missing."""
+    if shutil.which("pdftotext") is None:
+        return []
+    told = subprocess.run(["pdftotext", "-bbox", str(pdf), "-"], capture_output=True, text=True, check=True).stdout
+    wrong = []
+    for number, page in enumerate(told.split("<page ")[1:], 1):
+        wide, high = (float(each) for each in re.findall(r'(?:width|height)="([\d.]+)"', page)[:2])
+        words = [(*(float(each) for each in box), unescape(word)) for *box, word in re.findall(
+            r'<word xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">(.*?)</word>', page)]
+        for n, (left, top, right, bottom, word) in enumerate(words):
+            if left < 0 or top < 0 or right > wide or bottom > high:
+                wrong.append(f"page {number}: {word!r} hangs over the edge")
+            for left_2, top_2, right_2, bottom_2, other in words[n + 1:]:
+                # lines stand closer than the boxes that poppler draws around them, so a third of the height may be shared
+                deep = min(bottom, bottom_2) - max(top, top_2)
+                if min(right, right_2) - max(left, left_2) > 1.0 and deep > 0.34 * min(bottom - top, bottom_2 - top_2):
+                    wrong.append(f"page {number}: {word!r} lies on {other!r}")
+    return wrong
+
+
+A4_MM, SIDES_MM, PX_PER_MM = 210.0, 24.0, 96 / 25.4
+
+
+@pytest.mark.parametrize("page", SHEETS)
+def test_drawings_are_printed_to_the_scale_that_they_state(server: str, place: Path, tmp_path: Path, page: str) -> None:
+    """On paper no drawing of a line is shrunk: a millimetre of its page is a millimetre (CSS: 96 px to the inch), and none is
+    wider than A4 between its margins. The diagram has no scale."""
+    wide = round((A4_MM - SIDES_MM) * PX_PER_MM) + 15  # the bar that the frame scrolls by
+    script = "[...doc.querySelectorAll('article svg')].map(s => s.getBoundingClientRect().width / s.viewBox.baseVal.width)"
+    scales = _ask(server, place, tmp_path, f"{page}-on-paper", wide, script)
+    assert isinstance(scales, list) and len(scales) >= 4
+    assert scales == [pytest.approx(PX_PER_MM, rel=0.002)] * len(scales)
 
 
 def test_gauge_is_printed_on_its_own_paper_and_not_scaled(server: str, tmp_path: Path) -> None:

@@ -19,11 +19,11 @@ from fittings.ends import end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, all_parts, find
 from fittings.search import Chain, Used, can_be_made_up, search
-from fittings.stock import Aside, BadShelf, Need, Shelf, ShelfRow, choose, join_with_shelf, read_shelf
+from fittings.stock import Aside, BadShelf, Need, Shelf, ShelfRow, SolverMissing, choose, join_with_shelf, read_shelf
 from fittings.stock.chains import candidates
 from fittings.stock.shelf import read_row
 from fittings.stock.solving import best_set, greedy_set, solved
-from fittings.stock.weighing import deciding_prices, score
+from fittings.stock.weighing import apart, deciding_prices, lots, score, thinned
 
 EXAMPLE = Path(__file__).parent.parent / "docs" / "examples" / "shelf.csv"
 
@@ -81,11 +81,16 @@ def test_rows_kept_aside_say_why(tmp_path: Path, qty: str, said: str, why: str) 
 @pytest.mark.parametrize(("text", "says"), [
     ("", "empty"), ("a,b\n1,2\n", "no column qty and no column part"), ("qty,part,item\n", "two columns"),
     ("qty,part\n1,\"" + "x\n" * 200_000, "row 2"), ("qty,part\n" + "x" * 30_000, "longer than"),
-    ("qty,part\n" + "1,\n" * 60_000, "more than"),
 ])
 def test_no_shelf_at_all(tmp_path: Path, text: str, says: str) -> None:
     with pytest.raises(BadShelf, match=says):
         written(tmp_path, text)
+
+
+def test_more_rows_than_a_sheet_has(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("fittings.stock.sheets.MOST_ROWS", 50)
+    with pytest.raises(BadShelf, match="more than 50 rows"):
+        written(tmp_path, "qty,part\n" + "1,\n" * 50)
 
 
 @pytest.mark.parametrize(("said", "type_", "size", "length_in"), [
@@ -219,7 +224,7 @@ def test_candidates_keep_to_the_limits(pair: tuple[str, str], limits: Limits) ->
     found = candidates(*map(end_by_id, pair), limits, shelf.on_hand)
     assert bool(found) == bool(best)
     for chain in found:
-        assert can_be_made_up(chain)
+        assert can_be_made_up(chain, limits.fixed)
         assert all(each.verdict in ("joint", "conditional") for each in chain.joints)
         assert limits.psi is None or (chain.rating is not None and chain.rating.psi >= limits.psi)
         assert limits.shape_from is None or chain.parts[0].part.shape == limits.shape_from
@@ -282,6 +287,41 @@ assert "highspy" in sys.modules
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+
+
+def test_a_missing_solver_is_told_and_what_to_install(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setitem(sys.modules, "highspy", None)
+    shelf = read_shelf(str(EXAMPLE))
+    needs = [Need(str(number), *map(end_by_id, pair)) for number, pair in enumerate(PAIRS * 5)]
+    monkeypatch.setattr("fittings.stock.solving.MOST_TRIED", 0)
+    with pytest.raises(SolverMissing, match="highspy"):
+        choose(needs, shelf)
+    assert run(["join", "orb-8-port", "jic-6-swivel", "--stock", str(EXAMPLE), "--json"]) == 2
+    told = json.loads(capsys.readouterr().out)["error"]
+    assert "not installed" in told["text"]
+    assert "pip install" in told["ask"]
+
+
+def test_one_question_never_needs_the_solver(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setitem(sys.modules, "highspy", None)
+    for pair in PAIRS:
+        assert join_with_shelf(*map(end_by_id, pair), Limits(), Shelf("", (), ())).chains
+
+
+def test_needs_that_share_nothing_scarce_are_chosen_apart() -> None:
+    elbow, straight, other = STOCKED[4], STOCKED[0], STOCKED[1]
+    ends = end_by_id("orb-6-port"), end_by_id("jic-6-swivel")
+    chain = search(*ends, Limits())[0]
+
+    def of(each: Part, points: int) -> Chain:
+        return chain._replace(parts=(Used(each, *each.ends),), cost=points)
+
+    offers = [[of(elbow, 1), of(straight, 2)], [of(elbow, 1), of(straight, 2)], [of(other, 1)]]
+    on_hand = {elbow: 1, straight: 1, other: 1}
+    groups = [sorted(number for lot in group for number in lot.needs)
+              for group in apart(thinned(lots(offers), on_hand, set(STOCKED)))]
+    assert sorted(groups) == [[0, 1], [2]]
+    assert sorted(best_set(offers, on_hand, {})) == [0, 0, 1]
 
 
 def rich_shelf() -> dict[Part, int]:

@@ -8,7 +8,7 @@ import re
 import sys
 import time
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
@@ -18,6 +18,8 @@ from rich.cells import cell_len
 from fittings.cli import run
 from fittings.cli.plan import planned_job
 from fittings.cli.waiting import waiting
+from fittings.job.result import Plan
+from fittings.reports.plan_text import plan_text
 
 TOP = Path(__file__).resolve().parent.parent
 JOB = str(TOP / "docs" / "examples" / "tailgate.toml")
@@ -54,12 +56,10 @@ class Screen(io.StringIO):
 Shown = Callable[..., str]
 
 
-@pytest.fixture(autouse=True, scope="module")
-def planned_once() -> Iterator[None]:
-    """A plan does not depend on the window."""
-    with pytest.MonkeyPatch.context() as here:
-        here.setattr(sys.modules["fittings.cli.plan"], "planned_job", cache(planned_job))
-        yield
+@cache
+def planned(shelf: str | None) -> Plan:
+    """The plan of the demo: it does not depend on the window."""
+    return planned_job(JOB, False, shelf)
 
 
 @pytest.fixture
@@ -75,6 +75,8 @@ def shown(monkeypatch: pytest.MonkeyPatch) -> Shown:
             out = Screen() if columns else io.StringIO()
             here.setattr(sys, "stdout", out)
             here.setattr(sys, "stderr", io.StringIO())
+            if words in (WITH_TABLES["plan"], WITH_TABLES["plan with a shelf"]):
+                return plan_text(planned(words[3] if len(words) > 2 else None))
             assert run(words) in (0, 1)
         return out.getvalue()
 
@@ -129,6 +131,19 @@ def test_colour_says_nothing_alone(words: list[str], shown: Shown) -> None:
 def test_colour_is_used_where_it_may_be(shown: Shown) -> None:
     assert "\x1b[1;31mUNSAFE" in shown(["mate", "JIC -6 male", "ORB -6 port"], 80)
     assert "\x1b[" in shown(WITH_TABLES["plan"], 80)
+
+
+def test_a_terminal_without_the_signs_gets_rules_that_it_can_show(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Latin(Screen):
+        encoding = "latin-1"
+
+    screen = Latin()
+    monkeypatch.setattr(sys, "stdout", screen)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "80")
+    assert run(WITH_TABLES["size"]) == 0
+    assert "====" in screen.getvalue()
+    screen.getvalue().encode("latin-1")
 
 
 @pytest.mark.parametrize("terminal", ["dumb", "unknown", ""])
@@ -186,6 +201,20 @@ def test_what_was_typed_wrong_cannot_steer_the_terminal(capsys: pytest.CaptureFi
         assert steering(capsys.readouterr().err) == set()
 
 
+def test_what_is_wrong_is_folded_to_the_window(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """And stands on one line where another program reads it."""
+    job = tmp_path / "job.toml"
+    job.write_text((TOP / "docs" / "examples" / "log-lift.toml").read_text("utf-8").replace("ORB -8 port", "ORC -8 port"), "utf-8")
+    told = []
+    for screen in (Screen(), io.StringIO()):
+        monkeypatch.setattr(sys, "stderr", screen)
+        assert run(["plan", str(job)]) == 2
+        told.append(screen.getvalue())
+    in_a_window, in_a_file = told
+    assert max(map(len, in_a_window.splitlines())) <= 80 < max(map(len, in_a_file.splitlines()))
+    assert "".join(in_a_window.split()) == "".join(in_a_file.split())
+
+
 @pytest.mark.parametrize("name", ["漢字漢字漢字漢字漢字漢字 valve", "🚜🚜🚜 lift", "e\u0301" * 40, "x" * 118])
 def test_names_of_any_width_keep_to_the_window(name: str, shown: Shown, tmp_path: Path) -> None:
     place = tmp_path / "job.toml"
@@ -205,7 +234,7 @@ def test_in_a_true_terminal_the_quick_verbs_load_no_rich() -> None:
     code = ("import sys\nfrom fittings.cli import run\nstatus = run(sys.argv[1:])\n"
             "print(status, 'rich' in sys.modules)")
     seen = {}
-    for verb, words in (("mate", WITHOUT_TABLES["mate"]), ("size", WITH_TABLES["size"])):
+    for verb, words in (("mate", WITHOUT_TABLES["mate"]), ("size", WITH_TABLES["size"]), ("plan", WITH_TABLES["plan"])):
         ours, theirs = pty.openpty()
         environment = {**os.environ, "TERM": "xterm", "COLUMNS": "90"}
         with subprocess.Popen([sys.executable, "-c", code, *words], cwd=TOP, stdin=theirs, stdout=theirs, stderr=theirs,
@@ -223,7 +252,7 @@ def test_in_a_true_terminal_the_quick_verbs_load_no_rich() -> None:
             asked.wait()
         os.close(ours)
         seen[verb] = told.decode().split()[-2:], RULE in told.decode()
-    assert seen == {"mate": (["1", "False"], False), "size": (["0", "True"], True)}
+    assert seen == {"mate": (["1", "False"], False), "size": (["0", "True"], True), "plan": (["0", "True"], True)}
     piped = subprocess.run([sys.executable, "-c", code, *WITH_TABLES["size"]], cwd=TOP, capture_output=True, text=True)
     assert piped.stdout.split()[-2:] == ["0", "False"]
 
@@ -249,15 +278,3 @@ def test_long_work_is_not_told_to_a_file_nor_to_the_impatient(monkeypatch: pytes
         with waiting("reading the shelf"):
             pass
         assert stream.getvalue() == ""
-
-
-def test_where_nothing_can_be_shown_it_is_said_or_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A closed stdout is bad input, a closed stderr is nobody who looks."""
-    told = io.StringIO()
-    monkeypatch.setattr(sys, "stderr", told)
-    monkeypatch.setattr(sys, "stdout", None)
-    assert run(WITHOUT_TABLES["show"]) == run(WITH_TABLES["size"]) == 2
-    assert "closed" in told.getvalue()
-    monkeypatch.setattr(sys, "stdout", io.StringIO())
-    monkeypatch.setattr(sys, "stderr", None)
-    assert run(WITH_TABLES["stock"]) == 0

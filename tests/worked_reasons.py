@@ -30,7 +30,7 @@ from fittings.job.plan import plan_text_of  # noqa: E402
 from fittings.job.reading import read_job  # noqa: E402
 from fittings.job.recheck import plan_flaws  # noqa: E402
 from fittings.limits import Limits  # noqa: E402
-from fittings.mating import mate  # noqa: E402
+from fittings.mating import in_material, mate  # noqa: E402
 from fittings.reports.plan_json import plan_json  # noqa: E402
 from fittings.tables import BadTable  # noqa: E402
 
@@ -49,8 +49,9 @@ Told = Iterator[tuple[str, str, str]]
 
 # --- two ends, and chains ------------------------------------------------------------------------------------------------
 
-def pair(a: str, b: str) -> Told:
-    for each in mate(end_by_id(a), end_by_id(b)).reasons:
+def pair(a: str, b: str, material: str = "") -> Told:
+    verdict = mate(end_by_id(a), end_by_id(b))
+    for each in (in_material(verdict, material).verdict if material else verdict).reasons:
         yield each.code, "", each.text
 
 
@@ -137,8 +138,17 @@ def without(module: str, *words: str, **files: str | bytes) -> Told:
 
 def unsolved(job_toml: str, s_csv: str) -> Told:
     """What is said of a job whose choices are too many to be tried one by one."""
-    with patch("fittings.stock.choosing.MOST_TRIED", 0):
+    with patch("fittings.stock.solving.MOST_TRIED", 0):
         yield from without("highspy", "plan", "job.toml", "--stock", "s.csv", job_toml=job_toml, s_csv=s_csv)
+
+
+def asked_in_a_file(questions: str) -> Told:
+    """What is answered, row for row, to questions that cannot be."""
+    with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(io.StringIO()) as told, contextlib.redirect_stderr(io.StringIO()):
+        Path(folder, "q.csv").write_text(questions, "utf-8")
+        run(["join", "--batch", str(Path(folder, "q.csv"))])
+    for row in csv.DictReader(told.getvalue().splitlines()):
+        yield row["answer"], f"row {row['id']}", ": ".join(cell for name, cell in row.items() if cell and name not in ("id", "answer"))
 
 
 def typed(*words: str, **files: str | bytes) -> Told:
@@ -201,6 +211,8 @@ def _of_circuit() -> Iterator[Example]:
     yield "hot and thin", "oil-thin-when-hot", lambda: found(*oil.findings(oil.oil("ISO VG 22"), 0, 100))
     yield "rod port blocked", "intensification", lambda: found(*cylinder.findings(one, 2500))
     yield "a cylinder too weak", "cylinder-rating", lambda: found(*cylinder.findings(one, 2500, 2000))
+    yield "a load beyond it", "load-too-great", lambda: found(*cylinder.findings(one, 2500, load_lbf=20_000))
+    yield "a load that it pushes only", "load-above-pull", lambda: found(*cylinder.findings(one, 2500, load_lbf=10_000))
     yield "pins it never reaches", "pins-out-of-reach", lambda: found(*cylinder.fit(50, 10, 26, 42).findings)
     yield "too long when shut", "closing-short", lambda: found(*cylinder.fit(26.25, 16, 26, 42).findings)
     yield "too short when open", "opening-short", lambda: found(*cylinder.fit(26, 15, 26, 42).findings)
@@ -250,6 +262,7 @@ def _of_pairs() -> Iterator[Example]:
         ("a crimp", "rated-by-hose", "hose-8-bore", "hose-8-tail"),
     ):
         yield name, code, lambda a=a, b=b: pair(a, b)
+    yield "a pipe joint in brass", "material", lambda: pair("npt-3/8-male", "npt-3/8-female", "brass")
 
 
 def _of_chains() -> Iterator[Example]:
@@ -263,6 +276,8 @@ def _of_chains() -> Iterator[Example]:
         ("a shape that is not made", "*", "orb-8-stud-adj", "bspp-3/8-port", {"shape_from": "45"}),
         ("a shape that is not made", "*", "bspp-1/2-port", "orb-6-stud-adj", {"shape_to": "90"}),
         ("every way narrows", "*", "cone24-15L-male", "jic-16-tube-nut", {"full_bore": True}),
+        ("an elbow in a port that stands still", "*", "bspp-3/8-port", "jic-6-swivel", {"shape_from": "90", "psi": 3700}),
+        ("a hose above the strongest of its size", "*", "hose-8-bore", "orfs-8-male", {"psi": 6500}),
         ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True}),
         ("several limits at once", "*", "npt-1/2-male", "orb-8-stud", {"psi": 5000, "max_parts": 0, "avoid": ("jic", "npt")}),
     ):
@@ -364,6 +379,22 @@ def _of_jobs() -> Iterator[Example]:
         ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("pins that cannot be", "fit-impossible", lambda: job((VALVE, near % 'closed = "10 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("an eye in a gap", "spacers", lambda: job((VALVE, near % 'eye = "1.5 in", gap = "2.5 in"', TANK))),
+        ("a cylinder in the place of another", "push-differs", lambda: job(
+            (VALVE, near % 'replaces = { bore = "3 in", rod = "1.5 in", stroke = "16 in" }', TANK))),
+        ("a port behind what stands beside it", "port-covered", lambda: job(
+            (VALVE, near % 'port_from_pin = "2 in", obstacle_from_pin = "2.5 in"', TANK))),
+        ("a load too great", "load-too-great", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "30000 lbf"'))),
+        ("a load that it only pushes", "load-above-pull", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "10000 lbf"'))),
+        ("a flow of its own", "own-flow", lambda: job(lines=(LIFT + '\nflow = "4 gpm"', LOWER + '\nflow = "4 gpm"', BACK))),
+        ("an end that our tables do not rate", "margin-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
+        ("a port of a motor without a line", "port-unknown", lambda: job((VALVE, MOTOR.replace("drain", "X"), TANK), (TURN, BACK))),
+        ("a drain that holds back too much", "drop-above-rating", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN.replace("60 in", "900 in") + '\nhose = { size = "-4" }', BACK), SYSTEM.replace('"0 C"', '"-20 C"'))),
+        ("an elbow on a swing", "elbow-turned", lambda: job(lines=(LIFT.replace('route = { length = "60 in" }', 'at_to = { shape = "90" }\n' + (
+            swing % "60 deg").replace("] } }", '], from_points = "0 deg", to_points = "0 deg" } }')), LOWER, BACK))),
+        ("a suction port that narrows", "narrow-port", lambda: job(
+            (VALVE, RAM, TANK, 'name = "pump"\nkind = "pump"\nports = { in = "ORB -8 port" }'),
+            (LIFT, LOWER, BACK, 'name = "suction"\nkind = "suction"\nfrom = "tank.low"\nto = "pump.in"\nroute = { length = "60 in" }'))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
     )
 
@@ -375,6 +406,7 @@ def _of_flaws() -> Iterator[Example]:
         ("two males", "joint-no", ("jic-6-male", "orb-6-stud"), (), {}),
         ("a part that nobody makes", "part-not-made", ("orb-8-port", "jic-24-swivel"), (("straight", "orb-8-stud", "jic-24-male"),), {}),
         ("a weak end", "rating-below", ("orb-8-port", "jic-8-swivel"), (stud,), {"psi": 4900}),
+        ("a weak hose", "rating-below", ("hose-8-bore", "jic-8-male"), (("straight", "hose-8-tail", "jic-8-swivel"),), {"psi": 6500}),
         ("no rating", "rating-unknown", ("bspt-1/2-male", "bspt-1/2-female"), (), {"psi": 1000}),
         ("an avoided family", "family-avoided", ("orb-8-port", "npt-1/2-female"),
          (stud, ("straight", "jic-8-swivel", "npt-1/2-male")), {"avoid": ("jic",)}),
@@ -385,6 +417,8 @@ def _of_flaws() -> Iterator[Example]:
          {"fixed": True}),
         ("an elbow that stands as it comes", "elbow-cannot-be-set", ("orb-8-port", "orb-8-port"),
          (("90", "orb-8-stud", "orb-8-stud"),), {}),
+        ("an elbow that is drawn tight in a port", "elbow-cannot-be-set", ("bspp-3/8-port", "jic-6-swivel"),
+         (("90", "bspp-3/8-stud", "jic-6-male"),), {}),
         ("two bushings", "two-bushings", ("npt-3/4-female", "npt-1/4-male"),
          (("bushing", "npt-3/4-male", "npt-1/2-female"), ("bushing", "npt-1/2-male", "npt-1/4-female")), {}),
         ("a narrow part", "bore-narrower", ("orb-8-port", "jic-8-swivel"), (("straight", "orb-8-stud", "jic-6-male"),), {"full_bore": True}),
@@ -439,6 +473,18 @@ def _of_saved_plans() -> Iterator[Example]:
     def line(**new: object) -> Callable[[dict[str, Any]], object]:
         return lambda plan: plan["lines"][0].update(new)
 
+    def every(value: Any) -> Iterator[dict[str, Any]]:
+        if isinstance(value, dict):
+            yield value
+        for each in value.values() if isinstance(value, dict) else value if isinstance(value, list) else ():
+            yield from every(each)
+
+    def other_turns(plan: dict[str, Any]) -> None:
+        next(each["turns"][0] for each in every(plan) if each.get("turns")).update(low=9)
+
+    def sealed_step(plan: dict[str, Any]) -> dict[str, Any]:
+        return next(each for each in every(plan) if {"do", "joint", "sealant", "ring"} <= each.keys() and each["joint"] and each["ring"])
+
     def rigid(plan: dict[str, Any]) -> None:
         pipe = {"id": "npt-1/2-male"}
         for part in plan["lines"][0]["hose"]["end_parts"]:
@@ -455,6 +501,10 @@ def _of_saved_plans() -> Iterator[Example]:
         ("no hose written", "line-unreadable", line(hose=None)), ("nothing written", "line-unreadable", lambda plan: plan["lines"][0].pop("kind")),
         ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
         ("another velocity", "velocity-differs", line(velocity_fps=3)),
+        ("a part too many on the bill", "bill-long", lambda plan: next(each for each in plan["bill"] if each["sort"] == "adapter").update(qty=9)),
+        ("a tee that is not written", "tee-missing", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
+        ("the steps taken out", "step-missing", lambda plan: plan.update(steps=[])),
+        ("the steps turned round", "steps-disordered", lambda plan: plan["steps"].reverse()),
         *_of_written_words(),
     ):
         yield name, code, lambda change=change: saved(change)
@@ -490,6 +540,8 @@ def _of_mistakes() -> Iterator[Example]:
         ("not TOML", 'relief = "2500 psi"', "relief = 2500 psi"), ("a measure alone", RAM, fit), ("a fit without a cylinder", TANK, TANK + '\nfit = { eye = "1 in", gap = "2 in" }'),
         ("a fit without a stroke", RAM, RAM.replace(', stroke = "16 in"', "") + '\nfit = { closed = "26 in", retracted = "26 in", extended = "42 in" }'),
         ("a shelf that is not there", LIFT, LIFT + '\n[stock]\nfile = "none.csv"'), ("a shelf that is a number", LIFT, LIFT + "\n[stock]\nfile = 3"),
+        ("an endless reference", '"valve.A"', f'"{"valve" * 60}"'), ("no reference", 'from = "valve.A"', "from = 3"),
+        ("an endless number", "[system]", f"[system]\nserial = {'9' * 300}"), ("an endless key", "[system]", f"[system]\n{'a.' * 3000}b = 1"),
         ("a table inside a value", 'name = "tank"', "name = { a = 1 }"),
     ):
         yield name, "mistake", lambda a=old, b=new: mistakes(a, b)
@@ -512,6 +564,9 @@ def _of_commands() -> Iterator[Example]:
         ("a shape that is none", ("join", "ORB -6 port", "JIC -6 swivel", "--shape-from", "60"), {}),
         ("three ends and a shape", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--shape-from", "90"), {}),
         ("three ends and a shelf", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--stock", "shelf.csv"), {"shelf_csv": shelf}),
+        ("cores without a batch", ("join", "ORB -6 port", "JIC -6 swivel", "--jobs", "2"), {}),
+        ("ends and a batch", ("join", "ORB -6 port", "--batch", "q.csv"), {"q_csv": "from,to\n"}),
+        ("questions without an end", ("join", "--batch", "q.csv"), {"q_csv": "from,where\n"}), ("an endless question", ("join", "--batch", "q.csv"), {"q_csv": "from,to" + "x" * 100_000}),
         ("no such option", ("join", "--pressure", "3"), {}), ("no such verb", ("mat", "a", "b"), {}),
         ("no reading", ("identify",), {}), ("only who reads", ("identify", "--plus-minus", "0.1 mm", "--instrument", "ruler"), {}),
         ("a diameter that is none", ("identify", "--od", "wide"), {}),
@@ -532,6 +587,10 @@ def _of_commands() -> Iterator[Example]:
         ("a job that is there already", ("new", "job.toml"), {"job_toml": "x"}), ("a place that cannot be written", ("new", "no/such/job.toml"), {}),
     ):
         yield name, "*", lambda a=words, b=files: typed(*a, **b)
+    questions = ("id,from,to,max_parts,full_bore,shape_from\n1,,JIC -6 swivel,,,\n2,ORB -6 port,JIC -6 swivel,9,,\n"
+                 "3,ORB -6 port,JIC -6 swivel,,maybe,\n4,ORB -6 port,JIC -6 swivel,,,60\n5,a,b,c,d,e,f\n")
+    yield "questions that cannot be answered", "*", lambda: asked_in_a_file(questions)
+    yield "a bill of another kind", "*", lambda: typed("plan", "job.toml", "--bill", "bill.pdf", job_toml=job_text())
     yield "a workbook without its reader", "*", lambda: without("openpyxl", "plan", "job.toml", "--bill", "bill.xlsx", job_toml=job_text())
     yield "a large shelf without the solver", "*", lambda: unsolved(job_text(), shelf)
     yield "a table that is gone", "our fault", lambda: broken(BadTable("data/mates.csv cannot be read: no such file"))

@@ -198,9 +198,29 @@ def _stroke(
     )
 
 
-def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: Units = "both") -> tuple[Finding, ...]:
-    """What to know of a cylinder on a circuit that reaches `psi`; `rated_psi` is the maker's rating when known."""
+def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: Units = "both", load_lbf: float | None = None
+             ) -> tuple[Finding, ...]:
+    """What to know of a cylinder on a circuit that reaches `psi`; `rated_psi` is the maker's rating, `load_lbf` its load, when known."""
     found = []
+    if load_lbf is not None and load_lbf > push_lbf(cyl, psi):
+        found.append(
+            Finding(
+                "load-too-great",
+                "refuse",
+                f"the load of {format_force(load_lbf, units)} is more than it pushes: at {format_pressure(psi, units)} "
+                f"{format_force(push_lbf(cyl, psi), units)}, friction not counted; a larger bore, or less load",
+                ("arithmetic",),
+            )
+        )
+    elif load_lbf is not None and cyl.rod_in and load_lbf > pull_lbf(cyl, psi):
+        found.append(
+            Finding(
+                "load-above-pull",
+                "info",
+                f"it pushes the load of {format_force(load_lbf, units)}, and pulls only {format_force(pull_lbf(cyl, psi), units)}",
+                ("arithmetic",),
+            )
+        )
     blocked = rod_side_psi(cyl, psi)
     if cyl.rod_in:
         found.append(

@@ -7,6 +7,7 @@ density in kg/L.
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import isclose, pi, sqrt
 from typing import NamedTuple
 
@@ -223,6 +224,7 @@ class Limits(NamedTuple):
     confidence: str
 
 
+@lru_cache(maxsize=256)
 def velocity_limits(kind: LineKind, psi: float | None = None) -> Limits:
     """Limits of velocity by kind of line; a `work` line counts as pressure; without `psi` the band up to 3000 psi.
 
@@ -242,6 +244,7 @@ def velocity_limits(kind: LineKind, psi: float | None = None) -> Limits:
     raise BadCircuit(f"no velocity is known for a {kind} line")
 
 
+@lru_cache(maxsize=1024)
 def velocity_findings(
     flow_gpm: float, bore_in: float, kind: LineKind, psi: float | None = None, units: Units = "both"
 ) -> tuple[Finding, ...]:

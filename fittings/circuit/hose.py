@@ -301,6 +301,7 @@ def judge(
     return tuple(found)
 
 
+@lru_cache(maxsize=64)
 def _fluid(text: str) -> dict[str, str]:
     wanted = text.strip().lower()
     for row in table("hose/fluids"):

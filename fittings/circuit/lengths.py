@@ -120,7 +120,7 @@ def fixed(
         found.append(
             Finding(
                 "hose-too-short-to-make",
-                "warn",
+                "refuse",
                 f"a {hose.size} hose shorter than about {format_length(shortest_made, units)} cannot be made well: "
                 "the two ends "
                 f"alone take {format_length(ends, units)}; use tube, or adapters",

@@ -10,7 +10,7 @@ from io import TextIOWrapper
 
 import typer
 
-from fittings.cli.frame import BAD_INPUT, OUR_FAULT, Failure, fail, note
+from fittings.cli.frame import BAD_INPUT, OUR_FAULT, STOPPED, Failure, fail, note
 from fittings.tables import BadTable
 
 # What typer raises for a line it cannot read; it does not export the base class by name.
@@ -41,6 +41,9 @@ def command(typed: Sequence[str]) -> typer.Typer:
 
 def run(arguments: Sequence[str]) -> int:
     """Run one command line and return its exit code; never raises for anything a person can type."""
+    if sys.stdout is None:
+        note("bad input: the answer cannot be written: standard output is closed")
+        return BAD_INPUT
     try:
         code = _run(arguments)
         sys.stdout.flush()
@@ -58,7 +61,12 @@ def _run(arguments: Sequence[str]) -> int:
     typed = [_dash_size(each) for each in arguments] or ["--help"]
     as_json = "--json" in typed
     try:
-        return command(typed)(typed, prog_name="fittings", standalone_mode=False) or 0
+        code = command(typed)(typed, prog_name="fittings", standalone_mode=False) or 0
+        if code == STOPPED:  # typer has met the Ctrl-C
+            note("stopped")
+        return code
+    except SystemExit:
+        raise BrokenPipeError from None  # what typer makes of a reader that is gone
     except Failure as failure:
         return fail(failure, as_json)
     except UsageError as error:
@@ -66,7 +74,7 @@ def _run(arguments: Sequence[str]) -> int:
         return fail(Failure(BAD_INPUT, "bad input", " ".join(arguments), text, "see: fittings --help"), as_json)
     except (KeyboardInterrupt, EOFError, typer.Abort):
         note("stopped")
-        return 130
+        return STOPPED
     except OSError:
         raise  # files are met where they are opened: what is left is that the answer cannot be given
     except BadTable as error:
@@ -90,11 +98,10 @@ def main() -> None:
         from typer.completion import completion_init  # type: ignore[attr-defined]
 
         completion_init()
+    if sys.stdin is None:
+        sys.stdin = open(os.devnull)  # noqa: SIM115
     if sys.stderr is None:
         sys.stderr = open(os.devnull, "w")  # noqa: SIM115
-    if sys.stdout is None:
-        note("bad input: the answer cannot be written: standard output is closed")
-        sys.exit(BAD_INPUT)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a sign that the terminal has not is no reason to keep the answer back

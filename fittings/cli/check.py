@@ -25,7 +25,7 @@ def check(
         flaws = plan_flaws(saved)
     refused = report.refused_lines(saved)
     say(dumps(report.check_json(saved, flaws)) if as_json else report.check_text(saved, flaws))
-    leave(REFUSED if flaws or refused else ANSWERED)
+    leave(REFUSED if flaws or refused or report.forbidding(saved) else ANSWERED)
 
 
 def _saved(file: str, as_json: bool) -> "Saved":

@@ -29,13 +29,12 @@ def cylinder(
         cyl = circuit.cylinder(
             quantity(length_in, bore, "in"), quantity(length_in, rod, "in"),
             None if stroke is None else quantity(length_in, stroke, "in"))
-        answer = circuit.answer(
-            cyl, at_psi, None if flow is None else quantity(flow_gpm, flow, "gpm"),
-            None if load is None else quantity(force_lbf, load, "lbf"))
+        load_lbf = None if load is None else quantity(force_lbf, load, "lbf")
+        answer = circuit.answer(cyl, at_psi, None if flow is None else quantity(flow_gpm, flow, "gpm"), load_lbf)
     except BadCircuit as error:
         typed = as_typed(bore=bore, rod=rod, stroke=stroke, psi=psi, flow=flow, load=load)
         raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
-    found = () if at_psi is None else circuit.findings(cyl, at_psi, units=style)
+    found = () if at_psi is None else circuit.findings(cyl, at_psi, units=style, load_lbf=load_lbf)
     if as_json:
         say(dumps({**answer._asdict(), "findings": [each._asdict() for each in found]}))
     else:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from fittings.notation import BadText
 
 ANSWERED, REFUSED, BAD_INPUT, NOT_COVERED, OUR_FAULT = 0, 1, 2, 3, 70
+STOPPED = 130
 
 JsonFlag = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
 
@@ -40,11 +41,12 @@ def say(text: str) -> None:
 def note(text: str) -> None:
     """Print what is not part of the answer, where there is somewhere to print it; what was typed or read may be in it and must not
     steer the terminal."""
-    from fittings.reports.window import harmless
+    from fittings.reports.window import each_folded, harmless
 
     if sys.stderr is not None:
+        told = harmless(text).removesuffix("\n")
         with suppress(OSError):
-            sys.stderr.write(harmless(text).removesuffix("\n") + "\n")
+            sys.stderr.write((each_folded(told) if sys.stderr.isatty() else told) + "\n")
             sys.stderr.flush()
 
 

@@ -147,9 +147,11 @@ def _told(rows: Iterator[Row], jobs: int, best: int, as_json: bool) -> Iterator[
 def _by_several(portions: Iterable[list[Row]], jobs: int, best: int, as_json: bool) -> Iterator[Told]:
     """The same on several cores: in order, and never more portions under way than keep the cores busy."""
     from concurrent.futures import Future, ProcessPoolExecutor
+    from signal import SIG_IGN, SIGINT, signal
 
     under_way: deque[Future[Told]] = deque()
-    cores = ProcessPoolExecutor(jobs)
+    # Ctrl-C reaches every process of the terminal; cores that it ended in the middle would be waited for without end
+    cores = ProcessPoolExecutor(jobs, initializer=signal, initargs=(SIGINT, SIG_IGN))
     try:
         for some in portions:
             under_way.append(cores.submit(told_rows, some, best, as_json))
@@ -224,7 +226,7 @@ class _Progress:
     """How far it is, on stderr, when somebody looks at it there and the answers go elsewhere."""
 
     def __init__(self) -> None:
-        self._shown = sys.stderr.isatty() and not sys.stdout.isatty()
+        self._shown = sys.stderr is not None and sys.stderr.isatty() and not sys.stdout.isatty()
         self._began = self._last = time.monotonic()
 
     def tell(self, codes: Counter[int]) -> None:
@@ -238,5 +240,5 @@ class _Progress:
         if self._shown:
             bad = codes[BAD_INPUT] + codes[NOT_COVERED]
             sys.stderr.write("\r")
-            note(f"{codes.total():,} questions: {codes[ANSWERED]:,} answered, {codes[REFUSED]:,} refused, {bad:,} not understood"
+            note(f"{codes.total():,} asked: {codes[ANSWERED]:,} answered, {codes[REFUSED]:,} refused, {bad:,} not understood"
                  " or not covered")

@@ -67,8 +67,10 @@ def plan(
 def _bill_file(path: str, planned: "Plan") -> str | bytes:
     from fittings.reports import bill as bills
 
-    if not path.lower().endswith(".xlsx"):
+    if path.lower().endswith((".csv", ".txt")) or "." not in path.rpartition("/")[2]:
         return bills.bill_csv(planned.bill)
+    if not path.lower().endswith(".xlsx"):
+        raise Failure(BAD_INPUT, "bad input", path, f"{path}: a bill is written as CSV or as a workbook", "name the file .csv or .xlsx")
     try:
         return bills.bill_xlsx(planned.bill)
     except ImportError:

@@ -43,4 +43,5 @@ def bad_shelf(error: "BadShelf") -> Failure:
 
 def no_solver(error: "SolverMissing") -> Failure:
     """The failure of a question that is too large to be tried out where the solver is not installed."""
-    return Failure(BAD_INPUT, "bad input", "", str(error), 'or install it with: pip install "fluid-fittings[shelf]"')
+    return Failure(BAD_INPUT, "bad input", "", str(error),
+                   'or install it with: pip install "fluid-fittings[shelf]"')

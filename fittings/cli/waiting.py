@@ -20,7 +20,7 @@ def waiting(doing: str) -> Iterator[Callable[[str], None]]:
     Nothing is told where stderr is not a terminal, and nothing of it is left when the work ends.
     """
     told = [doing]
-    if sys.stderr is None or not sys.stderr.isatty():
+    if not sys.stderr.isatty():
         yield lambda now: told.__setitem__(0, now)
         return
     ended = Event()

@@ -5,7 +5,18 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from fittings.cautions import short
-from fittings.drawing.callouts import TEXT_MM, Label, Row, across, listing, paragraph, place, scale_bar, scale_for
+from fittings.drawing.callouts import (
+    PREFERRED,
+    TEXT_MM,
+    Label,
+    Row,
+    across,
+    listing,
+    paragraph,
+    place,
+    scale_bar,
+    scale_for,
+)
 from fittings.drawing.fork import Fork
 from fittings.drawing.layout import LaidJoint, LaidPart, Run, lay_out, render
 from fittings.drawing.lettering import Box, fitted
@@ -13,7 +24,7 @@ from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
 from fittings.mating import Seal, mate
 from fittings.planner import Chain, Joint, Used
-from fittings.ratings import Rating, Ring, Torque, Turn
+from fittings.ratings import Rating, Ring, Torque, Turn, rated_by_hose
 
 WIDE_MM = 172.0
 """Width of a drawing with its list: an A4 or Letter page less its margins."""
@@ -22,6 +33,9 @@ ROOM_MM = (140.0, 120.0)
 ROOM_WITH_HOSE_MM = (168.0, 130.0)
 
 ROOM_WITH_TEE_MM = (168.0, 150.0)
+
+PAPER_MM = 186.0
+"""Width of A4 between the margins of the sheet."""
 
 SAYS_MM = 46.0
 """Room for the words at an end that nothing is drawn on."""
@@ -65,21 +79,33 @@ class Sketch(NamedTuple):
 
 
 def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
-    """A run of parts as SVG; see `chain_svg`."""
+    """A run of parts as SVG; see `chain_svg`. With its words it is no wider than a page."""
     run = laid_to_fit(sketch)
-    scale = run.scale
-    canvas = Canvas(sketch.title, sketch.about, scale)
+    canvas = _drawn(sketch, run)
+    while _width_mm(canvas) > PAPER_MM - 2 * NARROW_MM and run.scale > PREFERRED[-1]:
+        smaller = next(each for each in PREFERRED if each < run.scale)
+        run = lay_out(sketch.start, sketch.uses, sketch.finish, smaller)
+        canvas = _drawn(sketch, run)
+    held = canvas.extent
+    end = scale_bar(canvas, held.left, held.bottom + 4.0, run.scale)
+    if listed:
+        _words(canvas, sketch, run, held.left, end + 3.0)
+    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
+
+
+def _drawn(sketch: Sketch, run: Run) -> Canvas:
+    canvas = Canvas(sketch.title, sketch.about, run.scale)
     render(canvas, run)
     taken = run.taken()
     _lengths(canvas, run, taken)
     parts = list(_part_labels(run))
     tees = [label for label in parts if label.mark.startswith("T")]
     place(canvas, [*tees, *_joint_labels(run), *(label for label in parts if label not in tees), *_open_labels(run)], taken)
-    held = canvas.extent
-    end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
-    if listed:
-        _words(canvas, sketch, run, held.left, end + 3.0)
-    return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
+    return canvas
+
+
+def _width_mm(canvas: Canvas) -> float:
+    return canvas.extent.right - canvas.extent.left
 
 
 def laid_to_fit(sketch: Sketch) -> Run:
@@ -126,10 +152,13 @@ def _part_labels(run: Run) -> Iterator[Label]:
 
 
 def _open_labels(run: Run) -> Iterator[Label]:
-    """Where an end leads that nothing is drawn on."""
+    """Where an end leads that nothing is drawn on; the words run towards the middle of the drawing, not out of it."""
+    middle = (run.extent.left + run.extent.right) / 2
     for each in run.opens:
         if each.says:
-            yield Label(each.at, each.section_deg, "", fitted(each.says, TEXT_MM, SAYS_MM), 7.0)
+            inward = 35.0 if each.at[0] > middle else -35.0
+            turn = inward if abs(each.section_deg - 90.0) < 1.0 else 0.0
+            yield Label(each.at, each.section_deg + turn, "", fitted(each.says, TEXT_MM, SAYS_MM), 7.0)
 
 
 def _on_body(part: LaidPart) -> tuple[float, float]:
@@ -141,19 +170,26 @@ def _on_body(part: LaidPart) -> tuple[float, float]:
 
 def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
     """Overall lengths of straight parts, above them, on two levels so that neighbours do not run into one another."""
+    measured = [part for part in run.parts
+                if part.size.overall_mm is not None and abs(math.sin(math.radians(part.heading_deg))) < 0.02]
     for index, part in enumerate(run.parts):
-        if part.size.overall_mm is None or abs(part.heading_deg) > 1.0:
+        if part not in measured or part.size.overall_mm is None:
             continue
-        left, right = part.spans[0]
-        over = [each for each in taken if each.left < right[0] + 22.0 and each.right > left[0] - 2.0 and each.top < left[1]]
-        top = min((each.top for each in over), default=left[1])
+        left, right = sorted(part.spans[0])
+        others = [x for each in measured if each is not part for x, y in each.spans[0] if abs(y - left[1]) < 1.0]
+        beside = [each for each in taken if each.left < right[0] + 22.0 and each.right > left[0] - 2.0]
+        top = min((each.top for each in beside if each.top < left[1]), default=left[1])
+        bottom = max((each.bottom for each in beside if each.bottom > left[1]), default=left[1])
         level = top - 5.0 - 1.5 * (index % 2)
+        side = -1.0
+        if left[1] - top > bottom - left[1] + 15.0:  # another arm of a tee lies above
+            level, side = bottom + 6.0, 1.0
         figure = f"{round(part.size.overall_mm, 1):g}"
         words = f"≈ {round(part.size.overall_mm)} estimate" if part.size.guessed else figure
         if part.size.stretched:
             words = f"{figure}, drawn longer"
-        start, stop = ((x, y - part.half_mm * 0.3) for x, y in (left, right))
-        across(canvas, start, stop, level, words, part.size.guessed or part.size.stretched, taken, "overall")
+        start, stop = ((x, y + side * part.half_mm * 0.3) for x, y in (left, right))
+        across(canvas, start, stop, level, words, part.size.guessed or part.size.stretched, taken, "overall", others)
 
 
 def _words(canvas: Canvas, sketch: Sketch, run: Run, left: float, top: float) -> None:
@@ -184,6 +220,8 @@ def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
     seal = seal_words(joint.seal)
     first = f"thread {_threads(joint.a, joint.b)}; {seal}" if joint.a.thread or joint.b.thread else seal
     rating = rating_words(joint.rating)
+    if rated_by_hose(joint.a) and joint.rating:
+        rating = f"rated by its hose, at most {rating} ({joint.rating.context})"
     if weakest and several:
         rating += " — the weakest joint: it rules the chain"
     judged = mate(joint.a, joint.b)
@@ -194,11 +232,10 @@ def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
 
 
 def seal_words(seal: Seal | None) -> str:
-    """What seals a joint, with its ring; a cone that seals metal to metal needs no bonded seal."""
+    """What seals a joint, with its ring."""
     if seal is None:
         return ""
-    bonded_on_cone = seal.kind == "metal-cone" and seal.ring is not None and seal.ring.kind == "bonded"
-    return seal.says if seal.ring is None or bonded_on_cone else f"{seal.says}; {ring_words(seal.ring)}"
+    return seal.says if seal.ring is None else f"{seal.says}; {ring_words(seal.ring)}"
 
 
 def ring_words(ring: Ring) -> str:

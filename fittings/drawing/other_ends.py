@@ -130,7 +130,7 @@ def hose_radii_mm(size: str) -> tuple[float, float, bool]:
 def hose_bore(of: End, row: Row) -> Shape:
     """The end of a hose, cut square."""
     bore, outer, known = hose_radii_mm(of.size)
-    tip = 1.6 * outer + 0.9 * _ferrule_mm(of)
+    tip = 1.1 * outer + 0.9 * _ferrule_mm(of)
     braid = bore + 0.55 * (outer - bore)
     pieces = (Piece("hose", bars((0.0, bore), (tip, outer))),
               Piece("braid", bars((0.0, braid - 0.35), (tip, braid + 0.35)), "below"))

@@ -17,7 +17,7 @@ from fittings.drawing.shapes import shape
 from fittings.drawing.solids import Contact, Point, Shape, contact, known_mm, reach_at, seal_place
 from fittings.drawing.svg import PAPER, Canvas
 from fittings.ends import family
-from fittings.mating import Verdict, meeting
+from fittings.mating import Verdict, mate, meeting
 from fittings.threads import Thread
 
 ROOM_MM = (104.0, 96.0)
@@ -71,9 +71,9 @@ def pair_svg(verdict: Verdict, listed: bool = True, root: bool = True) -> str:
     spots = _spots(verdict, pair)
     taken = boxes(placed)
     labels = []
-    for index, spot in enumerate(spots):
-        at = _page(pair, spot, scale)
-        _mark(canvas, at, spot.bad)
+    places = [_page(pair, spot, scale) for spot in spots]
+    for index, (spot, at) in enumerate(zip(spots, places, strict=True)):
+        _mark(canvas, at, spot.bad, _mark_radius(at, places))
         labels.append(Label(at, 75.0 if spot.of_a else 105.0, "abcdef"[index]))
     place(canvas, labels, taken)
     if pair.together and spots:
@@ -121,8 +121,9 @@ def _page(pair: _Pair, spot: _Spot, scale: float) -> Point:
 
 def _spots(verdict: Verdict, pair: _Pair) -> list[_Spot]:
     """What there is to see at the seal: where it seals, or where metal only touches and which seat meets nothing."""
-    if verdict.verdict in ("joint", "conditional"):
-        return [_good(verdict, pair)]
+    in_steel = mate(verdict.a, verdict.b)  # what the ends are made of changes nothing that is seen at the seal
+    if in_steel.seal is not None:
+        return [_good(in_steel, pair)]
     if verdict.verdict == "unknown" or not pair.together:
         return []
     both = {family(each.family)["seal"] for each in (verdict.a, verdict.b)}
@@ -142,7 +143,7 @@ def _spots(verdict: Verdict, pair: _Pair) -> list[_Spot]:
 
 
 def _good(verdict: Verdict, pair: _Pair) -> _Spot:
-    cones = verdict.seal is not None and verdict.seal.kind == "metal-cone"
+    cones = verdict.seal is not None and verdict.seal.on_cones
     of_a, at = seal_place(pair.a, pair.b, pair.contact, cones)
     said = seal_words(verdict.seal)
     return _Spot(of_a, at, False, f"{said}; only if {verdict.condition}" if verdict.condition else said)
@@ -182,12 +183,19 @@ def _on_seat(of: Shape, touching: _Spot, of_a: bool, pair: _Pair) -> bool:
     return -0.08 <= along <= 1.08 and off < 0.15
 
 
-def _mark(canvas: Canvas, at: Point, bad: bool) -> None:
+def _mark(canvas: Canvas, at: Point, bad: bool, radius: float) -> None:
     """A cross in a ring where it does not seal, a plain ring where it does."""
-    canvas.circle(at, 2.0, "mark", name="bad" if bad else "good")
+    canvas.circle(at, radius, "mark", name="bad" if bad else "good")
     if bad:
+        arm = 0.65 * radius
         for turn in (1, -1):
-            canvas.line((at[0] - 1.3, at[1] - 1.3 * turn), (at[0] + 1.3, at[1] + 1.3 * turn), "mark")
+            canvas.line((at[0] - arm, at[1] - arm * turn), (at[0] + arm, at[1] + arm * turn), "mark")
+
+
+def _mark_radius(at: Point, places: Sequence[Point]) -> float:
+    """As large as a mark can be without lying on another, within reason."""
+    apart = [math.dist(at, other) for other in places if other != at]
+    return max(1.1, min([2.0, *(each / 2 - 0.3 for each in apart)]))
 
 
 def _detail(canvas: Canvas, pair: _Pair, spots: Sequence[_Spot], scale: float) -> None:
@@ -199,11 +207,14 @@ def _detail(canvas: Canvas, pair: _Pair, spots: Sequence[_Spot], scale: float) -
         centre = [sum(point[n] for point in pages) / len(pages) * factor for n in (0, 1)]
     else:
         factor = 10.0 if scale >= 2 else 5.0
-        centre = [value * factor for value in pages[min(1, len(pages) - 1)]]
+        reach = (DETAIL_MM - 6.0) / factor
+        crowds = [[other for other in pages if math.dist(page, other) < reach / 2] for page in (pages[1], *pages)]
+        crowd = max(crowds, key=len)
+        centre = [sum(point[n] for point in crowd) / len(crowd) * factor for n in (0, 1)]
     inside = Canvas("", "", factor)
     draw(inside, _placed(pair, factor))
     for spot in spots:
-        _mark(inside, _page(pair, spot, factor), spot.bad)
+        _mark(inside, _page(pair, spot, factor), spot.bad, 2.0)
     _angles(inside, pair, factor)
     looks_at = Box(centre[0] - DETAIL_MM / 2, centre[1] - DETAIL_MM / 2, centre[0] + DETAIL_MM / 2, centre[1] + DETAIL_MM / 2)
     held = canvas.extent

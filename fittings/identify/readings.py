@@ -82,6 +82,10 @@ COLUMN_OF = {
 }
 """The column, and the long option, for each reading."""
 
+LONGEST_TEXT = 100
+WORDS_OF_THEIR_OWN = ("marking", "country", "from")
+"""Readings that take any words, of any length."""
+
 SMALLEST_MM, LARGEST_MM = 0.1, 600.0
 _BARE_IS_INCH_BELOW = {"od": 4.0, "id": 4.0, "hex": 4.0, "bore": 2.2, "plus-minus": 0.0}
 """A bare number below this is inches, above it mm: no thread is so small in mm nor so large in inches."""
@@ -113,8 +117,11 @@ def read_word(reading: str, typed: str) -> str:
     raise BadReading(reading, typed, "not a word that we know here", f"write {_known(reading)}")
 
 
-def _yes(reading: str, typed: str) -> bool:
-    return read_word(reading, typed) == "yes"
+def _yes(words: str, column: str, typed: str) -> bool:
+    try:
+        return read_word(words, typed) == "yes"
+    except BadReading as error:
+        raise BadReading(column, typed, error.why, error.right) from None
 
 
 def read_length(reading: str, typed: str) -> tuple[float, float, str]:
@@ -243,6 +250,9 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     18.0
     """
     texts = {name: text.strip() for name, text in typed.items() if text is not None and text.strip()}
+    for name, text in texts.items():
+        if len(text) > LONGEST_TEXT and name not in WORDS_OF_THEIR_OWN:
+            raise BadReading(name, text[:LONGEST_TEXT] + "…", "too long for a reading", "write it like 14.2 mm or 18 TPI")
     notes: list[str] = []
     kept: dict[str, Any] = {}
     step_mm = 0.0
@@ -282,7 +292,7 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
     if "sex" in texts:
         kept["sex"] = read_word("sex", texts["sex"])
     for flag in ("male", "female"):
-        if flag in texts and _yes("yes-no", texts[flag]):
+        if flag in texts and _yes("yes-no", flag, texts[flag]):
             if kept.get("sex", flag) != flag:
                 raise BadReading("sex", texts[flag], f"both {kept['sex']} and {flag}", "keep one of the two")
             kept["sex"] = flag
@@ -291,8 +301,8 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
         ("turns", "swivel", "fixed"),
         ("chamfer", "chamfer", "no-chamfer"),
     ):
-        said = [_yes(name, texts[yes])] if yes in texts else []
-        said += [not _yes("yes-no", texts[no])] if no in texts else []
+        said = [_yes(name, yes, texts[yes])] if yes in texts else []
+        said += [not _yes("yes-no", no, texts[no])] if no in texts else []
         if len(set(said)) > 1:
             raise BadReading(name, f"{yes} {no}", f"both {yes} and {no}", "keep one of the two")
         if said:

@@ -13,6 +13,7 @@ from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.figures import Figure, figure
 from fittings.job.ask import Side
+from fittings.job.hexagons import hexagon_passes
 from fittings.job.room import Height, room_findings
 from fittings.job.trade_rules import because
 from fittings.job.trade_rules import figure as rule
@@ -50,7 +51,10 @@ def hexagon(used: Used) -> Hexagon | None:
         flats = known.nut_hex_mm if used.near.moves in ("turns", "sets") else known.body_hex_mm
         if flats is not None:
             return Hexagon(flats, split_sources(known.source))
-    return None if printed is None else Hexagon(float(printed.value) * (25.4 if printed.unit == "in" else 1), printed.sources)
+    if printed is None:
+        return None
+    flats_mm = float(printed.value) * (25.4 if printed.unit == "in" else 1)
+    return Hexagon(flats_mm, printed.sources) if all(hexagon_passes(each, flats_mm) for each in used.part.ends) else None
 
 
 def around_port(side: Side, first: Used, height: Height | None, units: Units) -> Iterator[Finding]:

@@ -6,19 +6,23 @@ from typing import NamedTuple
 from fittings.ends import End
 from fittings.figures import Figure, figure
 from fittings.job.bill import ring_words
+from fittings.job.hexagons import hexagon_passes
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
 from fittings.mating import condition_do_for
+from fittings.parts import Part
 from fittings.search import Used
+from fittings.threads import thread
 
 
 class _Bare(NamedTuple):
-    """A step before it has a number."""
+    """A step before it has a number; `part` is what is screwed in, where it is no hose."""
 
     line: str
     do: str
     joint: PlannedJoint | None
     hold: str
+    part: Part | None = None
 
 
 def assembly_steps(job: Job, lines: tuple[PlannedLine, ...]) -> tuple[Step, ...]:
@@ -64,7 +68,18 @@ def _outward(line: PlannedLine, port: str, parts: tuple[Used, ...], joints: tupl
         where = f"port {port}" if number == 0 else f"{joint.joint.a.say} of the part before it"
         hold = "" if number == 0 else "on the part before it"
         verb = "Put" if used.near.moves == "turns" else "Screw"
-        yield _Bare(line.name, f"{verb} {used.part.say} {'into' if used.near.sex == 'male' else 'onto'} {where}", joint, hold)
+        way = "into" if used.near.sex == "male" else "onto"
+        yield _Bare(line.name, f"{verb} {used.part.say} {way} {where}{_how_it_is_set(used)}", joint, hold, used.part)
+
+
+def _how_it_is_set(used: Used) -> str:
+    """How a part that must point somewhere is brought there: by its locknut, or by turning on."""
+    if used.near.moves == "sets":
+        return (": locknut back as far as it goes, in by hand until the washer meets the face, back at most one turn to where it must "
+                "point, hold it there and tighten the locknut")
+    if used.near.thread and thread(used.near.thread).taper and used.part.shape.endswith(("45", "90")):
+        return ": tighten, and go on to where it must point; never turn it back"
+    return ""
 
 
 def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
@@ -99,7 +114,8 @@ def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
     parts = list(reversed(side.parts))
     for number, (used, joint) in enumerate(zip(parts, reversed(side.joints), strict=False)):
         what = f"the hose end, {_hose_end(side.crimped).say}" if number == 0 else "the part before it"
-        yield _Bare(line.name, f"Put {used.part.say} on {what}", _swapped(joint), "on the hose end, so that the hose does not turn")
+        yield _Bare(line.name, f"Put {used.part.say} on {what}", _swapped(joint), "on the hose end, so that the hose does not turn",
+                    used.part)
     yield _Bare(line.name, f"Join the hose to {side.port} without twisting the hose", side.joints[0], "")
 
 
@@ -146,15 +162,21 @@ def _numbered(number: int, bare: _Bare) -> Step:
     seal = joint.joint.seal
     ring = ring_words(seal.ring) if seal.ring else ""
     why = condition_do_for(joint.joint.condition) if seal.sealant else seal.why_no_sealant
-    return Step(number, bare.line, bare.do, joint, ring, _lube(seal.kind, bool(ring)), seal.sealant, why, _spanner(joint), bare.hold)
+    return Step(number, bare.line, bare.do, joint, ring, _lube(seal.kind, bool(ring)), seal.sealant, why,
+                _spanner(joint, bare.part), bare.hold)
 
 
-def _spanner(of: PlannedJoint) -> Figure | None:
-    """Across flats of what is turned: the nut where there is one, else the hexagon behind a stud."""
+def _spanner(of: PlannedJoint, part: Part | None) -> Figure | None:
+    """Across flats of what is turned: the nut where there is one, else the hexagon behind a stud. A hexagon through which the far end of
+    its own part would not pass is none: the part has a larger one, and no table says which."""
     ends = sorted((of.joint.a, of.joint.b), key=lambda each: (each.moves != "turns", each.sex != "male"))
     names = ("nut_hex_in", "nut_hex_mm", "hex_in", "hex_mm")
     found = [figure(each, name) for each in ends if each.moves == "turns" or each.sex == "male" for name in names]
-    return next((each for each in found if each is not None), None)
+    first = next((each for each in found if each is not None), None)
+    if first is None or part is None:
+        return first
+    flats_mm = float(first.value) * (25.4 if first.unit == "in" else 1)
+    return first if all(hexagon_passes(each, flats_mm) for each in part.ends) else None
 
 
 def _lube(kind: str, ring: bool) -> str:

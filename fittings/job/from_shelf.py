@@ -10,7 +10,7 @@ from itertools import product
 from math import prod
 from typing import NamedTuple
 
-from fittings.job.both_ends import home_families
+from fittings.job.both_ends import Pair, home_families
 from fittings.job.ends_of_hose import pair_cost
 from fittings.job.model import Job
 from fittings.job.one_hose import Draft, finish_hose
@@ -97,12 +97,19 @@ def _with_tee(job: Job, draft: SplitDraft, on_hand: Mapping[Part, int]) -> Varia
     return Variant(((whole,), *(_offers(job, each, on_hand) for each in hoses)), lambda picks: finish_split(job, draft, picks[1:]))
 
 
+def _bends(pair: Pair) -> int:
+    return sum(used.part.shape.endswith(("45", "90")) for way in pair for used in way.chain.parts)
+
+
 def _offers(job: Job, draft: Draft, on_hand: Mapping[Part, int]) -> tuple[Offer, ...]:
     """What may be chosen at the ends of one hose: of the same parts only the cheapest pair, and none that buys more than another
     would if the shelf were empty."""
     home = home_families(job)
     found: dict[tuple[str, ...], Offer] = {}
+    bends = _bends(draft.pairs[0])
     for number, pair in enumerate(draft.pairs):
+        if _bends(pair) > bends:
+            continue  # an elbow that nobody asked for leads the hose another way
         parts = tuple(used for way in pair for used in way.adapters)
         key = tuple(sorted(used.part.id for used in parts))
         if key not in found:

@@ -6,6 +6,9 @@ from typing import NamedTuple
 from pydantic_core import PydanticCustomError
 
 LONGEST_SHOWN = 80
+MOST_LISTED = 40
+MOST_COMPARED = 300
+"""Words held against a mistyped one: each costs time, and a job of thousands of ports may have thousands of mistakes."""
 
 
 class Mistake(NamedTuple):
@@ -57,11 +60,13 @@ def typed_text(value: object) -> str:
 
 def nearest(word: str, known: list[str]) -> str:
     """`did you mean relief?` with what comes near, else a list of what there is."""
-    near = get_close_matches(word.lower(), [each.lower() for each in known], n=2, cutoff=0.6)
+    alike = known if len(known) <= MOST_COMPARED else [each for each in known if each[:1].lower() == word[:1].lower()][:MOST_COMPARED]
+    near = get_close_matches(word.lower(), [each.lower() for each in alike], n=2, cutoff=0.6)
     close = [each for each in known if each.lower() in near]
     if close:
         return f"did you mean {' or '.join(close)}?"
-    return f"there is {', '.join(known)}" if known else "there is none"
+    more = f" and {len(known) - MOST_LISTED} more" if len(known) > MOST_LISTED else ""
+    return f"there is {', '.join(known[:MOST_LISTED])}{more}" if known else "there is none"
 
 
 def wrong_value(typed: object, wrong: str, right: str) -> PydanticCustomError:

@@ -11,7 +11,7 @@ from fittings.circuit.hose import Fit, Hose, lowest_psi
 from fittings.circuit.lengths import elbow_angle_text, fixed
 from fittings.circuit.rules import because
 from fittings.job.around_port import around_port
-from fittings.job.ask import Ask
+from fittings.job.ask import Ask, Side
 from fittings.job.both_ends import Pair, height_of, pairs_for, turned
 from fittings.job.drop import drops_psi
 from fittings.job.ends_of_hose import Way, impossible
@@ -23,7 +23,7 @@ from fittings.mating import mate
 from fittings.planner import Refusal
 from fittings.reasons import Reason, split_sources
 from fittings.search import Joint
-from fittings.units import Units, format_flow, format_length, format_speed, inch
+from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, inch
 
 
 class Draft(NamedTuple):
@@ -104,12 +104,35 @@ def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
     units, way = cast(Units, job.units), ask.route
     if way is None:
         return None
-    if way.swing is not None:
-        swing = way.swing
-        motion = routes.Swing(swing.pivot_to_from_in * 25.4, swing.pivot_to_to_in * 25.4, (swing.angle_deg[0], swing.angle_deg[1]),
-                              swing.from_points_deg, swing.to_points_deg)
-        return _swung(motion, each, scheme(job), ask.demand.max_psi, units)
-    return fixed((way.length_in or 0) * 25.4, each, scheme=scheme(job), units=units)
+    if way.swing is None:
+        return fixed((way.length_in or 0) * 25.4, each, scheme=scheme(job), units=units)
+    swing = way.swing
+    tried = []
+    for from_deg, from_said in _leaves(ask.start, swing.from_points_deg):
+        for to_deg, to_said in _leaves(ask.finish, swing.to_points_deg):
+            motion = routes.Swing(swing.pivot_to_from_in * 25.4, swing.pivot_to_to_in * 25.4, (swing.angle_deg[0], swing.angle_deg[1]),
+                                  from_deg, to_deg)
+            laid = _swung(motion, each, scheme(job), ask.demand.max_psi, units)
+            said = [Finding("elbow-turned", "info", text, ("arithmetic",)) for text in (from_said, to_said) if text]
+            # where an elbow is already reckoned with, another one is no help
+            found = [each for each in laid.findings if not (said and each.code == "try-elbow")]
+            tried.append(laid._replace(findings=(*found, *said)))
+    return min(tried, key=lambda laid: (not laid.possible, laid.build_length_mm))
+
+
+def _leaves(side: Side, points_deg: float | None) -> list[tuple[float | None, str]]:
+    """Where the hose leaves at a port that looks to `points_deg`, counter-clockwise from its line from the pivot: straight on, or by an
+    elbow to either side; and what to say of the elbow."""
+    bend = int(side.at.shape) if side.at is not None and side.at.shape in ("45", "90") else 0
+    if points_deg is None or not bend:
+        return [(points_deg, "")]
+    return [(_within_half_a_turn(points_deg + way * bend),
+             f"the {bend}° elbow at {side.reference} is turned {'counter-' if way > 0 else ''}clockwise from where the port looks, in the "
+             "plane of the motion") for way in (1, -1)]
+
+
+def _within_half_a_turn(degrees: float) -> float:
+    return (degrees + 180) % 360 - 180
 
 
 # --- the line put together ----------------------------------------------------------------------------------------------
@@ -127,7 +150,7 @@ def finish_hose(job: Job, draft: Draft, pick: int = 0) -> PlannedLine:
     psi, weakest = _rating(fit.hose, joints)
     drops = drops_psi(job, ask.demand, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length, ask.tee_loss)
     found = [*ask.demand.findings, *fit.findings, *_unrated(pair), *(laid.findings if laid else _no_route()),
-             *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops)]
+             *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops, fit.hose)]
     return PlannedLine(
         ask.name, ask.kind, ask.start.reference, ask.finish.reference, ask.start.port, ask.finish.port, ask.demand, assembly,
         from_parts, to_parts, tuple(planned_joint(joint) for joint in joints), psi, weakest, fit.velocity_fps, drops[0], drops[1],
@@ -189,8 +212,9 @@ def _narrow(job: Job, ask: Ask, pair: Pair, each: Hose) -> Iterator[Finding]:
             yield Finding(
                 "narrow-port", "warn",
                 f"at {side.reference} the way narrows to a nominal {format_length(min(sizes) * 25.4, units)}: "
-                f"{format_flow(ask.demand.flow_gpm, units)} runs at {format_speed(fps, units)} or more there; short, but it heats the "
-                "oil and slows the motion", (*limits.sources, "arithmetic"))
+                f"{format_flow(ask.demand.flow_gpm, units)} runs at {format_speed(fps, units)} or more there; "
+                + ("the pump may starve and cavitate behind it" if ask.kind == "suction" else "short, but it heats the oil and slows the "
+                   "motion"), (*limits.sources, "arithmetic"))
 
 
 def _hard_to_get(way: Way) -> Iterator[Finding]:
@@ -199,8 +223,13 @@ def _hard_to_get(way: Way) -> Iterator[Finding]:
             yield Finding("to-order", "warn", f"{used.part.say}: made to order, ask for the time it takes", split_sources(used.part.source))
 
 
-def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None]) -> Iterator[Finding]:
+def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], each: Hose) -> Iterator[Finding]:
     if drops[0] is not None and drops[1] is not None:
+        if ask.kind in ("return", "drain") and drops[1] > each.pressure_psi:
+            units = cast(Units, job.units)
+            yield Finding("drop-above-rating", "refuse", f"cold, the line holds back {format_pressure(drops[1], units)}, more than the "
+                          f"{format_pressure(each.pressure_psi, units)} that the hose holds: a size larger, shorter, or thinner oil",
+                          ("arithmetic", *each.sources))
         yield from drop_findings(drops[0], drops[1], ask.kind, cast(Units, job.units))
 
 
@@ -216,4 +245,4 @@ def _tolerance(value_in: float, units: Units) -> str:
     """A tolerance as the trade writes it: to the nearest 1/8 in (SAE J517), or whole millimetres."""
     if units == "metric":
         return f"{value_in * 25.4:.0f} mm"
-    return inch(round(value_in * 8) / 8 if value_in > 0.2 else value_in)
+    return inch(round(value_in * 8) / 8 if value_in > 0.1 else value_in)

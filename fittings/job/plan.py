@@ -3,7 +3,7 @@
 A line that cannot be done is explained, and the others are planned all the same.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, cast
 
 from fittings.cautions import for_plan
@@ -14,14 +14,15 @@ from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
 from fittings.job.bill import bill_of
 from fittings.job.cylinder_fit import fit_findings
-from fittings.job.demands import circuit_findings, demands, ratio, shape_of
+from fittings.job.demands import demands, feeds_gpm, ratio, shape_of
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose
 from fittings.job.reading import beside, read_job, read_job_file
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
 from fittings.job.split import SplitDraft, draft_split, finish_split
-from fittings.units import Units, format_pressure
+from fittings.job.whole_circuit import circuit_findings
+from fittings.units import Units, format_flow, format_pressure
 
 if TYPE_CHECKING:
     from fittings.stock import Shelf
@@ -129,8 +130,12 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
         shape, size = shape_of(component), component.cylinder
         if shape is None or size is None:
             continue
-        told = answer(shape, job.system.relief_psi, job.system.flow_gpm, size.load_lbf)
-        notes = findings(shape, job.system.relief_psi, component.psi, cast(Units, job.units))
+        into_cap, into_rod = feeds_gpm(job, component)
+        told = answer(shape, job.system.relief_psi, into_cap, size.load_lbf)
+        back = answer(shape, job.system.relief_psi, into_rod, size.load_lbf)
+        told = told._replace(retract_in_s=back.retract_in_s, retract_s=back.retract_s, return_gpm=back.return_gpm)
+        notes = (*findings(shape, job.system.relief_psi, component.psi, cast(Units, job.units), size.load_lbf),
+                 *_own_flow(job, into_cap, into_rod))
         if ratio(component) == 1 and shape.rod_in:
             # nothing is fed into the rod end: the cylinder goes back by its load
             told = told._replace(pull_lbf=None, retract_in_s=None, retract_s=None, return_gpm=None, rod_side_psi=None,
@@ -142,15 +147,30 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
     return found
 
 
+def _own_flow(job: Job, into_cap: float, into_rod: float) -> Iterator[Finding]:
+    """What a cylinder is reckoned with when that is not all that the pump gives."""
+    if min(into_cap, into_rod) < job.system.flow_gpm - 1e-9:
+        units = cast(Units, job.units)
+        yield Finding("own-flow", "info", f"reckoned with {format_flow(into_cap, units)} into its cap end and "
+                      f"{format_flow(into_rod, units)} into its rod end, its share of its lines", ("arithmetic",))
+
+
 def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:
     """What is left between the relief setting and the weakest of the lines that see it."""
-    rated = [(each.rating_psi, each) for line in lines for each in line.everything
-             if each.rating_psi is not None and each.kind in ("pressure", "work")]
-    if not rated:
-        return []
+    seen = [each for line in lines for each in line.everything
+            if each.refused is None and (each.kind in ("pressure", "work") or each.demand.max_psi >= job.system.relief_psi)]
+    rated = [each for each in seen if each.rating_psi is not None]
+    unrated = [each.name for each in seen if each.rating_psi is None and each.joints]
     units = cast(Units, job.units)
-    psi, line = min(rated, key=lambda pair: pair[0])
-    return [Finding(
-        "margin", "info",
-        f"the weakest line is {line.name}, {format_pressure(psi, units)} by {line.weakest}; the relief is set to "
-        f"{format_pressure(job.system.relief_psi, units)} and must never be set above it", ("sae-j517-scope",))]
+    found = []
+    if rated:
+        line = min(rated, key=lambda each: each.rating_psi or 0.0)
+        found.append(Finding(
+            "margin", "info",
+            f"the weakest line is {line.name}, {format_pressure(line.rating_psi or 0.0, units)} by {line.weakest}; the relief is set to "
+            f"{format_pressure(job.system.relief_psi, units)} and must never be set above it", ("sae-j517-scope",)))
+    if unrated:
+        found.append(Finding(
+            "margin-unknown", "warn", f"no table rates every end of {', '.join(unrated)}: what these hold is not proved; go by the makers' "
+            "figures before the relief is set", ("memory",)))
+    return found

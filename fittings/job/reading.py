@@ -288,7 +288,7 @@ def _rod_in_bore(typed: Raw, where: str, line: int | None) -> Iterator[Mistake]:
     from fittings.job.model import CylinderSize
 
     try:
-        size = CylinderSize.model_validate(typed)
+        size = CylinderSize.model_validate({key: typed[key] for key in ("bore", "rod") if key in typed})
     except ValidationError:
         return
     if size.rod_in >= size.bore_in:

@@ -5,6 +5,7 @@ Reads the JSON of a plan. Chains are judged by `fittings.check`, hoses, velociti
 
 import json
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,7 @@ from fittings.ratings import rated_by_hose, rating
 Saved = dict[str, Any]
 
 LARGEST_BYTES = 20_000_000
+MOST_LINES = 5_000
 
 
 class BadPlan(ValueError):
@@ -44,6 +46,8 @@ def read_plan_file(path: str) -> Saved:
         raise BadPlan(f"not a saved plan: {error}; it is what fittings plan FILE --json prints") from None
     if not isinstance(saved, dict) or not isinstance(saved.get("lines"), list):
         raise BadPlan("not a saved plan: it has no list of lines; it is what fittings plan FILE --json prints")
+    if next(islice(_every(saved["lines"]), MOST_LINES, None), None) is not None:
+        raise BadPlan(f"more than {MOST_LINES} lines is too long for a saved plan")
     return saved
 
 
@@ -69,7 +73,7 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
         except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, UnknownEnd, BadCircuit, _Own) as error:
             flaws.append(Flaw("line-unreadable", f"line {name}", f"cannot be checked: {_told(error)}"))
     flaws += written_flaws(saved)
-    flaws += _bill_flaws(saved)
+    flaws += [*_bill_flaws(saved), *_step_flaws(saved)]
     written = {str(each.get("code")) for each in _dicts(saved.get("cautions"))}
     missing = [each.code for each in for_plan() if each.code not in written]
     if missing:
@@ -144,6 +148,8 @@ def _pressure_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
 
 
 def _tee_flaws(line: Saved) -> Iterator[Flaw]:
+    if line.get("branches") and not line.get("tees"):
+        yield Flaw("tee-missing", "tee", "the line splits, and no tee is written where it does")
     for tee in line.get("tees", []):
         ends = tuple(_end(each) for each in tee["ends"])
         if not find(ends, str(tee["shape"])):
@@ -208,16 +214,45 @@ def _joint_flaws(line: Saved, start: End, finish: End, before: list[Piece], behi
 
 
 def _bill_flaws(saved: Saved) -> Iterator[Flaw]:
-    """Every part of every line must be on the bill, as often as it is used."""
+    """Every part and hose of every line must be on the bill as often as it is used, no more and no less."""
     needed: dict[str, int] = {}
     whole = [line for line in _dicts(saved.get("lines")) if not any(each.get("refused") for each in _every([line]))]
     for line in _every(whole):
-        for part in (*_dicts(line.get("from_parts")), *_dicts(line.get("to_parts")), *_dicts(line.get("tees"))):
-            needed[str(part.get("say"))] = needed.get(str(part.get("say")), 0) + 1
+        parts = [str(part.get("say")) for name in ("from_parts", "to_parts", "tees") for part in _dicts(line.get(name))]
+        if isinstance(line.get("hose"), dict):
+            parts.append(f"hose {line['hose'].get('type')} {line['hose'].get('size')}")
+        for say in parts:
+            needed[say] = needed.get(say, 0) + 1
     there: dict[str, float] = {}
     for item in _dicts(saved.get("bill")):
-        if isinstance(item.get("qty"), (int, float)):
-            there[str(item.get("say"))] = there.get(str(item.get("say")), 0) + item["qty"]
-    for say, count in needed.items():
-        if there.get(say, 0) < count:
-            yield Flaw("bill-short", "bill", f"the lines take {count} of {say}, the bill has {there.get(say, 0):g}")
+        if isinstance(item.get("qty"), (int, float)) and item.get("sort") in ("hose", "adapter", "tee"):
+            # the words of a hose go on with its length, in the units of the job
+            say = str(item.get("say")).partition(",")[0] if item["sort"] == "hose" else str(item.get("say"))
+            there[say] = there.get(say, 0) + item["qty"]
+    for say in dict.fromkeys((*needed, *there)):
+        count, written = needed.get(say, 0), there.get(say, 0)
+        if written < count:
+            yield Flaw("bill-short", "bill", f"the lines take {count} of {say}, the bill has {written:g}")
+        elif written > count:
+            yield Flaw("bill-long", "bill", f"the lines take {count} of {say}, the bill has {written:g}")
+
+
+def _step_flaws(saved: Saved) -> Iterator[Flaw]:
+    """Every joint that is screwed must be a step, and the parts at a port must be in before the hose goes on."""
+    joints: dict[str, list[frozenset[str]]] = {}
+    for step in _dicts(saved.get("steps")):
+        joint = step.get("joint")
+        if isinstance(joint, dict):
+            joints.setdefault(str(step.get("line")), []).append(frozenset((str(joint.get("a")), str(joint.get("b")))))
+    for line in _every(saved.get("lines")):
+        if line.get("refused") or any(each.get("refused") for each in _every(line.get("branches"))):
+            continue
+        made = joints.get(str(line.get("name")), [])
+        for joint in _dicts(line.get("joints")):
+            ends = frozenset((str(joint.get("a")), str(joint.get("b"))))
+            if made.count(ends) < sum(frozenset((str(each.get("a")), str(each.get("b")))) == ends for each in _dicts(line.get("joints"))):
+                yield Flaw("step-missing", f"line {line.get('name')}", f"no step makes the joint of {' and '.join(sorted(ends))}")
+                break
+    numbers = [step.get("n") for step in _dicts(saved.get("steps"))]
+    if numbers != list(range(1, len(numbers) + 1)):
+        yield Flaw("steps-disordered", "steps", "the steps are not numbered in the order in which they stand")

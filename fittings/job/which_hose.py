@@ -7,7 +7,9 @@ from typing import cast
 from fittings.circuit import BadCircuit, worst
 from fittings.circuit.flow import velocity_fps
 from fittings.circuit.hose import Fit, choose, hose, judge
+from fittings.circuit.rules import figure
 from fittings.job.ask import Ask
+from fittings.job.drop import drops_psi
 from fittings.job.ends_of_hose import impossible
 from fittings.job.model import Job
 from fittings.planner import Refusal
@@ -37,10 +39,20 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
     size = given.size if given is not None else None
     choice = choose(demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, size=size, units=units)
     fits = [fit for fit in choice.fits if given is None or given.type in (None, fit.hose.type)]
+    if ask.kind == "drain":
+        fits = _that_let_go(job, ask, fits)
     if fits:
         return _of_few_sizes(sorted(fits, key=lambda fit: (worst(fit.findings) == "warn", fit.hose.size in _seldom())), at_hand), None
     against = [each for each in choice.refusals if given is None or given.type in (None, each.hose.type)]
     return [], _no_hose(ask, size, against, units)
+
+
+def _that_let_go(job: Job, ask: Ask, fits: list[Fit]) -> list[Fit]:
+    """Of hoses for a drain those that hold back little at a cold start; where none does, or the way is not known, all."""
+    length = ask.route.length_in if ask.route is not None else None
+    wide = [fit for fit in fits if (cold := drops_psi(job, ask.demand, fit.hose, (), (), length)[1]) is not None
+            and cold <= figure("return-drop-cold")]
+    return wide or fits
 
 
 def _of_few_sizes(fits: list[Fit], at_hand: Collection[tuple[str, str]]) -> list[Fit]:
@@ -56,8 +68,8 @@ def _of_few_sizes(fits: list[Fit], at_hand: Collection[tuple[str, str]]) -> list
 
 @cache
 def _seldom() -> frozenset[str]:
-    """Sizes that shops seldom have."""
-    return frozenset(row["size"] for row in table("parts/ladder") if row["seldom"])
+    """Sizes of hose that shops seldom have: the half steps of the ladder (-3, -5, -14)."""
+    return frozenset(row["size"] for row in table("parts/ladder") if row["dash_step"] and not float(row["dash_step"]).is_integer())
 
 
 def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units) -> Refusal:

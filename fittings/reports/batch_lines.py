@@ -2,23 +2,23 @@
 
 import csv
 import io
-import json
 from collections.abc import Sequence
 
 from fittings.ends import End
 from fittings.planner import Answer, Chain
-from fittings.reports.as_json import answer_json, error_json
+from fittings.reports.as_json import answer_json, dumps, error_json
 from fittings.reports.spreadsheet import harmless
+from fittings.reports.window import harmless as unsteered
 
 COLUMNS = ("line", "id", "from", "to", "answer", "parts", "chain", "rating_psi", "weakest", "only_if", "taken", "why", "hint")
 """`answer` is `chain`, `refused`, or what was wrong with the row: `not understood`, `ambiguous`, `bad input`, `not covered`."""
 
 
 def csv_line(cells: Sequence[str]) -> str:
-    """One line of CSV in which no cell is a formula."""
+    """One line of CSV in which no cell is a formula or steers a terminal."""
     out = io.StringIO()
     # only what stands in the end of a line is put in quotes, and a bare return would begin a row of its own in a spreadsheet
-    csv.writer(out, lineterminator="\r\n").writerow([harmless(cell) for cell in cells])
+    csv.writer(out, lineterminator="\r\n").writerow([harmless(unsteered(cell)) for cell in cells])
     return out.getvalue().removesuffix("\r\n") + "\n"
 
 
@@ -58,7 +58,7 @@ def wrong_body(kind: str, typed: str, text: str, ask: str | None, candidates: Se
 
 
 def _body(taken: list[str], error: object, answer: object) -> str:
-    return json.dumps({"taken": taken, "error": error, "answer": answer}, ensure_ascii=False)[1:]
+    return dumps({"taken": taken, "error": error, "answer": answer}, None)[1:]
 
 
 def json_line(line: int, name: str, body: str) -> str:
@@ -67,4 +67,4 @@ def json_line(line: int, name: str, body: str) -> str:
     >>> json_line(2, "a", '"taken": [], "error": null, "answer": null}')
     '{"line": 2, "id": "a", "taken": [], "error": null, "answer": null}\\n'
     """
-    return f'{{"line": {line}, "id": {json.dumps(name, ensure_ascii=False) if name else "null"}, {body}\n'
+    return f'{{"line": {line}, "id": {dumps(name or None)}, {body}\n'

@@ -12,9 +12,11 @@ from rich.measure import Measurement
 from rich.table import Table
 from rich.text import Text
 
-from fittings.reports.window import harmless, table_width, takes_colour
+from fittings.reports.window import harmless, shows, table_width, takes_colour
 
 _RULED = Box("    \n    \n ━━ \n    \n ── \n ━━ \n    \n    \n")
+_TYPED = Box("    \n    \n == \n    \n -- \n == \n    \n    \n", ascii=True)
+"""Rules under the heads and between the rows, and the same for a terminal that has no signs for them."""
 
 _HELD = re.compile(r"(?<=[^\W\d]) (?=-\d)|(?<=\d) (?=(?:psi|bar|in|mm|lbf·ft|N·m)\b)")
 """A size and the name before it, a figure and its unit: never torn apart at the end of a line."""
@@ -51,7 +53,7 @@ def board(columns: Sequence[Column], rows: Iterable[Sequence[str]], indent: int 
 
     `ruled` draws a rule between rows, for rows of several lines. Whatever a cell holds is shown, never obeyed.
     """
-    table = Table(box=_RULED, show_lines=ruled, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0),
+    table = Table(box=_RULED if shows("━─") else _TYPED, show_lines=ruled, show_edge=False, pad_edge=False, padding=(0, 1, 0, 0),
                   header_style="bold" if takes_colour() else "", expand=any(column.share for column in columns))
     for column in columns:
         table.add_column(column.head, ratio=column.share or None, justify="right" if column.right else "left",

@@ -6,8 +6,8 @@ from fittings.cautions import short
 from fittings.check import Flaw
 from fittings.job.recheck import Saved
 from fittings.reports.as_json import Json
-from fittings.reports.window import has_window, painted, takes_tables
 from fittings.reports.window import lines as folded
+from fittings.reports.window import painted, takes_tables
 
 
 def _lines(saved: Saved) -> list[Saved]:
@@ -25,9 +25,20 @@ def refused_lines(saved: Saved) -> list[str]:
     return found
 
 
+def forbidding(saved: Saved) -> list[str]:
+    """What the plan itself finds unsafe as it stands, of the circuit, its lines and its cylinders."""
+    places = [saved, *_every_line(saved), *(each for each in saved.get("cylinders") or [] if isinstance(each, dict))]
+    found = [each for place in places for each in place.get("findings") or [] if isinstance(each, dict)]
+    return list(dict.fromkeys(str(each.get("text")) for each in found if each.get("level") == "refuse"))
+
+
+def _every_line(saved: Saved) -> list[Saved]:
+    return [each for line in _lines(saved) for each in (line, *_every_line({"lines": line.get("branches")}))]
+
+
 def check_json(saved: Saved, flaws: Sequence[Flaw]) -> Json:
     return {"title": saved.get("title"), "stands": not flaws, "lines": len(_lines(saved)),
-            "refused": refused_lines(saved), "flaws": [flaw._asdict() for flaw in flaws]}
+            "refused": refused_lines(saved), "not_safe": forbidding(saved), "flaws": [flaw._asdict() for flaw in flaws]}
 
 
 def check_text(saved: Saved, flaws: Sequence[Flaw]) -> str:
@@ -38,8 +49,17 @@ def check_text(saved: Saved, flaws: Sequence[Flaw]) -> str:
         out.append(painted(f"DOES NOT STAND: {len(flaws)} thing{'' if len(flaws) == 1 else 's'} wrong.", "red"))
         out += _flaw_board(flaws) if takes_tables() else [folded(f"- {flaw.where}: {flaw.text}", "  ", "    ") for flaw in flaws]
     else:
-        stands = "STANDS: every joint, part, rating, hose and length was worked out again and agrees."
-        out.append(painted(folded(stands), "green") if has_window() else stands)
+        stands = ("STANDS: every joint, part, rating, hose, length, bill and step was worked out again and agrees. Ports, flow and "
+                  "pressures are taken as written.")
+        out.append(painted(folded(stands), "green"))
+    unproved = [str(line.get("name")) for line in _every_line(saved)
+                if not line.get("refused") and line.get("joints") and line.get("rating_psi") is None]
+    if unproved:
+        out.append(painted(folded(f"NOT PROVED TO HOLD, since no table rates every end: {', '.join(unproved)}."), "yellow"))
+    unsafe = forbidding(saved)
+    if unsafe:
+        out.append(painted("NOT SAFE AS IT STANDS, by the plan's own word:", "red"))
+        out += [folded(f"X {text}", "  ", "    ") for text in unsafe]
     if refused:
         out.append(folded(f"Not checked, since the plan itself gives them up: {', '.join(refused)}."))
     out.append(folded(short()))

@@ -113,6 +113,9 @@ class PlanWords:
         refused = [line.name for line in of.every_line if line.refused]
         done = sum(line.can_be_done for line in of.lines)
         yield lines(f"{done} of {len(of.lines)} lines planned." + (f" CANNOT BE DONE: {', '.join(refused)}." if refused else ""), "  ")
+        unproved = [line.name for line in of.every_line if line.refused is None and line.rating_psi is None and line.joints]
+        if unproved:
+            yield painted(lines(f"NOT PROVED TO HOLD, since no table rates every end: {', '.join(unproved)}.", "  "), "yellow")
         forbidden = sum(finding.level == "refuse" for finding in _all_findings(of))
         if forbidden:
             yield painted(lines(f"NOT SAFE AS IT STANDS: {forbidden} finding{'s' if forbidden > 1 else ''} marked X below.", "  "), "red")

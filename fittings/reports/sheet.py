@@ -27,6 +27,12 @@ from fittings.units import Units, format_flow, format_length, format_pressure, f
 
 IN = 25.4
 
+ROOM_BESIDE_MM = 125.0
+"""How wide a drawing may be on paper that has all its words beside it."""
+
+ROOM_UPRIGHT_MM = 260.0
+"""How wide a diagram may be that is made smaller to fit an upright page; a wider one lies across a page of its own."""
+
 
 def sheet_html(plan: Plan) -> str:
     """A plan as one HTML page without scripts, links or fonts from elsewhere: cautions, summary, diagram, bill, each line
@@ -74,11 +80,12 @@ class _Sheet:
         plan = self.plan
         steps = Steps(plan, self.drawn, self.cited.mark)
         shared = self._shared()
+        diagram = diagram_svg(plan, listed=False, root=False)
         found = {
             "title": plan.title, "head": short(), "alarms": list(self._alarms()), "cautions": list(self._cautions()),
-            "summary": list(self._summary()), "diagram": _safe(diagram_svg(plan, listed=False, root=False)),
-            "diagram_rows": list(line_rows(plan)), "bill": list(self._bill(False)), "shelf": list(self._bill(True)),
-            "tools": list(steps.tools()),
+            "summary": list(self._summary()), "diagram": _safe(diagram),
+            "diagram_is": _diagram_class(_width_mm(diagram)), "diagram_rows": list(line_rows(plan)),
+            "bill": list(self._bill(False)), "shelf": list(self._bill(True)), "tools": list(steps.tools()),
             "measured": MEASURED if any(item.sort == "hose" for item in plan.bill) else "",
             "shared": [self._finding(each, marks) for each, marks in shared.values()],
             "lines": [self._line(each, set(shared)) for each in self.drawn],
@@ -151,10 +158,11 @@ class _Sheet:
         carries = (f"Carries {format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; must hold "
                    f"{format_pressure(of.demand.max_psi, units)}. {self._rated(of)}")
         swing = self._swing(of)
+        drawing = run_svg(sketch, listed=False, root=False) if sketch else ""
         return {
             "mark": drawn.mark, "leg": drawn.leg, "name": of.name, "kind": of.kind, "way": f"{of.from_ref} to {of.to_ref}",
             "carries": carries, "refused": _refused(of.refused) if of.refused is not None else None,
-            "drawing": _safe(run_svg(sketch, listed=False, root=False)) if sketch else "",
+            "drawing": _safe(drawing), "wide": not drawing or _width_mm(drawing) > ROOM_BESIDE_MM,
             "parts": list(self._parts(drawn, sketch)) if sketch else [],
             "joints": list(joint_rows(sketch)) if sketch else [],
             "swing": _safe(swing[0]) if swing else "", "swing_rows": swing[1] if swing else (),
@@ -212,6 +220,14 @@ class _Sheet:
             alike.setdefault((said, tuple(finding.text for finding in each.findings)), []).append(each)
         for (said, _), some in alike.items():
             yield {"head": ", ".join(each.name for each in some), "said": said, "findings": self._findings(some[0].findings)}
+
+
+def _diagram_class(wide_mm: float) -> str:
+    return "drawn" if wide_mm <= ROOM_BESIDE_MM else "spread" if wide_mm <= ROOM_UPRIGHT_MM else "spread across"
+
+
+def _width_mm(svg: str) -> float:
+    return float(svg.partition('width="')[2].partition("mm")[0])
 
 
 def _refused(of: Refusal) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from fittings.drawing.chain import Sketch
-from fittings.drawing.diagram import leg_mark
+from fittings.drawing.diagram_ways import leg_mark
 from fittings.drawing.fork import Branch, Fork
 from fittings.ends import End
 from fittings.job.bill import hose_words
@@ -27,38 +27,42 @@ class Drawn(NamedTuple):
 def drawn_lines(lines: Sequence[PlannedLine], units: Units) -> Iterator[Drawn]:
     """Every line and, behind it, its legs, in the order of the plan."""
     for number, line in enumerate(lines, 1):
-        yield Drawn(str(number), line, False, line_sketch(line, units))
+        yield Drawn(str(number), line, False, line_sketch(line, units, number))
         for n, leg in enumerate(line.branches):
-            yield Drawn(leg_mark(number, n), leg, True, leg_sketch(line, n, units))
+            yield Drawn(leg_mark(number, n), leg, True, leg_sketch(line, n, units, number))
 
 
-def line_sketch(line: PlannedLine, units: Units) -> Sketch | None:
-    """What is to be drawn of a planned line, without its legs; None when it is refused or nothing is known of it."""
+def line_sketch(line: PlannedLine, units: Units, number: int = 1) -> Sketch | None:
+    """What is to be drawn of a planned line, without its legs; None when it is refused or nothing is known of it.
+
+    `number` of the line: the outlets of its tee lead to drawings that begin with it.
+    """
     if line.refused is not None:
         return None
     joints = tuple(each.joint for each in line.joints)
     if line.tees:
-        return _sketch(line, line.start, _uses(line), _forks(line)[0], joints, units)
+        return _sketch(line, line.start, _uses(line), _forks(line, number)[0], joints, units)
     finish = line.finish or (joints[-1].b if joints else None)
     if finish is None or not joints:
         return None
     return _sketch(line, line.start, _uses(line), finish, joints, units)
 
 
-def leg_sketch(line: PlannedLine, number: int, units: Units) -> Sketch | None:
+def leg_sketch(line: PlannedLine, leg: int, units: Units, number: int = 1) -> Sketch | None:
     """What is to be drawn of a leg of a line that splits: its tee, turned to it, and all that goes on from there."""
-    leg = line.branches[number]
-    if line.refused is not None or leg.refused is not None or leg.finish is None or not line.tees:
+    of = line.branches[leg]
+    if line.refused is not None or of.refused is not None or of.finish is None or not line.tees:
         return None
-    for fork in _forks(line):
-        branches = list(fork.branches)
-        mine = next((n for n, branch in enumerate(branches) if branch.says == _leads(leg)), None)
-        if mine is None:
-            continue
-        branches = [branch if branch.leads_to is None else branch._replace(leads_to=None, says="to the next tee") for branch in branches]
-        branches[mine] = Branch(branches[mine].opens, _uses(leg), leg.finish)
-        return _sketch(leg, fork._replace(branches=tuple(branches)), (), None, tuple(each.joint for each in leg.joints), units)
-    return None
+    says = _leads(number, leg)
+    fork = next(each for each in _forks(line, number) if says in [branch.says for branch in each.branches])
+    branches = []
+    for branch in fork.branches:
+        if branch.says == says:
+            branch = Branch(branch.opens, _uses(of), of.finish)
+        elif branch.leads_to is not None:
+            branch = Branch(branch.opens, says="to the next tee")
+        branches.append(branch)
+    return _sketch(of, fork._replace(branches=tuple(branches)), (), None, tuple(each.joint for each in of.joints), units)
 
 
 def _sketch(line: PlannedLine, start: End | Fork, uses: Sequence[Used], finish: End | Fork | None, joints: Sequence[Joint],
@@ -75,26 +79,26 @@ def _uses(line: PlannedLine) -> tuple[Used, ...]:
     return (*line.from_parts, *crimped, *line.to_parts)
 
 
-def _leads(leg: PlannedLine) -> str:
-    return f"to {leg.to_ref}"
+def _leads(number: int, leg: int) -> str:
+    return f"to {leg_mark(number, leg)}"
 
 
-def _forks(line: PlannedLine) -> list[Fork]:
+def _forks(line: PlannedLine, number: int) -> list[Fork]:
     """The tee of a line with where each of its outlets leads; of two hung on each other both, the first holding the second."""
     inner = [each.joint for each in line.joints[len(line.joints) - len(line.tees) + 1:]]
     outer = line.joints[: len(line.joints) - len(inner)]
     first, mouth = line.tees[0], outer[-1].joint.b
-    legs = list(line.branches)
+    says = [_leads(number, n) for n in range(len(line.branches))]
     if not inner:
-        branches = [Branch(end, says=_leads(leg)) for end, leg in zip(_outlets(first, mouth), legs, strict=True)]
-        return [Fork(first, mouth, tuple(branches), f"from {line.from_ref}")]
+        branches = [Branch(opens, says=words) for opens, words in zip(_outlets(first, mouth), says, strict=True)]
+        return [Fork(first, mouth, tuple(branches), f"from {number}")]
     (hung,) = inner
-    second = Fork(line.tees[1], hung.b, tuple(
-        Branch(end, says=_leads(leg)) for end, leg in zip(_outlets(line.tees[1], hung.b), legs[1:], strict=True)), "from the tee before it")
+    outlets = zip(_outlets(line.tees[1], hung.b), says[1:], strict=True)
+    second = Fork(line.tees[1], hung.b, tuple(Branch(opens, says=words) for opens, words in outlets), "from the tee before it")
     kept = _outlets(first, mouth)
     kept.remove(hung.a)
-    onward = (Branch(kept[0], says=_leads(legs[0])), Branch(hung.a, leads_to=second))
-    return [Fork(first, mouth, onward, f"from {line.from_ref}"), second]
+    onward = (Branch(kept[0], says=says[0]), Branch(hung.a, leads_to=second))
+    return [Fork(first, mouth, onward, f"from {number}"), second]
 
 
 def _outlets(part: Part, mouth: End) -> list[End]:

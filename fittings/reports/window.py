@@ -36,7 +36,7 @@ def harmless(text: str) -> str:
 
 def has_window() -> bool:
     """Whether the answer goes to a terminal."""
-    return sys.stdout is not None and sys.stdout.isatty()
+    return sys.stdout.isatty()
 
 
 def columns() -> int:
@@ -62,6 +62,15 @@ def lines(text: str, indent: str = "", hang: str | None = None) -> str:
                           break_on_hyphens=False, break_long_words=True))
 
 
+def each_folded(text: str) -> str:
+    """Lines folded one by one to the window, what is left of a line hanging under it."""
+    out = []
+    for line in text.split("\n"):
+        indent = " " * (len(line) - len(line.lstrip(" ")))
+        out.append(lines(line.lstrip(" "), indent, indent + "  ") if len(line) > words_width() else line)
+    return "\n".join(out)
+
+
 def table_width() -> int:
     """Columns that a table may take."""
     return min(columns(), WIDEST_TABLE)
@@ -79,6 +88,15 @@ def takes_tables() -> bool:
 def takes_colour() -> bool:
     """Whether colour is used: in a terminal that is not dumb, unless NO_COLOR is set to anything."""
     return _able() and not os.environ.get("NO_COLOR") and (os.name != "nt" or "WT_SESSION" in os.environ)
+
+
+def shows(signs: str) -> bool:
+    """Whether the terminal has these signs."""
+    try:
+        signs.encode(sys.stdout.encoding or "utf-8")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
 
 
 Paint = Literal["plain", "bold", "red", "yellow", "green"]

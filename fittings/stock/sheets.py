@@ -11,10 +11,15 @@ from importlib import import_module
 from typing import TextIO
 
 LONGEST_LINE = 20_000
-MOST_ROWS = 50_000
+MOST_ROWS = 1_048_576
+"""As many as one sheet of a workbook has."""
+
 MOST_COLUMNS = 50
-LARGEST_WORKBOOK = 50_000_000
-"""Bytes of a workbook when it is unpacked: a small file can swell to any size."""
+LARGEST_WORKBOOK = 20_000_000
+"""Bytes of a workbook when it is unpacked; its reader needs up to seventy times as many, and 50,000 rows are 13 million."""
+
+MOST_SWOLLEN = 60
+"""Bytes out of one packed: a sheet of 50,000 like rows stays below 20, and a small file can be made to swell to any size."""
 
 MADE_A_DATE = "\0date"
 """Stands for a cell in which the spreadsheet made a date of a size such as 1/2."""
@@ -116,7 +121,8 @@ def _workbook(path: str) -> Iterator[Cells]:
                        "pip install openpyxl, or save the shelf as CSV") from None
     try:
         with zipfile.ZipFile(path) as packed:
-            if sum(each.file_size for each in packed.infolist()) > LARGEST_WORKBOOK:
+            unpacked = sum(each.file_size for each in packed.infolist())
+            if unpacked > min(LARGEST_WORKBOOK, max(1_000_000, MOST_SWOLLEN * os.path.getsize(path))):
                 raise BadShelf(path, "the workbook is too large", "keep only the sheet of the shelf, or save it as CSV")
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of styles and links that a shelf has no use for

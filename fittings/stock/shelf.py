@@ -2,17 +2,19 @@
 
 import re
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 from fittings.notation import BadText, read_part
 from fittings.parts import Part, find, why_not_made
 from fittings.stock.rings import names_a_ring, read_ring
-from fittings.stock.sheets import MADE_A_DATE, BadShelf, sheet_rows
+from fittings.stock.sheets import MADE_A_DATE, MOST_COLUMNS, BadShelf, sheet_rows
 from fittings.units import format_length
 
 LONGEST_PART = 200
 MOST_OF_ONE = 100_000
+KEPT = 65_536
+"""Different texts of which it is kept what they were read as."""
 
 _COLUMNS = {
     "qty": "qty quantity count pcs pieces amount on-hand how-many",
@@ -118,11 +120,13 @@ def read_shelf(path: str) -> Shelf:
     for number, cells in sheet_rows(path):
         if columns is None:
             columns = _columns(cells, path)
+            places = [columns.get(name, len(cells) + MOST_COLUMNS) for name in ("qty", "part", "price", "place")]
             continue
-        named = {name: cells[index] if index < len(cells) else "" for name, index in columns.items()}
-        if not named["part"] and not named["qty"]:
+        have = len(cells)
+        qty, part, price, place = [cells[each] if each < have else "" for each in places]
+        if not part and not qty:
             continue
-        read = read_row(number, named["qty"], named["part"], named.get("price", ""), named.get("place", ""))
+        read = read_row(number, qty, part, price, place)
         if isinstance(read, Aside):
             aside.append(read)
         else:
@@ -152,58 +156,92 @@ def _columns(cells: Sequence[str], path: str) -> dict[str, int]:
 
 def read_row(number: int, qty: str, part: str, price: str = "", place: str = "") -> ShelfRow | Aside:
     """One row of a shelf, or the reason why it is kept aside. Prices are in the money of the file."""
-    def off(why: str, ask: str) -> Aside:
-        return Aside(number, part.replace(MADE_A_DATE, "(a date)")[:LONGEST_PART], why, ask)
-
     if MADE_A_DATE in (qty, part):
-        return off("the spreadsheet made a date of it", "give the cell the format “text” and type it again")
-    if not part:
-        return off("no part is named", "name the part in words, such as “ORB -6 male x JIC -6 male”")
-    if len(part) > LONGEST_PART:
-        return off("too long for a part", f"write it in fewer than {LONGEST_PART} signs")
+        return _aside(number, part, _Aside("the spreadsheet made a date of it", "give the cell the format “text” and type it again"))
+    said = _said(part)
+    if isinstance(said, _Aside) and said.first:
+        return _aside(number, part, said)
     count = _count(qty)
     if count is None:
-        return off(f"“{qty[:20]}” is not a quantity" if qty else "no quantity is given", "a whole number, such as 3")
+        why = f"“{qty[:20]}” is not a quantity" if qty else "no quantity is given"
+        return _aside(number, part, _Aside(why, "a whole number, such as 3"))
+    if isinstance(said, _Aside):
+        return _aside(number, part, said)
     cost = None if price in ("", MADE_A_DATE) else _price(price)
-    taken = f"price “{price[:20]}” not read" if price and cost is None else ""
+    taken = said.taken
+    if price and cost is None:
+        taken = "; ".join(each for each in (taken, f"price “{price[:20]}” not read") if each)
+    return ShelfRow(number, count, said.text, said.part, said.hose, cost, place[:LONGEST_PART], taken, said.ring)
+
+
+class _Said(NamedTuple):
+    """What a text was read as: a part or a hose or a ring, and what was assumed. The text is kept once for all its rows."""
+
+    text: str
+    part: Part | None
+    hose: ShelfHose | None
+    taken: str
+    ring: str = ""
+
+
+class _Aside(NamedTuple):
+    """Why a text was not read, and what would be right; `first`: to be told before anything else."""
+
+    why: str
+    ask: str
+    first: bool = False
+
+
+def _aside(number: int, part: str, said: _Aside) -> Aside:
+    return Aside(number, part.replace(MADE_A_DATE, "(a date)")[:LONGEST_PART], said.why, said.ask)
+
+
+@lru_cache(KEPT)
+def _said(part: str) -> _Said | _Aside:
+    """What the words of a row mean: the same words stand in many rows of a long list."""
+    if not part:
+        return _Aside("no part is named", "name the part in words, such as “ORB -6 male x JIC -6 male”", True)
+    if len(part) > LONGEST_PART:
+        return _Aside("too long for a part", f"write it in fewer than {LONGEST_PART} signs", True)
     if names_a_ring(part):
         ring = read_ring(part)
         if ring is None:
-            return off("our tables know no ring of that size", "write it like “O-ring AS568-908”, “O-ring 15.3x2.2” or “bonded seal G1/4”")
-        said = "; ".join(each for each in ("look at its material and its age", taken) if each)
-        return ShelfRow(number, count, part, None, None, cost, place[:LONGEST_PART], said, ring)
+            return _Aside("our tables know no ring of that size",
+                          "write it like “O-ring AS568-908”, “O-ring 15.3x2.2” or “bonded seal G1/4”")
+        return _Said(part, None, None, "look at its material and its age", ring)
     if _is_hose(part):
         hose = _hose(part)
         if isinstance(hose, str):
-            return off(hose, "write type, size and length, such as “2SN hose -8, 10 ft”")
-        return ShelfRow(number, count, part, None, hose, cost, place[:LONGEST_PART], taken)
+            return _Aside(hose, "write type, size and length, such as “2SN hose -8, 10 ft”")
+        return _Said(part, None, hose, "")
     try:
         read = read_part(part)
     except BadText as error:
         if _HOSE.search(part):
-            return off("hose with an end on it: no plan counts on that, for an end belongs to the hose and the length it was made for",
-                       "hold it against the bill by hand: length, both ends, type, age")
-        return off(error.text, error.ask or "")
+            return _Aside("hose with an end on it: no plan counts on that, for an end belongs to the hose and the length it was made for",
+                          "hold it against the bill by hand: length, both ends, type, age")
+        return _Aside(error.text, error.ask or "")
     made = find(read.ends, read.shape or None)
     if not made:
         ends = " × ".join(each.say for each in read.ends)
         known = why_not_made(read.ends, read.shape or None)
-        return off(f"read as {f'{read.shape} ' if read.shape else ''}{ends}: "
-                   + (known or "our tables hold no such part, so no plan can use it"), "look at the words again")
+        return _Aside(f"read as {f'{read.shape} ' if read.shape else ''}{ends}: "
+                      + (known or "our tables hold no such part, so no plan can use it"), "look at the words again")
     # Nobody writes "straight"; a part without a word for its shape is the straight one.
     best = min(made, key=lambda each: (each.shape not in ("straight", "bushing"), made.index(each)))
     if not read.shape and best.shape not in ("straight", "bushing") and len(made) > 1:
-        return off("it is made in more than one shape: " + ", ".join(each.say.split(",")[0] for each in made),
-                   "add the shape, such as 90, 45, tee")
-    said = "; ".join(each for each in (read.taken, taken) if each)
-    return ShelfRow(number, count, part, best, None, cost, place[:LONGEST_PART], said)
+        return _Aside("it is made in more than one shape: " + ", ".join(each.say.split(",")[0] for each in made),
+                      "add the shape, such as 90, 45, tee")
+    return _Said(part, best, None, read.taken)
 
 
+@lru_cache(KEPT)
 def _count(text: str) -> int | None:
     match = re.fullmatch(r"(\d{1,6})(?:[.,]0+)?\s*(?:x|pcs?|pieces?|off|ea|each)?\.?", text.strip(), re.IGNORECASE | re.ASCII)
     return int(match[1]) if match and int(match[1]) <= MOST_OF_ONE else None
 
 
+@lru_cache(KEPT)
 def _price(text: str) -> float | None:
     """An amount of money, with a decimal point or comma, without its currency."""
     plain = re.sub(r"^[^\d.,-]*|[^\d.,]*$", "", text.replace("\xa0", "").replace(" ", ""))

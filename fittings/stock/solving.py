@@ -43,12 +43,23 @@ Offers = Sequence[Sequence[Offer]]
 
 
 def best_set(offers: Offers, on_hand: OnHand, prices: Prices) -> tuple[int, ...]:
-    """The index of the chain to take from each of the offers (none empty), so that `score` is least. Raises SolverMissing."""
-    chosen: dict[int, int] = {}
-    for group in apart(thinned(lots(offers), on_hand)):
-        tries = prod(comb(len(lot.needs) + len(lot.ways) - 1, len(lot.needs)) for lot in group)
-        chosen |= _tried(group, on_hand, prices) if tries <= MOST_TRIED else _solved(group, on_hand, prices)
-    return tuple(chosen[number] for number in range(len(offers)))
+    """The index of the chain to take from each of the offers (none empty), so that `score` is least. Raises SolverMissing.
+
+    At first there seems to be no end of every part that is there at all. A choice that is best then and overdraws nothing
+    is best; where it overdraws, those parts are watched too, and it is made again.
+    """
+    asked = lots(offers)
+    watched = {part for lot in asked for way in lot.ways for part in way.use if not on_hand.get(part)}
+    while True:
+        chosen: dict[int, int] = {}
+        for group in apart(thinned(asked, on_hand, watched)):
+            tries = prod(comb(len(lot.needs) + len(lot.ways) - 1, len(lot.needs)) for lot in group)
+            chosen |= _tried(group, on_hand, prices) if tries <= MOST_TRIED else _solved(group, on_hand, prices)
+        use = _use([lot.ways[chosen[number]] for lot in asked for number in lot.needs])
+        overdrawn = {part for part, count in use.items() if count > on_hand.get(part, 0)} - watched
+        if not overdrawn:
+            return tuple(chosen[number] for number in range(len(offers)))
+        watched |= overdrawn
 
 
 def greedy_set(offers: Offers, on_hand: OnHand, prices: Prices) -> tuple[int, ...]:

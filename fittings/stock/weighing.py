@@ -5,7 +5,7 @@ and has no more points; and needs that share nothing scarce are chosen for each 
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import NamedTuple, Protocol
 
 from fittings.parts import Part
@@ -95,9 +95,12 @@ def scarce(of: Sequence[Lot], on_hand: OnHand) -> dict[Part, int]:
     return {part: count - on_hand.get(part, 0) for part, count in most.items() if count > on_hand.get(part, 0)}
 
 
-def thinned(of: Sequence[Lot], on_hand: OnHand) -> list[Lot]:
-    """The lots without the ways that the best choice can do without, and of each way only its use of what is scarce."""
-    now = list(of)
+def thinned(of: Sequence[Lot], on_hand: OnHand, watched: Collection[Part]) -> list[Lot]:
+    """The lots without the ways that the best choice can do without, and of each way only its use of parts that are both
+    `watched` and scarce: as if there were no end of all others."""
+    now = [Lot(lot.needs, tuple(
+        Way(way.number, way.points, {part: count for part, count in way.use.items() if part in watched}) for way in lot.ways))
+        for lot in of]
     while True:
         short = scarce(now, on_hand)
         thinner = [Lot(lot.needs, _unbeaten(lot.ways, short, on_hand)) for lot in now]
@@ -115,6 +118,8 @@ def _unbeaten(ways: Sequence[Way], short: Mapping[Part, int], on_hand: OnHand) -
         sure = sum(max(count - on_hand.get(part, 0), 0) for part, count in way.use.items())
         if sure <= worst and not any(all(way.use.get(part, 0) >= count for part, count in other.use.items()) for other in kept):
             kept.append(way)
+            if not way.use:
+                break  # all that follow have as many points or more
     return tuple(kept)
 
 

@@ -7,7 +7,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
-from fittings.tables import Row, geometry, names, table
+from fittings.tables import Row, geometry, names, preferred, table
 from fittings.tables.pins import pins
 from fittings.tables.schema import validate_all
 
@@ -264,6 +264,7 @@ CHECKS: tuple[Callable[[], Iterator[str]], ...] = (
     ring_use,
     pins,
     *geometry.RULES,
+    *preferred.RULES,
 )
 
 

@@ -32,10 +32,16 @@ def _drawn(chances: random.Random, weights: dict[str, int]) -> str:
     return chances.choices(list(weights), list(weights.values()))[0]
 
 
-def _end(chances: random.Random, kinds: dict[tuple[str, str], int]) -> End:
+def end_drawn(chances: random.Random, kinds: dict[tuple[str, str], int]) -> End:
+    """An end of these kinds, the usual sizes more often."""
     family, form = chances.choices(list(kinds), list(kinds.values()))[0]
     made = [each for each in all_ends() if (each.family, each.form) == (family, form)]
     return chances.choices(made, [SIZES.get(each.size, 2) for each in made])[0]
+
+
+def hose_drawn(chances: random.Random) -> End:
+    """The end of a hose, or what is asked to be led to."""
+    return end_drawn(chances, HOSES)
 
 
 def _typed(chances: random.Random, of: End) -> str:
@@ -51,7 +57,7 @@ def repeated(count: int, seed: int = 1) -> Iterator[Question]:
     """Questions as people ask them: the usual ones often, in several spellings, one row in fifty with a slip."""
     chances = random.Random(seed)
     for number in range(count):
-        yield (str(number), _typed(chances, _end(chances, PORTS)), _typed(chances, _end(chances, HOSES)), _drawn(chances, PRESSURES),
+        yield (str(number), _typed(chances, end_drawn(chances, PORTS)), _typed(chances, hose_drawn(chances)), _drawn(chances, PRESSURES),
                _drawn(chances, {"": 95, "npt": 5}), _drawn(chances, {"": 90, "2": 10}), _drawn(chances, {"": 92, "90": 8}))
 
 

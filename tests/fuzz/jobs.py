@@ -3,6 +3,7 @@
 import json
 import random
 import re
+from copy import deepcopy
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -238,7 +239,7 @@ def saved_case(rng: random.Random) -> str:
             if rng.random() < 0.2:
                 del here[key]
             else:
-                here[key] = rng.choice(JUNK)
+                here[key] = deepcopy(rng.choice(JUNK))
             break
     if rng.random() < 0.05 and isinstance(whole.get("lines"), list):
         inner: Any = whole["lines"]

@@ -66,7 +66,7 @@ def _within(argument: str) -> str:
 
 
 def verb_case(rng: random.Random) -> list[str]:
-    verb = rng.choice([each.__name__ for each in VERBS])
+    verb = rng.choice(VERBS)
     words: list[str] = []
     for option in rng.sample(OPTIONS[verb], min(rng.choice((0, 0, 1, 1, 2, 3, 6)), len(OPTIONS[verb]))):
         words += [option, *_value(option, rng)]

@@ -1,0 +1,130 @@
+"""What no single line of a job shows: ports without a line, blocked returns, load holding, a pump that has nowhere to go."""
+
+from collections.abc import Iterator
+
+from fittings.circuit import Finding
+from fittings.circuit import oil as oils
+from fittings.circuit.cylinder import Cylinder, rod_side_psi
+from fittings.circuit.flow import power_hp
+from fittings.job.demands import ratio, shape_of, side_of
+from fittings.job.model import Component, Job, Line
+from fittings.job.trade_rules import because, figure
+from fittings.units import format_power, format_pressure, format_temperature
+
+DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
+
+
+def circuit_findings(job: Job) -> tuple[Finding, ...]:
+    """What no single line shows: ports without a line, blocked returns, load holding, a pump that has nowhere to go."""
+    used = {reference for line in job.line for reference in (line.from_, *line.targets)}
+    warm = job.system.temperature_used
+    found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]  # type: ignore[arg-type]
+    for component in job.component:
+        idle = [port for port in component.ports if f"{component.name}.{port}" not in used and port not in component.vented]
+        if component.is_cylinder:
+            found += _cylinder(job, component, idle)
+        else:
+            found += _idle(component, idle)
+        if component.kind == "valve":
+            found += _centre(job, component)
+    found.append(Finding(
+        "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
+        "its end", because("power")))
+    return tuple(found)
+
+
+def _psi(job: Job, psi: float) -> str:
+    return format_pressure(psi, job.units)  # type: ignore[arg-type]
+
+
+def _power(job: Job) -> str:
+    return format_power(power_hp(job.system.flow_gpm, job.system.relief_psi), job.units)  # type: ignore[arg-type]
+
+
+def _assumed(job: Job) -> Iterator[Finding]:
+    if job.system.oil is None:
+        yield Finding("oil-assumed", "info", f"no oil given: {job.system.oil_used.name} is reckoned with", ("practice",))
+    if job.system.temperature is None:
+        warm = job.system.temperature_used
+        cold, hot = (format_temperature(each, job.units) for each in (warm.cold_c, warm.hot_c))  # type: ignore[arg-type]
+        yield Finding("temperature-assumed", "info", f"no temperatures given: a start at {cold} and oil at {hot} are reckoned with",
+                      ("practice",))
+
+
+def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
+    shape = shape_of(component)
+    relief = job.system.relief_psi
+    vented = {each.lower()[:3] for each in component.vented}
+    sides = {side_of(component, port) for port in component.ports}
+    for port in idle:
+        if side_of(component, port) == "rod" and shape is not None and shape.rod_in:
+            yield Finding(
+                "return-blocked", "refuse",
+                f"{component.name}.{port} has no line: plugged, its rod side reaches {_psi(job, rod_side_psi(shape, relief))} when "
+                "the cap end is fed. Give it a line, or write vented = [\"rod\"] if it is open to the air on purpose",
+                ("hydraulic-consultants-intensification", "arithmetic"))
+        else:
+            yield Finding(
+                "return-blocked", "refuse",
+                f"{component.name}.{port} has no line: shut, the cylinder cannot move. Give it a line, or write it under vented",
+                ("practice",))
+    if "rod" not in sides and "rod" not in vented:
+        yield Finding("vent-unknown", "warn", f"{component.name} has no rod port in the job file: the rod end must breathe, through "
+                      "an open vent with a filter; a plugged vent bursts or locks it", ("practice",))
+    if vented:
+        yield Finding("vent-open", "info", f"{component.name}: keep the {' and '.join(sorted(vented))} end open to the air, with a "
+                      "breather that keeps dirt out; never plug it", ("practice",))
+    if component.back_driven is None:
+        yield Finding("back-driven-unknown", "info", f"{component.name}: can something else push it while its valve is shut? write "
+                      "back_driven = true or false", ("practice",))
+    if component.back_driven:
+        yield from _held(job, component, shape)
+
+
+def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
+    yield Finding(
+        "load-holding", "warn",
+        f"{component.name} can be pushed while its valve is shut: the trapped side takes whatever the other cylinder gives, the "
+        "main relief does not see it, and a spool only holds as well as it seals. It wants a relief of its own at the cylinder "
+        "(port or crossover relief), set above the main relief and below the weakest hose and cylinder",
+        because("load-holding"))
+    yield Finding(
+        "holding-valve", "info",
+        f"{component.name}: to hold a load, a pilot-operated check holds still and does not lower; to lower one, a counterbalance "
+        f"valve at the cylinder port, set at {figure('counterbalance'):g} times the pressure of the greatest load",
+        because("holding-check", "counterbalance"))
+    if shape is not None and ratio(component) > 1:
+        yield Finding(
+            "single-rod", "warn",
+            f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.2f} to 1), so a port "
+            "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
+
+
+def _idle(component: Component, idle: list[str]) -> Iterator[Finding]:
+    for port in idle:
+        name = f"{component.name}.{port}"
+        if component.kind in ("motor", "pump") and port.lower() in DRAIN_NAMES:
+            yield Finding("drain-blocked", "refuse", f"{name} has no line: a plugged case drain blows the shaft seal; give it a line of "
+                          "its own to the tank", because("drain-alone"))
+        elif component.kind in ("motor", "pump"):
+            yield Finding("port-unknown", "warn", f"{name} has no line in this job: find out from the maker's sheet what it is before "
+                          "anything is plugged; a case drain that is plugged blows the shaft seal", because("drain-alone"))
+        else:
+            yield Finding("port-idle", "info", f"{name} has no line in this job: it stays as it is, or takes a plug", ("practice",))
+
+
+def _centre(job: Job, valve: Component) -> Iterator[Finding]:
+    leaving = [line for line in _touching(job, valve) if line.kind == "return"]
+    entering = [line for line in _touching(job, valve) if line.kind == "pressure"]
+    if valve.centre == "open" and entering and not leaving:
+        yield Finding("dead-headed", "refuse", f"{valve.name} has an open centre and no return line: the pump is dead-headed and goes "
+                      "over its relief all the time. Its tank port needs a line, and a high-pressure carry-over must go on",
+                      because("open-centre"))
+    if valve.centre == "closed" and entering:
+        yield Finding("closed-centre", "warn", f"{valve.name} has a closed centre: a pump of fixed flow is dead-headed while nothing "
+                      "moves; it wants a pressure-compensated pump or an unloading valve", because("fixed-pump"))
+
+
+def _touching(job: Job, component: Component) -> list[Line]:
+    """Lines that begin or end at a component; which way round a line is written says nothing of the oil."""
+    return [line for line in job.line if any(job.port(each)[0] is component for each in (line.from_, *line.targets))]
