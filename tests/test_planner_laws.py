@@ -427,7 +427,7 @@ def test_only_the_weak_end_is_named() -> None:
     """ORB -8 carries 5990 psi, JIC -8 4000 (SAE J1453-3, J514): at 4500 only the nut is weak."""
     refused = join(end_by_id("orb-8-port"), end_by_id("jic-8-swivel"), Limits(psi=4500)).refused
     assert refused is not None
-    assert refused.facts[2].text == "you asked for 4500 psi: JIC -8 female swivel is rated 4000 psi"
+    assert refused.facts[2].text == "you asked for 4500 psi: JIC -8 female swivel is rated 4000 psi (SAE J514 37° female swivel)"
     assert refused.facts[2].sources == ("j514-pressure-reprint-1",)
 
 
@@ -455,13 +455,15 @@ def test_two_bushings_or_an_elbow_that_cannot_be_set_are_not_made_up() -> None:
         ends = end_by_id(f"npt-{large}-male"), end_by_id(f"npt-{small}-female")
         return Used(*find(ends, "bushing"), *ends)
 
-    assert can_be_made_up(chain_through(start, end_by_id("npt-1/2-male"), [bushing("3/4", "1/2")]))
-    assert not can_be_made_up(chain_through(start, finish, [bushing("3/4", "1/2"), bushing("1/2", "3/8")]))
-    assert can_be_made_up(chain_through(middle, finish, [bushing("1/2", "3/8")]))
+    assert can_be_made_up(chain_through(start, end_by_id("npt-1/2-male"), [bushing("3/4", "1/2")]), False)
+    assert not can_be_made_up(chain_through(start, finish, [bushing("3/4", "1/2"), bushing("1/2", "3/8")]), False)
+    assert can_be_made_up(chain_through(middle, finish, [bushing("1/2", "3/8")]), True)
     elbow = end_by_id("bsp60-1/2-male"), end_by_id("bsp60-1/2-male")
     rigid = end_by_id("bspp-1/2-port")
-    assert not can_be_made_up(chain_through(rigid, rigid, [Used(*find(elbow, "90"), *elbow)]))
-    assert can_be_made_up(chain_through(rigid, end_by_id("bsp60-1/2-swivel"), [Used(*find(elbow, "90"), *elbow)]))
+    assert not can_be_made_up(chain_through(rigid, rigid, [Used(*find(elbow, "90"), *elbow)]), False)
+    swivel = end_by_id("bsp60-1/2-swivel")
+    assert can_be_made_up(chain_through(swivel, swivel, [Used(*find(elbow, "90"), *elbow)]), True)
+    assert not can_be_made_up(chain_through(rigid, swivel, [Used(*find(elbow, "90"), *elbow)]), True)
 
 
 def test_an_end_that_no_chain_reaches_and_one_without_a_rating() -> None:
