@@ -19,7 +19,7 @@ HERE = Path(__file__).parent
 PINNED = HERE / "pinned" / "notation_said.txt"
 
 
-LIGHT_AND_HEAVY = ("16 mm light", "16 mm heavy male", "15 mm light male", "light 15 mm swivel", "heavy 15 mm", "12 mm light tube nut", "light JIC -6", "9L", "9S male",
+LIGHT_AND_HEAVY = ("38 mm light", "42 mm heavy", "25 mm light", "35 mm heavy male", "16 mm light", "16 mm heavy male", "15 mm light male", "light 15 mm swivel", "heavy 15 mm", "12 mm light tube nut", "light JIC -6", "9L", "9S male",
                    "L15 male", "s14 swivel", "15l", "15 L male", "24° cone light", "heavy series", "6LL male", "8 mm very light male")
 RUN_TOGETHER = ("8MJ", "8FJX", "8MP", "8MB", "6MB-6MJ", "8MP-8MJ", "6MBx6MJ", "MJ8", "8 MJ 3/4", "8MP 8", "-8MJ", "8-MJ", "8MJ-8", "8MJ-90", "6mb-90-6mj", "08MB",
                 "8 FP", "8FP-8MJ", "16MJ 90", "8mj 8fj", "8MJ8", "12FFORX", "8FF", "8MFF", "4MP4FP")
