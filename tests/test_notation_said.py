@@ -6,6 +6,7 @@
 """
 
 import csv
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -68,7 +69,8 @@ def _questions() -> Iterator[tuple[str, str, str]]:
     for text in (*LIGHT_AND_HEAVY, *RUN_TOGETHER, *SIGNS, *CLASHES):
         yield from ((text, read_as, "loose") for read_as in (("end", "part") if text in RUN_TOGETHER else ("end",)))
     yield from ((text, "part", "loose") for text in PARTS)
-    yield from ((text, read_as, "loose") for text in OTHERS for read_as in ("end", "part"))
+    yield from ((text, read_as, "loose") for text in OTHERS
+                for read_as in (("end", "part") if re.search("tee|union|bush|cap|cross|elbow|-MJ|reduc", text) else ("end",)))
     yield from ((row["word"], "family", "loose") for row in table("words") if row["kind"] in ("family", "short"))
     yield from ((text, "family", "loose") for text in ("", "jicc", "ORB -6", "SAE 37 degree", "JIC.", "(JIC)", "bsp", "y" * 60, "z" * 300))
     yield from ((text, "end", place) for text in BARE for place in (("loose", "any") if "JIC" in text else ("loose", "port")))
