@@ -6,6 +6,7 @@
 """
 
 import csv
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -19,7 +20,7 @@ HERE = Path(__file__).parent
 PINNED = HERE / "pinned" / "notation_said.txt"
 
 
-LIGHT_AND_HEAVY = ("16 mm light", "16 mm heavy male", "15 mm light male", "light 15 mm swivel", "heavy 15 mm", "12 mm light tube nut", "light JIC -6", "9L", "9S male",
+LIGHT_AND_HEAVY = ("38 mm light", "42 mm heavy", "25 mm light", "35 mm heavy male", "16 mm light", "16 mm heavy male", "15 mm light male", "light 15 mm swivel", "heavy 15 mm", "12 mm light tube nut", "light JIC -6", "9L", "9S male",
                    "L15 male", "s14 swivel", "15l", "15 L male", "24° cone light", "heavy series", "6LL male", "8 mm very light male")
 RUN_TOGETHER = ("8MJ", "8FJX", "8MP", "8MB", "6MB-6MJ", "8MP-8MJ", "6MBx6MJ", "MJ8", "8 MJ 3/4", "8MP 8", "-8MJ", "8-MJ", "8MJ-8", "8MJ-90", "6mb-90-6mj", "08MB",
                 "8 FP", "8FP-8MJ", "16MJ 90", "8mj 8fj", "8MJ8", "12FFORX", "8FF", "8MFF", "4MP4FP")
@@ -46,7 +47,9 @@ PARTS = ("tee JIC -8", "JIC -8 tee", "tee JIC -8 x ORB -8 male", "tee JIC -8 mal
          "ORB -8 x JIC -8", "ORB -8 JIC -8", "1/2 NPT x -8 JIC", "NPT 1/2 male x JIC", "ORB x JIC -8", "-8 x -6 JIC", "15L x 1/2 BSPP", "BSPP 1/2 x 15L male", "90 ORB -8 x JIC -8",
          "45 ORB -8 x JIC -8", "bulkhead JIC -8", "bulkhead 90 JIC -8", "JIC -8 x x ORB -8", "JIC -8 x", "x JIC -8", "JIC -8", "straight", "adapter JIC -8 to NPT 1/2", "adapter", "elbow JIC -8",
          "swivel elbow JIC -8", "one two three", "JIC -8 x frob", "ORB -8 x JIC -8 x NPT 1/2 x BSPP 1/2", "tee ORB -8 x JIC -8 x NPT 1/2 x BSPP 1/2")
-OTHERS = ("13 mm hose", "12 mm hose", "10 mm 7241-A body", "12.5 mm flat face tip", "12 mm coupler body", "DN10 7241-A body", "JIC -8 tube male", "tube -8 JIC male", "thread -8", "thread 3/4 JIC male",
+OTHERS = ("DN 12.5 hose", "DN12,5", "JIC #8.5 male", "#8,5", "8MP-MJ", "MP-MJ 8", "FP-MJ", "8 MP-MJ", "10 mm", "13 mm male", "6 mm", "20 mm male", "25 mm female", "19 mm port",
+          "reducer tee JIC -8", "reducing cross JIC -8", "reducer 90 JIC -8", "reducer cap NPT 1/2", "-8 tube NPT male", "-4 thread BSPP male", "tube -12 BSPP port", "13 mm JIC male", "20 mm ORB port",
+          "25 mm NPT male", "swiv JIC -8", "couping NPT 1/2", "coupli 1/2", "adju ORB -8", "flang JIC -8", "1/2 7241-A body", "8 7241-A body", "-8 7241-A tip", "13 mm hose", "12 mm hose", "10 mm 7241-A body", "12.5 mm flat face tip", "12 mm coupler body", "DN10 7241-A body", "JIC -8 tube male", "tube -8 JIC male", "thread -8", "thread 3/4 JIC male",
           "bore -8 hose", "1/2 tube JIC male", "1/2 thread JIC male", "OD 1/2 JIC male", "ID 1/2 hose", "45 90 JIC -8", "cap plug JIC -8", "tee cross JIC -8", "union bushing NPT 1/2", "reducer bushing NPT 1/2",
           "bulkhead tee JIC -8", "bulkhead run tee JIC -8", "straight union JIC -8", "elbow tee JIC -8", "coupling cap NPT 1/2", "NPT bushing reducer 3/4 x 1/2", "swivl JIC -8", "femal JIC -8", "orffs -8", "npft 1/2",
           "fmale NPT 1/2", "adjustible ORB -8", "conne 15L", "flang -16", "couplr 1/2", "bsppp 1/2 port", "qq JIC -8", "xyzzy")
@@ -66,7 +69,8 @@ def _questions() -> Iterator[tuple[str, str, str]]:
     for text in (*LIGHT_AND_HEAVY, *RUN_TOGETHER, *SIGNS, *CLASHES):
         yield from ((text, read_as, "loose") for read_as in (("end", "part") if text in RUN_TOGETHER else ("end",)))
     yield from ((text, "part", "loose") for text in PARTS)
-    yield from ((text, read_as, "loose") for text in OTHERS for read_as in ("end", "part"))
+    yield from ((text, read_as, "loose") for text in OTHERS
+                for read_as in (("end", "part") if re.search("tee|union|bush|cap|cross|elbow|-MJ|reduc", text) else ("end",)))
     yield from ((row["word"], "family", "loose") for row in table("words") if row["kind"] in ("family", "short"))
     yield from ((text, "family", "loose") for text in ("", "jicc", "ORB -6", "SAE 37 degree", "JIC.", "(JIC)", "bsp", "y" * 60, "z" * 300))
     yield from ((text, "end", place) for text in BARE for place in (("loose", "any") if "JIC" in text else ("loose", "port")))
