@@ -6,6 +6,7 @@ Nothing is kept but the questions that were asked last, so that a file of any le
 import csv
 import io
 import re
+import signal
 import sys
 import time
 from collections import Counter, deque
@@ -149,7 +150,8 @@ def _by_several(portions: Iterable[list[Row]], jobs: int, best: int, as_json: bo
     from concurrent.futures import Future, ProcessPoolExecutor
 
     under_way: deque[Future[Told]] = deque()
-    cores = ProcessPoolExecutor(jobs)
+    # Ctrl-C reaches every process of the terminal; one that dies of it can keep the others waiting for ever.
+    cores = ProcessPoolExecutor(jobs, initializer=signal.signal, initargs=(signal.SIGINT, signal.SIG_IGN))
     try:
         for some in portions:
             under_way.append(cores.submit(told_rows, some, best, as_json))
