@@ -48,6 +48,11 @@ def for_stage(stage: str) -> tuple[Caution, ...]:
     return tuple(each for each in for_plan() if each.stage == stage)
 
 
+def elbow_on_taper() -> str:
+    """What to mind where an elbow is pointed on its taper thread."""
+    return _placed("elbow")[0].text
+
+
 def short() -> str:
     """The one line that stands beneath every rating and torque.
 

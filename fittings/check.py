@@ -11,7 +11,7 @@ from fittings.ends import End
 from fittings.limits import Limits
 from fittings.mating import mate
 from fittings.parts import find
-from fittings.ratings import Rating, rated_by_hose, rating, stud_series
+from fittings.ratings import Rating, rated_by_hose, rating, strongest_hose, stud_series
 
 
 class Piece(NamedTuple):
@@ -66,15 +66,14 @@ def _part_flaws(pieces: Sequence[Piece]) -> list[Flaw]:
 
 
 def rated_ends(start: End, finish: End, pieces: Sequence[Piece]) -> list[tuple[End, Rating | None]]:
-    """Every end of the chain that has a pressure of its own, with its rating.
+    """Every end of the chain with its rating.
 
-    A stud is rated by the series that the far side of its part calls for.
+    A stud is rated by the series that the far side of its part calls for, a crimped joint by the strongest hose of its size.
     """
-    rated: list[tuple[End, Rating | None]] = [(start, rating(start)), (finish, rating(finish))]
+    ends = [(start, ""), (finish, "")]
     for piece in pieces:
-        rated.append((piece.near, rating(piece.near, stud_series(piece.far))))
-        rated.append((piece.far, rating(piece.far, stud_series(piece.near))))
-    return [(each, of) for each, of in rated if not rated_by_hose(each)]
+        ends += [(piece.near, stud_series(piece.far)), (piece.far, stud_series(piece.near))]
+    return [(each, strongest_hose(each) if rated_by_hose(each) else rating(each, series)) for each, series in ends]
 
 
 def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Limits) -> list[Flaw]:
@@ -108,14 +107,26 @@ def _assembly_flaws(start: End, finish: End, pieces: Sequence[Piece], fixed: boo
     flaws = []
     if fixed and not any("turns" in (a.moves, b.moves) for a, b in pairs):
         flaws.append(Flaw("nothing-turns", "chain", "both ends are held and no joint turns freely: it cannot be tightened"))
-    for number, piece in enumerate(pieces, 1):
-        if piece.shape in ("90", "45"):
-            around = (*pairs[number - 1], *pairs[number])
-            if all(each.moves == "rigid" for each in around):
-                flaws.append(Flaw("elbow-cannot-be-set", f"part {number}", "nothing at this elbow lets its angle be set"))
+    flaws += _elbow_flaws(pairs, pieces, fixed)
     bushings = [piece for piece in pieces if piece.shape == "bushing"]
     if len(bushings) > 1:
         flaws.append(Flaw("two-bushings", "chain", "never two bushings in one chain"))
+    return flaws
+
+
+def _elbow_flaws(pairs: Sequence[tuple[End, End]], pieces: Sequence[Piece], fixed: bool) -> list[Flaw]:
+    """Elbows that stop where their shoulder or cone stops: nothing on the way to an end that stands still lets them be pointed."""
+    firm = [number for number, (a, b) in enumerate(pairs) if {a.moves, b.moves} == {"rigid"}]
+    start, finish = pairs[0][0], pairs[-1][1]
+    flaws = []
+    for number, piece in enumerate(pieces, 1):
+        to_start, to_finish = range(number), range(number, len(pairs))
+        stuck = [each for each, way in ((start, to_start), (finish, to_finish))
+                 if (fixed or each.form == "port") and all(joint in firm for joint in way)]
+        if piece.shape.endswith(("45", "90")) and (stuck or len(firm) == len(pairs)):
+            held = " and ".join(dict.fromkeys(each.say for each in stuck)) or "either end"
+            text = f"nothing between this elbow and {held} lets its angle be set: it stops where it is tight"
+            flaws.append(Flaw("elbow-cannot-be-set", f"part {number}", text))
     return flaws
 
 

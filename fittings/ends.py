@@ -64,9 +64,14 @@ class End(NamedTuple):
         """How it is tightened while its part stands still.
 
         `turns` (a nut, a flange, a coupler), `sets` (locknut: any angle, but the whole part is wound in first),
-        `winds` (taper: stops where it is tight), `rigid`.
+        `winds` (taper: stops where it is tight), `crimps` (a hose end: at the angle it is crimped at), `rigid`.
         """
         return _form(self.family, self.form)["moves"]
+
+    @property
+    def held(self) -> bool:
+        """Whether it stands still when a part is put on it: a port is a hole in a component."""
+        return self.form == "port"
 
     @property
     def say(self) -> str:

@@ -8,6 +8,7 @@ from functools import cache
 from typing import NamedTuple
 
 from fittings.ends import End, all_ends, family
+from fittings.figures import figure
 from fittings.threads import Thread, thread
 
 NEAR_DIAMETER_MM = 0.5
@@ -34,7 +35,7 @@ def lookalikes(of: End) -> tuple[Lookalike, ...]:
     """Ends of another family or size, on the same side, that are taken for this one; the nearest first."""
     if not of.thread:
         return tuple(
-            Lookalike(each, f"{each.seat}, not {of.seat}; measure it against the table")
+            Lookalike(each, _measured_apart(of, each))
             for each in all_ends()
             if each.size == of.size and each.form == of.form and each.family != of.family
             and family(each.family)["kin"] == family(of.family)["kin"]
@@ -49,6 +50,21 @@ def lookalikes(of: End) -> tuple[Lookalike, ...]:
             found.append((across + 10 * along, each, theirs))
     found.sort(key=lambda near: (near[0], near[1]))
     return tuple(Lookalike(each, _tell_apart(of, ours, each, theirs)) for _, each, theirs in found)
+
+
+MEASURED = ("head_dia_mm", "bolt_spacing_long_mm", "bolt_spacing_short_mm")
+"""Figures by which ends without a thread are told apart with a caliper."""
+
+
+def _measured_apart(of: End, each: End) -> str:
+    """Where the seats are told in the same words, the figures that differ: here, and on the other."""
+    told = [] if of.seat == each.seat else [f"{each.seat}, not {of.seat}"]
+    for name in MEASURED:
+        ours, theirs = figure(of, name), figure(each, name)
+        if ours and theirs and ours.value != theirs.value:
+            words = name.removesuffix("_mm").replace("_", " ").replace("dia", "diameter")
+            told.append(f"{words} {ours.value} mm here, {theirs.value} mm there")
+    return "; ".join(told) if len(told) > (of.seat != each.seat) else "; ".join([*told, "measure it against the table"])
 
 
 def _tell_apart(of: End, ours: Thread, each: End, theirs: Thread) -> str:

@@ -6,23 +6,40 @@ or `no`, never good.
 """
 
 from functools import cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.ends import End, all_ends, family, sizes
-from fittings.ratings import Rating, Ring, Torque, Turn, rated_by_hose, rating, ring, torques, turns
+from fittings.ratings import (
+    BAR_PER_PSI,
+    Derated,
+    Rating,
+    Ring,
+    Torque,
+    Turn,
+    derated,
+    rated_by_hose,
+    rating,
+    ring,
+    torques,
+    turns,
+)
 from fittings.reasons import Reason, reason, split_sources
 from fittings.tables import Row, table
-from fittings.threads import Meeting, meet, thread
+
+if TYPE_CHECKING:
+    from fittings.threads import Meeting
 
 
 class Seal(NamedTuple):
-    """What seals a joint: `kind` (key of `data/seal-kinds.csv`), its words, the ring if there is one, sealant yes or no."""
+    """What seals a joint: `kind` (key of `data/seal-kinds.csv`), its words, the ring if there is one, sealant yes or no,
+    whether two cones meet."""
 
     kind: str
     says: str
     ring: Ring | None
     sealant: bool
     why_no_sealant: str
+    on_cones: bool
 
 
 class Verdict(NamedTuple):
@@ -158,10 +175,12 @@ def _why_no_seal(a: End, b: End, row: Row | None) -> Reason:
     return reason("seat-clash", sa=a.seat, sb=b.seat)
 
 
-def meeting(a: End, b: End) -> Meeting | None:
+def meeting(a: End, b: End) -> "Meeting | None":
     """The arithmetic of two threads offered to each other, or None where no external meets an internal one."""
     if {a.side, b.side} != {"external", "internal"}:
         return None
+    from fittings.threads import meet, thread  # here, since most joints are of one thread and ask for no arithmetic
+
     external, internal = (a, b) if a.side == "external" else (b, a)
     return meet(thread(external.thread), thread(internal.thread))
 
@@ -176,18 +195,19 @@ def _threads_alone(a: End, b: End) -> tuple[str, list[Reason]]:
     if "none" in (a.side, b.side):
         bare, threaded = (a, b) if a.side == "none" else (b, a)
         return "no", [reason("no-thread-to-meet", a=bare.say, b=threaded.say)]
-    met = meeting(a, b)
-    if met is None:
+    if a.side == b.side:
         return "no", [reason("both-external" if a.side == "external" else "both-internal")]
     if a.thread == b.thread:
         return "fully", [reason("same-thread", a=a.say, b=b.say, thread=a.thread)]
+    met = meeting(a, b)
+    assert met is not None
     return met.engages, [reason("meeting", text=met.text)]
 
 
 def _joint(a: End, b: End, row: Row) -> Verdict:
     sources = split_sources(row["source"])
     engages, reasons = ("fully", []) if a.side == "none" else _threads_alone(a, b)
-    kind = _seal_kinds()[row["seal"]]
+    kind, ring_ = _seal_kind(a, b, row)
     reasons.append(reason("seal", sources, says=kind["says"]))
     condition = row["condition"]
     if condition:
@@ -197,14 +217,22 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
         reasons.append(reason("rated-by-hose"))
     elif rated is None:
         reasons += [reason("rating-unknown", end=each.say) for each in (a, b) if rating(each) is None]
-    rings = [found for each in _tightened(a, b, row) if (found := ring(each))]
-    seal = Seal(row["seal"], kind["says"], rings[0] if rings else None, kind["sealant"] == "yes", kind["why_no_sealant"])
+    seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes")
     return Verdict(
         a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",
         condition_says(condition) if condition else None, seal, rated,
         tuple(band for each in _tightened(a, b, row) for band in torques(each) if _assembly(band)),
         tuple(turn for each in _tightened(a, b, row) for turn in turns(each)), tuple(reasons), None,
     )
+
+
+def _seal_kind(a: End, b: End, row: Row) -> tuple[Row, Ring | None]:
+    """How the halves of a row seal in this size, with the ring: the smallest cones are made without a groove for one."""
+    kind = _seal_kinds()[row["seal"]]
+    rings = [found for each in _tightened(a, b, row) if kind["ring"] == "yes" and (found := ring(each))]
+    if kind["without_ring"] and not rings:
+        kind = _seal_kinds()[kind["without_ring"]]
+    return kind, rings[0] if rings else None
 
 
 def _tightened(a: End, b: End, row: Row) -> tuple[End, ...]:
@@ -228,6 +256,35 @@ def joint_rating(a: End, b: End, series_a: str = "", series_b: str = "") -> Rati
     if of_a is None or of_b is None:
         return None
     return min(of_a, of_b, key=lambda each: each.psi)
+
+
+class InMaterial(NamedTuple):
+    """A verdict on two steel ends as it stands in another material; `steel` is the rating in steel."""
+
+    verdict: Verdict
+    steel: Rating | None
+    derated: Derated
+
+
+def in_material(of: Verdict, material: str) -> InMaterial:
+    """The verdict with the rating that the material leaves of it, unsafe where it leaves none.
+
+    Raises KeyError for a material without a rule.
+    """
+    left = derated(of.rating, material)
+    if of.seal is None:
+        return InMaterial(of, None, left)
+    said = (*of.reasons, reason("material", left.sources, material=material, text=left.text))
+    in_steel = f"{of.rating.psi} psi in steel, {of.rating.context}" if of.rating else "not in our tables for steel"
+    brought = None if left.psi is None else Rating(
+        left.psi, round(left.psi * BAR_PER_PSI, 1), f"in {material}; {in_steel}",
+        tuple(dict.fromkeys((*(of.rating.sources if of.rating else ()), *left.sources))),
+        max(of.rating.confidence if of.rating else "A", left.confidence))
+    verdict = of._replace(rating=brought, reasons=said)
+    if left.psi == 0:
+        said = tuple(each for each in said if each.code not in ("seal", "condition"))
+        verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, seal=None, torque=(), turns=(), reasons=said)
+    return InMaterial(verdict, of.rating, left)
 
 
 def _refusal(a: End, b: End, engages: str, verdict: str, reasons: list[Reason]) -> Verdict:

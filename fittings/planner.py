@@ -7,7 +7,7 @@ from typing import NamedTuple
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
-from fittings.ratings import rating
+from fittings.ratings import rating, strongest_hose
 from fittings.reasons import Reason, reason
 from fittings.search import (
     MOST_PARTS,
@@ -25,6 +25,9 @@ from fittings.search import (
 
 MOST_LIMITS_TOGETHER = 4
 """Sets of conflicting limits are looked for up to this size, then the whole: there are too many larger ones to try."""
+
+ROUNDED_UP = 1.005
+"""A pressure asked for that is so little above a rating is most likely the rating, rounded up by whoever sold the part."""
 
 
 class Fact(NamedTuple):
@@ -156,13 +159,13 @@ def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
         most = max(MOST_PARTS, limits.max_parts or 0)
         number = fact(reason("no-link", most=most, a=start.say, b=finish.say))
         return Refusal("impossible", tuple(facts), ((*base, number),), ())
-    numbers = {each: fact(_limit_fact(each, start, finish)) for each in asked}
+    numbers = {each: tuple(map(fact, _limit_facts(each, start, finish, limits.fixed))) for each in asked}
     conflicts: list[tuple[tuple[str, str], ...]] = []
     for size in (*range(1, MOST_LIMITS_TOGETHER + 1), len(asked)):
         for some in combinations(asked, size):
             if not any(set(known) <= set(some) for known in conflicts) and blocked(some):
                 conflicts.append(some)
-    because = tuple((*base, *(numbers[each] for each in some)) for some in conflicts)
+    because = tuple((*base, *(number for each in some for number in numbers[each])) for some in conflicts)
     return Refusal("excluded by your limits", tuple(facts), because, _hints(start, finish, limits, conflicts))
 
 
@@ -185,17 +188,27 @@ def _takes(of: End) -> str:
     return "; ".join(each.end.say for each in planned_partners(of)) or "nothing that a plan may count on"
 
 
-def _limit_fact(limit: tuple[str, str], start: End, finish: End) -> Reason:
+def _limit_facts(limit: tuple[str, str], start: End, finish: End, fixed: bool) -> Iterator[Reason]:
+    """What a limit says, and what the trade adds to it."""
     name, value = limit
     if name == "psi":
-        weak = [each for each in dict.fromkeys((start, finish)) if end_psi(each) < int(value)]
+        weak = {each: rating(each) or strongest_hose(each) for each in (start, finish) if end_psi(each) < int(value)}
         told = "; ".join(
-            f"{each.say} is rated {end_psi(each)} psi" if rating(each) else f"our tables hold no rating for {each.say}"
-            for each in weak
+            f"{each.say} is rated {rated.psi} psi ({rated.context})" if rated else f"our tables hold no rating for {each.say}"
+            for each, rated in weak.items()
         )
-        sources = tuple(dict.fromkeys(source for each in weak if (rated := rating(each)) for source in rated.sources))
-        return reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
-    return reason(f"limit-{name.replace('_', '-')}", value=_shape_words(value) if name.startswith("shape") else value)
+        sources = tuple(dict.fromkeys(source for rated in weak.values() if rated for source in rated.sources))
+        yield reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
+        for psi, mpa in dict.fromkeys((rated.psi, f"{rated.bar / 10:g}") for rated in weak.values() if rated):
+            if psi < int(value) <= psi * ROUNDED_UP:
+                yield reason("rounded-up", psi=psi, mpa=mpa, value=value)
+        return
+    parts = _count(int(value)) if name == "max_parts" else ""
+    yield reason(f"limit-{name.replace('_', '-')}", value=_shape_words(value) if name.startswith("shape") else value, parts=parts)
+    if name.startswith("shape") and value != "straight":
+        near = start if name == "shape_from" else finish
+        if fixed or near.held:
+            yield reason("elbow-at-port", end=near.say)
 
 
 def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tuple[Hint, ...]:

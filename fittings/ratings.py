@@ -107,6 +107,22 @@ def rated_by_hose(end: End) -> bool:
 
 
 @cache
+def strongest_hose(end: End) -> Rating | None:
+    """What the strongest hose now made in the size of a hose end holds: no crimped joint of it is worth more.
+
+    None for an end that is not crimped, and where our tables hold no hose of that size.
+    """
+    if not rated_by_hose(end):
+        return None
+    made = [row for row in table("hose/hoses") if row["size"] == end.size and row["use"] == "current"]
+    if not made:
+        return None
+    best = max(made, key=lambda row: int(row["pressure_psi"]))
+    return Rating(int(best["pressure_psi"]), float(best["pressure_bar"]), f"{best['type']}, the strongest {end.size} hose",
+                  split_sources(best["source"]), best["confidence"])
+
+
+@cache
 def ratings(end: End) -> tuple[tuple[str, bool, Rating], ...]:
     """All pressures our tables hold for an end, as (series, in use, rating)."""
     return tuple(
@@ -129,9 +145,10 @@ def rating(end: End, series: str = "") -> Rating | None:
 
 
 class Derated(NamedTuple):
-    """A rating brought down by what a part is made of: `psi` (0: never in a pressure line), why, sources, confidence."""
+    """A rating brought down by what a part is made of: `psi` (0: never in a pressure line; None: not in our tables), why,
+    sources, confidence."""
 
-    psi: int
+    psi: int | None
     text: str
     sources: tuple[str, ...]
     confidence: str
@@ -146,8 +163,9 @@ def materials() -> tuple[str, ...]:
 _MATERIALS = ("brass", "stainless", "malleable-iron", "aluminium-port")
 
 
-def derated(of: Rating, material: str) -> Derated:
-    """The rating of a steel joint as it stands in another material. Raises KeyError for a material without a rule.
+def derated(of: Rating | None, material: str) -> Derated:
+    """The rating of a steel joint as it stands in another material: unknown where that of steel is, save 0 where the material
+    never goes into a pressure line. Raises KeyError for a material without a rule.
 
     >>> derated(Rating(4000, 276.0, "", (), "B"), "brass").psi
     2000
@@ -155,7 +173,9 @@ def derated(of: Rating, material: str) -> Derated:
     row = next((row for row in table("derating") if row["code"] == material and material in materials()), None)
     if row is None:
         raise KeyError(material)
-    psi = min(of.psi, int(float(row["high"]))) if row["unit"] == "psi" else int(of.psi * float(row["factor"]))
+    psi = None if of is None else min(of.psi, int(float(row["high"]))) if row["unit"] == "psi" else int(of.psi * float(row["factor"]))
+    if row["factor"] and not float(row["factor"]):
+        psi = 0
     return Derated(psi, row["text"], split_sources(row["source"]), row["confidence"])
 
 

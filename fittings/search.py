@@ -9,7 +9,7 @@ from fittings.limits import Limits
 from fittings.mating import Seal, mate
 from fittings.network import far_ends, joint_cost, part_cost, penalty, planned_partners
 from fittings.parts import Part, parts_with
-from fittings.ratings import Rating, rated_by_hose, rating, stud_series
+from fittings.ratings import Rating, rated_by_hose, rating, strongest_hose, stud_series
 
 WORTH_SHOWING = 1600
 """Points by which an alternative may be dearer than the best chain: one part more and some trouble."""
@@ -54,7 +54,10 @@ class Chain(NamedTuple):
 
 
 class _Tail(NamedTuple):
-    """The rest of a chain, seen from the end it begins with."""
+    """The rest of a chain, seen from the end it begins with.
+
+    `sets`: one of its joints can be set to an angle; `waits`: one of its elbows has no such joint between it and the start.
+    """
 
     steps: tuple[Used, ...]
     names: tuple[str, ...]
@@ -67,6 +70,8 @@ class _Tail(NamedTuple):
     narrowest: float
     turns: bool
     bushings: int
+    sets: bool
+    waits: bool
 
     def beats(self, other: "_Tail") -> bool:
         """Whether no respect is worse than the other's."""
@@ -74,12 +79,13 @@ class _Tail(NamedTuple):
             self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi
             and self.tapers <= other.tapers and self.conditions <= other.conditions and self.bends <= other.bends
             and self.narrowest >= other.narrowest and self.turns >= other.turns and self.bushings <= other.bushings
+            and self.sets >= other.sets and self.waits <= other.waits
         )
 
 
 _UNRATED, _UNLIMITED = -1, 999_999
 _NO_BOUND = 10**9
-_NOTHING = _Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0)
+_NOTHING = _Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0, False, False)
 
 
 @cache
@@ -104,27 +110,21 @@ def part_bore(part: Part) -> float:
 
 
 def end_psi(of: End) -> int:
-    """Rating of a bare end in psi, -1 when it is not in our tables; a plain hose bore sets no limit of its own."""
-    if rated_by_hose(of):
-        return _UNLIMITED
-    rated = rating(of)
+    """Rating of a bare end in psi, of a hose that of the strongest hose of its size; -1 when it is not in our tables."""
+    rated = _rating(of, "")
     return _UNRATED if rated is None else rated.psi
 
 
 def search(start: End, finish: End, limits: Limits) -> list[Chain]:
     """The chains worth showing, the one that costs least first; empty when there is none."""
     found = _unbeaten(_found(start, finish, limits, WORTH_SHOWING))
-    chains = [chain for chain in (chain_through(start, finish, tail.steps) for tail in found) if can_be_made_up(chain)]
-    return [chain for chain in chains if chain.cost <= chains[0].cost + WORTH_SHOWING]
+    return [chain_through(start, finish, tail.steps) for tail in found if tail.cost <= found[0].cost + WORTH_SHOWING]
 
 
 def first(start: End, finish: End, limits: Limits) -> Chain | None:
     """The first chain of `search`, found without looking for any other; None when there is none."""
     found = _unbeaten(_found(start, finish, limits, 0))
-    cheapest = [chain_through(start, finish, tail.steps) for tail in found if tail.cost == found[0].cost]
-    can = next((chain for chain in cheapest if can_be_made_up(chain)), None)
-    # What is dearer by a little was not looked for, and a fitter may need it.
-    return can if can or not found else next(iter(search(start, finish, limits)), None)
+    return chain_through(start, finish, found[0].steps) if found else None
 
 
 def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
@@ -132,11 +132,12 @@ def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
     than the cheapest."""
     if limits.psi is not None and min(end_psi(start), end_psi(finish)) < limits.psi:
         return []
-    direct = _made(start).get(finish)
+    direct = joints_made(start).get(finish)
     if direct is not None and not limits.shape_from and not limits.shape_to:
         return [_NOTHING] if direct.turns or not limits.fixed else []
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
-    search = _search_for(start, finish, limits._replace(fixed=False, max_parts=None))
+    held = limits.fixed or start.held, limits.fixed or finish.held
+    search = _search_for(start, finish, limits._replace(fixed=False, max_parts=None), held)
     found: list[_Tail] = []
     fewest = cheapest = 0
     dearest = _NO_BOUND
@@ -172,6 +173,7 @@ class Option(NamedTuple):
     psi: int
     bore: float
     bends: int
+    elbow: bool
     bushing: int
     coupler: bool
     names: tuple[str]
@@ -180,7 +182,8 @@ class Option(NamedTuple):
         """Whether no respect is worse than that of the other, which leads to the same end."""
         return (
             self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi and self.bore >= other.bore
-            and self.bends <= other.bends and self.bushing <= other.bushing and self.coupler <= other.coupler
+            and self.bends <= other.bends and self.elbow <= other.elbow and self.bushing <= other.bushing
+            and self.coupler <= other.coupler
         )
 
 
@@ -198,7 +201,7 @@ def options(near: End) -> tuple[Option, ...]:
     near = _one(near)
     return tuple(
         Option(Used(part, near, far), Used(part, far, near), part_cost(part), penalty("had", part.had), part_psi(part),
-               part_bore(part), int(part.shape not in ("straight", "bushing")), int(part.shape == "bushing"),
+               part_bore(part), int(part.shape not in ("straight", "bushing")), bends(part), int(part.shape == "bushing"),
                part.shape == "coupler", (part.id,))
         for part in parts_with(near) for far in map(_one, far_ends(part, near))
     )
@@ -213,21 +216,34 @@ def best_options(near: End) -> tuple[Option, ...]:
     return tuple(option for some in by_end.values() for option in _unbeaten(some))
 
 
-class _Made(NamedTuple):
-    """What a joint brings to a chain: points, whether it is a taper thread, whether it has a condition, whether it turns."""
+def bends(part: Part) -> bool:
+    """Whether a part is an elbow."""
+    return part.shape.endswith(("45", "90"))
+
+
+def can_be_set(a: End, b: End) -> bool:
+    """Whether the joint of two ends holds at any angle: a nut, a locknut, a flange, a crimp, or a taper thread within a turn."""
+    return not a.moves == b.moves == "rigid"
+
+
+class Made(NamedTuple):
+    """What a joint brings to a chain: points, whether it is a taper thread, whether it has a condition, whether it turns,
+    whether it can be set to an angle."""
 
     cost: int
     taper: bool
     conditional: bool
     turns: bool
+    sets: bool
 
 
 @cache
-def _made(of: End) -> dict[End, _Made]:
+def joints_made(of: End) -> dict[End, Made]:
     """The joints that a plan may count on an end to make, by the other end."""
     return {
-        _one(mouth.end): _Made(joint_cost(mouth.condition), mouth.condition == "sealant",
-                               mouth.condition not in ("", "face-seal-fitted"), "turns" in (of.moves, mouth.end.moves))
+        _one(mouth.end): Made(joint_cost(mouth.condition), mouth.condition == "sealant",
+                               mouth.condition not in ("", "face-seal-fitted"), "turns" in (of.moves, mouth.end.moves),
+                               can_be_set(of, mouth.end))
         for mouth in planned_partners(of)
     }
 
@@ -295,7 +311,7 @@ class Allowed:
         """Ends that can be open once one allowed part is on `open_end`."""
         known = self._opens.get(open_end)
         if known is None:
-            known = self._opens[open_end] = frozenset(option.used.far for near in _made(open_end) for option in self.best(near))
+            known = self._opens[open_end] = frozenset(option.used.far for near in joints_made(open_end) for option in self.best(near))
         return known
 
 
@@ -316,15 +332,19 @@ class _Reach:
     def mouths(self, count: int) -> frozenset[End]:
         """Ends that can be put on what is open after `count` parts."""
         if count not in self._mouths:
-            self._mouths[count] = frozenset().union(*map(_made, self.opened(count)))
+            self._mouths[count] = frozenset().union(*map(joints_made, self.opened(count)))
         return self._mouths[count]
 
 
 class _Search:
-    """The search between two ends under limits on the parts: the unbeaten tails from an end, by number of parts."""
+    """The search between two ends under limits on the parts: the unbeaten tails from an end, by number of parts.
 
-    def __init__(self, start: End, finish: End, limits: Limits) -> None:
+    `held`: whether start and finish stand still, so that every elbow must be set by a joint on its way to them.
+    """
+
+    def __init__(self, start: End, finish: End, limits: Limits, held: tuple[bool, bool]) -> None:
         self.start, self.finish, self.limits = start, finish, limits
+        self.start_held, self.finish_held = held
         allowed = Allowed((start, finish), limits)
         self.uses = allowed.uses if limits.shape_from or limits.shape_to else allowed.best
         self._from_start, self._from_finish = _Reach(start, allowed), _Reach(finish, allowed)
@@ -344,8 +364,8 @@ class _Search:
             tails = self._longer(tails, count - left, left == 1, dearest)
             if not tails:
                 return []
-        whole = (_closed(tail, made) for near, made in _made(self.start).items() for tail in tails.get(near, ()))
-        return [tail for tail in whole if tail.cost <= dearest]
+        whole = (_closed(tail, made) for near, made in joints_made(self.start).items() for tail in tails.get(near, ()))
+        return [tail for tail in whole if tail.cost <= dearest and (not tail.waits or (tail.sets and not self.start_held))]
 
     def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool, dearest: int) -> dict[End, list[_Tail]]:
         """Every tail with one more part before it, by the end it begins with, when `still` parts are to come before that one."""
@@ -365,38 +385,39 @@ class _Search:
             for made, behind in ends[used.far]:
                 left = dearest - option.cost - made.cost
                 some += [_put_before(option, used, made, tail) for tail in behind
-                         if tail.cost <= left and tail.bushings + option.bushing < 2]
+                         if tail.cost <= left and tail.bushings + option.bushing < 2
+                         and not (option.elbow and self.finish_held and not tail.sets and not made.sets)]
         return {near: _unbeaten(some) for near, some in longer.items() if some}
 
 
 @lru_cache(maxsize=64)
-def _search_for(start: End, finish: End, limits: Limits) -> _Search:
+def _search_for(start: End, finish: End, limits: Limits, held: tuple[bool, bool]) -> _Search:
     """The search, kept for a while: refusals and plans ask the same question again with other limits on the whole chain."""
-    return _Search(start, finish, limits)
+    return _Search(start, finish, limits, held)
 
 
-def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[End, list[tuple[_Made, list[_Tail]]]]:
+def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[End, list[tuple[Made, list[_Tail]]]]:
     """For every end that can stand before a tail: the joints that it makes with tails, none with a family to be avoided.
 
     In the order of the tables, so that of a part that fits either way round the same way is always told.
     """
     begins = {each: behind for each, behind in tails.items() if each.family not in avoid}
-    before = {end for each in begins for end in _made(each) if end.family not in avoid}
-    return {end: [(made, begins[each]) for each, made in _made(end).items() if each in begins] for end in before}
+    before = {end for each in begins for end in joints_made(each) if end.family not in avoid}
+    return {end: [(made, begins[each]) for each, made in joints_made(end).items() if each in begins] for end in before}
 
 
-def _put_before(option: Option, used: Used, made: _Made, tail: _Tail) -> _Tail:
+def _put_before(option: Option, used: Used, made: Made, tail: _Tail) -> _Tail:
     return _Tail(
         (used, *tail.steps), option.names + tail.names, tail.cost + option.cost + made.cost, tail.had + option.had,
         option.psi if option.psi < tail.psi else tail.psi, tail.tapers + made.taper, tail.conditions + made.conditional,
         tail.bends + option.bends, option.bore if option.bore < tail.narrowest else tail.narrowest, tail.turns or made.turns,
-        tail.bushings + option.bushing,
+        tail.bushings + option.bushing, tail.sets or made.sets, option.elbow or (tail.waits and not made.sets),
     )
 
 
-def _closed(tail: _Tail, made: _Made) -> _Tail:
+def _closed(tail: _Tail, made: Made) -> _Tail:
     return tail._replace(cost=tail.cost + made.cost, tapers=tail.tapers + made.taper, conditions=tail.conditions + made.conditional,
-                         turns=tail.turns or made.turns)
+                         turns=tail.turns or made.turns, sets=tail.sets or made.sets, waits=tail.waits and not made.sets)
 
 
 _Weighed = TypeVar("_Weighed", _Tail, Option)
@@ -420,23 +441,33 @@ def chain_through(start: End, finish: End, steps: Sequence[Used]) -> Chain:
 
 
 def _joint_psi(of: Joint) -> int:
-    if rated_by_hose(of.a):
-        return _UNLIMITED
     return of.rating.psi if of.rating else _UNRATED
 
 
 def _points(a: End, b: End) -> int:
-    made = _made(a).get(b)
+    made = joints_made(a).get(b)
     return joint_cost("") if made is None else made.cost
 
 
-def can_be_made_up(chain: Chain) -> bool:
-    """Whether a fitter can put it together: every elbow can be set to its angle, and there are not two bushings."""
+def can_be_made_up(chain: Chain, fixed: bool) -> bool:
+    """Whether a fitter can put it together: every elbow can be set to its angle, and there are not two bushings.
+
+    `fixed`: both ends are held; a port always is. Seen from an end that is held, a joint up to the elbow must be one that can
+    be set: a shoulder or a cone that is drawn tight stops where it stops.
+    """
+    sets = [can_be_set(each.a, each.b) for each in chain.joints]
     for index, used in enumerate(chain.parts):
-        around = [*chain.joints[index][:2], *chain.joints[index + 1][:2]]
-        if used.part.shape in ("45", "90") and all(each.moves == "rigid" for each in around):
+        before, behind = any(sets[: index + 1]), any(sets[index + 1 :])
+        if bends(used.part) and not (
+                (before or behind) and (before or not (fixed or chain.start.held)) and (behind or not (fixed or chain.finish.held))):
             return False
     return sum(used.part.shape == "bushing" for used in chain.parts) < 2
+
+
+def winds_an_elbow(chain: Chain, index: int) -> bool:
+    """Whether the joint of that index is a taper thread that an elbow beside it is pointed on."""
+    joint = chain.joints[index]
+    return "winds" in (joint.a.moves, joint.b.moves) and any(bends(used.part) for used in chain.parts[max(index - 1, 0):index + 1])
 
 
 def _joints(start: End, finish: End, steps: Sequence[Used]) -> Iterator[Joint]:
@@ -447,11 +478,15 @@ def _joints(start: End, finish: End, steps: Sequence[Used]) -> Iterator[Joint]:
     yield joint(left, finish, series, "")
 
 
+def _rating(of: End, series: str) -> Rating | None:
+    return strongest_hose(of) if rated_by_hose(of) else rating(of, series)
+
+
 @cache
 def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
     """The joint of two ends in a chain, rated by its weaker end (a stud by the series of its part)."""
     verdict = mate(a, b)
-    rated = [rating(a, series_a), rating(b, series_b)]
+    rated = [_rating(a, series_a), _rating(b, series_b)]
     known = [each for each in rated if each is not None]
     weaker = min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
     return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker)

@@ -164,6 +164,37 @@ def _walk(joined: frozenset[int], open_end: End, finish: End, ways: dict[frozens
             _walk(some, each, mouth, ways, bodies, chains, begins)
 
 
+class Leg(NamedTuple):
+    """A chain of a tree, told outward from the body that it hangs on; `leads_to` is the body at its far end, None for an end
+    asked for. Bodies by their number in `Tree.bodies`."""
+
+    hangs_on: int
+    leads_to: int | None
+    chain: Chain
+
+
+def legs(tree: Tree) -> tuple[Leg, ...]:
+    """The chains of a tree as they are walked away from its first body, each body's together."""
+    rest = iter(zip(tree.chains, tree.begins, strict=True))
+    chain, first = next(rest)
+    found = [Leg(first, None, chain)]
+
+    def hang(body: int) -> None:
+        for _ in tree.bodies[body].ends[1:]:
+            chain, begins = next(rest)
+            found.append(Leg(body, begins if begins >= 0 else None, _turned(chain)))
+            if begins >= 0:
+                hang(begins)
+
+    hang(first)
+    return tuple(sorted(found, key=lambda leg: leg.hangs_on))
+
+
+def _turned(chain: Chain) -> Chain:
+    steps = [Used(used.part, used.far, used.near) for used in reversed(chain.parts)]
+    return chain_through(chain.finish, chain.start, steps)
+
+
 def legs_rating_psi(chains: Iterable[Chain]) -> int | None:
     """Lowest rating over all chains in psi; None when one end is not in our tables."""
     rated = [chain.rating.psi if chain.rating else None for chain in chains]

@@ -139,6 +139,8 @@ def length_mm(text: str, default: str | None = None) -> float:
         whole, rest = (_number(part, text, _LENGTH) for part in feet.groups())
         if rest >= 12:
             raise BadQuantity(text, "the inches after the feet must be below 12", _LENGTH.example)
+        if whole > LARGEST:
+            raise BadQuantity(text, "too large to be a real length", _LENGTH.example)
         return _tidy(whole * MM_PER_FT + rest * MM_PER_IN)
     return _read(text, default, _LENGTH)
 

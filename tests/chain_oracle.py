@@ -44,8 +44,27 @@ def turns(of: End) -> bool:
 
 
 def can_be_set(of: End) -> bool:
-    """What turns, an adjustable stud, and a taper thread (it is tight anywhere within a turn) can be set to an angle."""
-    return turns(of) or of.form == "stud-adj" or of.family in ("npt", "bspt")
+    """What turns, an adjustable stud, a taper thread (it is tight anywhere within a turn) and a crimp can be set to an angle."""
+    return turns(of) or of.form == "stud-adj" or of.family in ("npt", "bspt", "hose")
+
+
+def cannot_be_pointed(lefts: Sequence[End], rights: Sequence[End], n: int, fixed: bool) -> bool:
+    """Whether the elbow after `n` joints stops where it stops: a shoulder or a cone drawn tight in what stands still, which is a
+    port, or either end where both are held (common practice, no source)."""
+    loose = [can_be_set(a) or can_be_set(b) for a, b in zip(lefts, rights, strict=True)]
+    needed = [True in loose]
+    if fixed or lefts[0].form == "port":
+        needed.append(True in loose[:n])
+    if fixed or rights[-1].form == "port":
+        needed.append(True in loose[n:])
+    return not all(needed)
+
+
+@cache
+def strongest_hose_psi(size: str) -> int | None:
+    """Of all hoses that are made today, the highest working pressure in this size, read from the table itself."""
+    with open(HERE.parent / "data" / "hose" / "hoses.csv", newline="", encoding="utf-8") as file:
+        return max((int(row["pressure_psi"]) for row in csv.DictReader(file) if row["size"] == size and row["use"] == "current"), default=None)
 
 
 @cache
@@ -83,7 +102,11 @@ def series(other: End) -> str:
 
 
 def psi(of: End, beside: End | None) -> int | None:
-    """Working pressure of an end in a part whose other end is `beside`; the lowest that fits when that does not tell."""
+    """Working pressure of an end in a part whose other end is `beside`; the lowest that fits when that does not tell.
+
+    A crimped joint is worth no more than the best hose."""
+    if of.family == "hose":
+        return strongest_hose_psi(of.size)
     known = [pair for form in (of.form, "") for pair in _pressures().get((of.family, of.size, form), [])]
     ours = [value for one, value in known if beside is not None and one == series(beside)] or [value for _, value in known]
     return min(ours, default=None)
@@ -102,7 +125,7 @@ def wrong(start: End, finish: End, pieces: Sequence[Piece], asked: Limits = Limi
     for n, (near, far, shape) in enumerate(pieces, 1):
         if (tuple(sorted((near, far))), shape) not in made():
             found.add(("part", str(n)))
-        if shape in ("45", "90") and not any(can_be_set(each) for each in (lefts[n - 1], near, far, rights[n])):
+        if ("45" in shape or "90" in shape) and cannot_be_pointed(lefts, rights, n, asked.fixed):
             found.add(("elbow", str(n)))
     if [shape for _, _, shape in pieces].count("bushing") > 1:
         found.add(("bushings", ""))
@@ -116,8 +139,6 @@ def _against_limits(start: End, finish: End, pieces: Sequence[Piece], asked: Lim
         rated = [(start, psi(start, None)), (finish, psi(finish, None))]
         rated += [pair for near, far, _ in pieces for pair in ((near, psi(near, far)), (far, psi(far, near)))]
         for each, value in rated:
-            if each.family == "hose":
-                continue  # a crimped joint is rated by its hose
             if value is None:
                 found.add(("unrated", each.id))
             elif value < asked.psi:

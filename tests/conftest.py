@@ -12,6 +12,6 @@ _SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
 
 settings.register_profile("everyday", max_examples=100, deadline=None)
 settings.register_profile("nightly", max_examples=5000, deadline=None, suppress_health_check=_SLOW)
-settings.register_profile("mutation", max_examples=30, deadline=None, derandomize=True, database=None,
+settings.register_profile("mutation", max_examples=100, deadline=None, derandomize=True, database=None,
                           phases=[Phase.explicit, Phase.generate], suppress_health_check=_SLOW)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "everyday"))

@@ -46,15 +46,29 @@ class Picture:
                 found.append((box(x, y, words, size, each.get("text-anchor", "start"), each.get("font-weight") == "bold"), words))
         return found
 
+    def struck(self) -> list[str]:
+        """Words that a thin line, a leader or a line of a dimension, runs through; marks in balloons lie over lines."""
+        words = [(box_.grown(-0.45), said) for box_, said in self.texts() if len(said) > 2]
+        lines = [points_of(each) for each in self._outer(self.root)
+                 if each.tag == NS + "line" and float(each.get("stroke-width", "0")) == 0.25]
+        return [said for taken, said in words for start, end in lines if _runs_through(start, end, taken)]
+
     def troubles(self) -> list[str]:
-        """Words that lie on one another or hang over the edge of the page."""
+        """Words that lie on one another, hang over the edge of the page, or are struck through."""
         words = self.texts()
-        found = [f"{a!r} lies on {b!r}" for (one, a), (other, b) in itertools.combinations(words, 2) if one.meets(other, -0.02)]
+        found = [f"a line runs through {said!r}" for said in self.struck()]
+        found += [f"{a!r} lies on {b!r}" for (one, a), (other, b) in itertools.combinations(words, 2) if one.meets(other, -0.02)]
         for taken, said in words:
             if (taken.left < self.page.left or taken.right > self.page.right + 0.01 or taken.top < self.page.top - 0.01
                     or taken.bottom > self.page.bottom + 0.01):
                 found.append(f"{said!r} hangs over the edge")
         return found
+
+
+def _runs_through(start: Point, end: Point, box_: Box) -> bool:
+    steps = max(2, int(math.dist(start, end) / 0.2))
+    return any(box_.left < start[0] + (end[0] - start[0]) * n / steps < box_.right
+               and box_.top < start[1] + (end[1] - start[1]) * n / steps < box_.bottom for n in range(steps + 1))
 
 
 def points_of(element: ET.Element) -> list[Point]:

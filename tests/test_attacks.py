@@ -2,6 +2,7 @@
 each step of writing a file interrupted once, and what goes out searched for formulas, markup, fetches and code that data could reach."""
 
 import ast
+import contextlib
 import csv
 import errno
 import io
@@ -43,7 +44,7 @@ ENVIRONMENT = {**os.environ, "PYTHONPATH": str(TOP)}
 
 # --- a small budget of the attacks; FITTINGS_FUZZ multiplies it --------------------------------------------------------
 
-BUDGET = {"words": 300, "amounts": 100, "readings": 60, "jobs": 60, "plans": 10, "saved": 15, "shelves": 80, "books": 12, "batches": 40, "questions": 40, "verbs": 10}
+BUDGET = {"words": 300, "amounts": 100, "readings": 60, "talks": 12, "jobs": 60, "plans": 10, "saved": 15, "shelves": 80, "books": 12, "batches": 40, "questions": 40, "verbs": 10}
 
 
 @pytest.mark.parametrize("name", ATTACKS)
@@ -75,6 +76,10 @@ FAILED_ONCE: list[tuple[Callable[..., str], object, str]] = [
     (hold_reading, "1.234,5 ", "refused"),
     (hold_reading, "1 to " * 3000, "refused"),
     (hold_reading, "1.." * 3000, "refused"),
+    # feet were not held to what is large, and a plan not to any number of lines
+    (hold_quantity, "7777777777777777777777777777777'6\"", "refused"),
+    (hold_saved, '{"lines": [' + "{}," * 5_000 + "{}]}", "no plan"),
+    (hold_saved, '{"lines": [' + ('{"branches":[' * 300 + "]}" * 300 + ",") * 20 + "{}]}", "no plan"),
     # a quotation mark that is never closed, beyond what the reader of CSV holds
     (hold_batch, b'od,tpi\n"' + b"1" * 200_000 + b'",3\n', "no table"),
     (hold_batch, b"od" + b"x" * 200_000, "no table"),
@@ -171,11 +176,33 @@ def _shell(line: str) -> "subprocess.CompletedProcess[str]":
     ("FITTINGS mate nope nope 2>/dev/full", 2, ""),
     ("FITTINGS mate nope nope >&- 2>&-", 2, ""),
     ("FITTINGS sources | head -1 >/dev/null; exit ${PIPESTATUS[0]}", 0, ""),
+    ("(echo from,to; yes 'JIC -8 male,ORB -8 port' | head -3000) | FITTINGS join --batch - | head -1 >/dev/null; exit ${PIPESTATUS[1]}", 0, ""),
+    ("FITTINGS identify <&-", 2, "not understood: no reading was given\nfor example: fittings identify --od \"14.2 mm\" --tpi 18 --male\n"),
     ("PYTHONIOENCODING=ascii FITTINGS show 'ORB -6 port' >/dev/null", 0, ""),
 ])
 def test_an_answer_that_cannot_be_given_ends_with_a_word(line: str, code: int, told: str) -> None:
     done = _shell(line)
     assert (done.returncode, done.stderr) == (code, told)
+
+
+@pytest.mark.skipif(not hasattr(os, "killpg"), reason="no groups of processes here")
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_ctrl_c_ends_a_long_batch_with_a_word(jobs: str) -> None:
+    """Sent as a terminal sends it: to every process of the group. With several cores this once waited without end."""
+    started = subprocess.Popen([sys.executable, "-m", "fittings", "join", "--batch", "-", "--jobs", jobs], env=ENVIRONMENT, stdin=subprocess.PIPE,
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True,
+                               preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))  # a test in the background is deaf to it
+    assert started.stdin is not None and started.stdout is not None and started.stderr is not None
+    started.stdin.write(b"from,to\n" + b"JIC -8 male,ORB -8 port\n" * 2000)
+    started.stdin.flush()
+    started.stdout.read(20_000)  # the cores are at work
+    os.killpg(started.pid, signal.SIGINT)
+    started.stdout.close()
+    assert started.wait(60) == 130
+    assert started.stderr.read() == b"stopped\n"
+    started.stderr.close()
+    with contextlib.suppress(BrokenPipeError):
+        started.stdin.close()
 
 
 # --- a file is whole at every moment -----------------------------------------------------------------------------------

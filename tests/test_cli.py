@@ -99,6 +99,26 @@ def test_mate_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert all(set(each) >= {"code", "text", "sources"} for each in verdict["reasons"])
 
 
+def test_mate_in_another_material(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """SAE J514: NPTF 3/8 is rated 3000 psi in steel; brass half of it; malleable iron never in a pressure line."""
+    ends = ("mate", "NPT 3/8 male", "NPT 3/8 female", "--material")
+    code, out, _ = ask(*ends, "brass", "--json", capsys=capsys)
+    verdict = json.loads(out)
+    assert (code, verdict["rating"]["psi"], verdict["rating_in_steel"]["psi"], verdict["derated"]["psi"]) == (0, 1500, 3000, 1500)
+    _, out, _ = ask(*ends, "brass", capsys=capsys)
+    assert "rating          1500 psi (103.4 bar), in brass; 3000 psi in steel" in out
+    code, out, _ = ask(*ends, "malleable-iron", "--json", capsys=capsys)
+    verdict = json.loads(out)
+    assert (code, verdict["verdict"], verdict["rating"]["psi"]) == (1, "unsafe", 0)
+    code, out, _ = ask(*ends, "malleable-iron", capsys=capsys)
+    assert code == 1 and "NOT in a pressure line" in out and "CONDITIONAL" not in out
+    code, out, _ = ask("mate", "BSPT 3/8 male", "BSPT 3/8 female", "--material", "malleable-iron", capsys=capsys)
+    assert code == 1
+    ask(*ends, "malleable-iron", "--svg", str(tmp_path / "pair.svg"), capsys=capsys)
+    drawn = (tmp_path / "pair.svg").read_text("utf-8")
+    assert "UNSAFE" in drawn and "the taper threads themselves" in drawn and "different angles" not in drawn
+
+
 def test_join_json(capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = ask("join", "ORB -6 port", "JIC -8 swivel", "--psi", "3000", "--json", capsys=capsys)
     answer = json.loads(out)

@@ -33,7 +33,7 @@ def test_families_sizes_and_forms_stand_in_order() -> None:
     (End("cone24", "15L", "swivel"), "cone24-15L-swivel", "female", "internal", "M22x1.5", "turns", "24° cone 15L female swivel"),
     (End("code61", "-16", "head"), "code61-16-head", "none", "none", "", "turns", "code 61 -16 flange head"),
     (End("iso7241a", "1/2", "tip"), "iso7241a-1/2-tip", "male", "none", "", "turns", "ISO 7241-A 1/2 coupler tip (male half)"),
-    (End("hose", "-8", "bore"), "hose-8-bore", "none", "none", "", "rigid", "hose -8 bore"),
+    (End("hose", "-8", "bore"), "hose-8-bore", "none", "none", "", "crimps", "hose -8 bore"),
 ])
 def test_what_an_end_is(of: End, id_: str, sex: str, side: str, thread: str, moves: str, say: str) -> None:
     assert (of.id, of.sex, of.side, of.thread, of.moves, of.say) == (id_, sex, side, thread, moves, say)

@@ -10,6 +10,7 @@ import networkx
 import fittings
 from fittings.ends import End, all_ends
 from fittings.parts import all_parts
+from fittings.search import best_options, joints_made, options
 
 HERE = Path(__file__).parent
 
@@ -70,3 +71,28 @@ def test_edges_per_family_follow_from_parts_and_halves() -> None:
     counted = Counter(x.family for x, _ in _graph().edges())
     assert counted == expected
     assert _graph().number_of_edges() == sum(expected.values())
+
+
+def test_what_the_search_walks_is_the_graph_edge_by_edge() -> None:
+    """Every step that the search can take is an edge of the public graph with the same part, joint and points, and the other way
+    round; neither holds anything twice."""
+    walked = Counter(
+        (x, option.used.far, option.used.part, near, made.cost + option.cost)
+        for x in all_ends() for near, made in joints_made(x).items() for option in options(near)
+    )
+    held = Counter((x, y, data["part"], data["meets"], data["cost"]) for x, y, data in _graph().edges(data=True))
+    assert walked == held
+    assert set(held.values()) == {1}
+
+
+def test_a_part_that_the_search_leaves_out_is_no_better_in_anything_than_one_it_keeps() -> None:
+    """Between the same two ends: not cheaper, not easier had, not rated higher, not wider, not straighter, and no adapter where
+    the one kept is a bushing or half a coupler."""
+    for near in all_ends():
+        kept = best_options(near)
+        assert {each.used.far for each in kept} == {each.used.far for each in options(near)}
+        for out in set(options(near)) - set(kept):
+            assert any(
+                each.used.far == out.used.far and each.cost <= out.cost and each.had <= out.had and each.psi >= out.psi
+                and each.bore >= out.bore and each.bends <= out.bends and each.bushing <= out.bushing and each.coupler <= out.coupler
+                for each in kept), out.used.part.say

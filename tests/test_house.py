@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import tomllib
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
@@ -123,6 +124,30 @@ def test_quick_path_loads_nothing_heavy(words: list[str], form: str) -> None:
     status, heavy = json.loads(done.stdout.strip().rsplit("\n", 1)[-1])
     assert status in (0, 1), done.stderr
     assert heavy == []
+
+
+def test_pin_of_typer_stands_or_can_go() -> None:
+    """Fails in an environment with a typer beyond the pin, and says which of the two must be changed.
+
+    `pip install -U typer` and this test are how the pin is looked at again (docs/decisions/0002).
+    """
+    wanted = tomllib.loads((TOP / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
+    (pin,) = (each.removeprefix("typer") for each in wanted if each.startswith("typer"))
+    assert f"`{pin}`" in (TOP / "docs" / "decisions" / "0002-typer-version.md").read_text("utf-8")
+    bound = re.search(r"<(\d+)\.(\d+)", pin)
+    assert bound, "the upper bound of typer is gone: this test has done its work and can go too"
+    code = ("import sys, json, typer\n"
+            "app = typer.Typer(rich_markup_mode=None, add_completion=False, pretty_exceptions_enable=False)\n"
+            "app.command()(lambda: None)\n"
+            "app([], standalone_mode=False)\n"
+            f"print(json.dumps(sorted({{name.split('.')[0] for name in sys.modules}} & set({HEAVY!r}))))\n")
+    done = subprocess.run([sys.executable, "-c", code], cwd=TOP, capture_output=True, text=True)
+    heavy, installed = json.loads(done.stdout), version("typer")
+    if tuple(int(each) for each in installed.split(".")[:2]) < tuple(int(each) for each in bound.groups()):
+        assert heavy == []
+    else:
+        pytest.fail(f"typer {installed} is beyond the pin and loads " + (f"{', '.join(heavy)}: the pin must stay" if heavy else
+                    "nothing heavy: raise the bound in pyproject.toml and add its row to docs/decisions/0002"))
 
 
 def test_every_module_imports_alone() -> None:

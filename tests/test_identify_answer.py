@@ -91,6 +91,19 @@ def test_light_and_heavy_are_told_by_the_tube(light: str, heavy: str, od: str, p
     assert best_id(asked(od=od, pitch=pitch, sex="male", chamfer="yes", bore=f"{tube}.1 mm")) == f"cone24-{light}-male"
 
 
+@pytest.mark.parametrize(("nose", "speaks"), [
+    # ISO 6149: a ring in a chamfered mouth, so under the hexagon of its stud; ISO 9974: a seal on the flat face
+    ("o-ring-at-hex", "a ring under the hex, as read, speaks for ISO 6149 M27x2 male stud"),
+    ("flat", "a flat face, as read, speaks for ISO 9974 M27x2 male stud"),
+    (None, ""),
+])
+def test_a_nose_that_was_read_already_is_not_left_out_of_what_tells_them_apart(nose: str | None, speaks: str) -> None:
+    answer = asked(od="26.8 mm", pitch="2 mm", sex="male", **({"nose": nose} if nose else {}))
+    (told,) = [text for text in answer.cannot_tell if "one thread, M27x2" in text]
+    assert speaks in told and ("as read" in told) == bool(speaks)
+    assert ("to be sure a marking does" in told) == bool(speaks)
+
+
 def test_near_misses_are_said_with_both_pitches() -> None:
     """1-1/16-12 against M27x2: 0.01 mm on the diameter, 5.8 % on the pitch (arithmetic)."""
     answer = asked(od="26.9 mm", sex="male")

@@ -76,6 +76,16 @@ def test_batch(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert len(json.loads(capsys.readouterr().out)["rows"]) == 2
 
 
+def test_batch_names_the_column_of_a_word_that_is_none(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    drawer = tmp_path / "drawer.csv"
+    drawer.write_text("name,od,male,straight\na,14.2 mm,male,\nb,14.2 mm,yes,maybe\n", encoding="utf-8")
+    _run(batch=str(drawer))
+    said = capsys.readouterr()
+    told = " ".join((said.out + said.err).split())
+    assert "a: cannot be used: male: “male”: not a word that we know here; write yes, no" in told
+    assert "b: cannot be used: straight: “maybe”" in told
+
+
 def test_batch_that_cannot_be_read(tmp_path: Path) -> None:
     binary = tmp_path / "picture.csv"
     binary.write_bytes(b"\xff\xfe\x00\x81")

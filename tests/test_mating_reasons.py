@@ -15,7 +15,7 @@ from chain_oracle import holds, legal_halves, psi
 
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
-from fittings.mating import condition_do_for, condition_says, joint_rating, mate, meeting, partners
+from fittings.mating import condition_do_for, condition_says, in_material, joint_rating, mate, meeting, partners
 
 HERE = Path(__file__).parent
 ENDS = all_ends()
@@ -36,6 +36,8 @@ MIXED = {frozenset({"npt", "npsm"}): "metal-cone", frozenset({"bspt", "bsp60"}):
 
 def _seal(a: End, b: End) -> str:
     if a.family == b.family:
+        if "swivel" in (a.form, b.form) and a.family == "cone24" and not a.size.endswith("LL"):
+            return "o-ring-on-cone"  # ISO 8434-4: an O-ring on the nipple's nose; with a cutting ring (ISO 8434-1) metal to metal
         return SEALS[a.family]
     if {a.family, b.family} == {"bspp", "bsp60"}:
         return "seal-on-face" if "port" in (a.form, b.form) else "metal-cone"
@@ -89,7 +91,7 @@ def test_reasons_seal_and_rating_of_every_pair() -> None:
         assert (verdict.instead is None) == good
         if good:
             assert verdict.seal is not None and verdict.seal.kind == _seal(a, b), (a.id, b.id)
-            both = [psi(each, None) for each in (a, b)]
+            both = [None if each.family == "hose" else psi(each, None) for each in (a, b)]  # rated by the hose it is made with
             lowest = None if None in both else min(each for each in both if each is not None)
             assert (verdict.rating.psi if verdict.rating else None) == lowest
             if verdict.rating:
@@ -222,3 +224,39 @@ def test_reasons_in_words(a: str, b: str, texts: list[str]) -> None:
     one, other = end_by_id(a), end_by_id(b)
     assert [reason.text for reason in mate(one, other).reasons] == texts
     assert [reason.text for reason in mate(one, other).reasons] == [reason.text for reason in mate(other, one).reasons]
+
+
+@pytest.mark.parametrize(("a", "b", "kind", "ring"), [
+    # only what seals on a face or in a chamfer has a ring; sizes as the makers print them
+    ("bspt-1/2-male", "bspp-1/2-port", "thread-and-sealant", None),  # a taper male has no shoulder to hold a bonded seal
+    ("bspp-1/2-stud", "bspp-1/2-port", "seal-on-face", "bonded G1/2"),
+    ("bspp-1/2-stud", "bsp60-1/2-swivel", "metal-cone", None),
+    ("jic-8-male", "jic-8-swivel", "metal-cone", None),
+    # ISO 8434-4: the O-ring seals, the cones carry; ISO 8434-1: the cutting ring is metal to metal; LL nipples have no groove
+    ("cone24-15L-male", "cone24-15L-swivel", "o-ring-on-cone", "12x2"),
+    ("cone24-15L-male", "cone24-15L-tube-nut", "metal-cone", None),
+    ("cone24-6LL-male", "cone24-6LL-swivel", "metal-cone", None),
+])
+def test_what_seals_has_its_ring_and_nothing_else_has(a: str, b: str, kind: str, ring: str | None) -> None:
+    seal = mate(end_by_id(a), end_by_id(b)).seal
+    assert seal is not None
+    assert (seal.kind, seal.ring.key if seal.ring else None) == (kind, ring)
+    assert ("O-ring" in seal.says or "seal ring" in seal.says) == (ring is not None)
+
+
+def test_a_material_is_the_headline() -> None:
+    """Brass half of steel (two instrument-fitting makers); SAE J514: NPTF 3/8 3000 psi; malleable iron never holds a pressure line."""
+    steel = mate(end_by_id("npt-3/8-male"), end_by_id("npt-3/8-female"))
+    brass = in_material(steel, "brass")
+    assert brass.steel is not None and brass.verdict.rating is not None
+    assert (brass.steel.psi, brass.verdict.rating.psi, brass.verdict.rating.bar) == (3000, 1500, pytest.approx(103.4, abs=0.1))
+    assert "3000 psi in steel" in brass.verdict.rating.context and brass.verdict.verdict == "conditional"
+    iron = in_material(steel, "malleable-iron").verdict
+    assert iron.rating is not None
+    assert (iron.verdict, iron.seals, iron.rating.psi, iron.seal, iron.torque) == ("unsafe", "no", 0, None, ())
+    unrated = mate(end_by_id("bspt-3/8-male"), end_by_id("bspt-3/8-female"))
+    assert in_material(unrated, "brass").verdict.rating is None  # half of what nobody printed is not known either
+    assert in_material(unrated, "malleable-iron").verdict.verdict == "unsafe"
+    assert in_material(mate(end_by_id("jic-6-male"), end_by_id("orb-6-port")), "brass").verdict.verdict == "unsafe"
+    with pytest.raises(KeyError):
+        in_material(steel, "wood")

@@ -72,7 +72,7 @@ def test_table_of_habits_is_whole() -> None:
     """A row is not lost unseen: its evidence is named (`seen` only where the very text stands on a page that was read), what
     it expects exists, no question is asked twice."""
     ids = {each.id for each in all_ends()}
-    assert len({(row["typed"], row["read_as"], row["place"]) for row in HABITS}) == len(HABITS) == 365
+    assert len({(row["typed"], row["read_as"], row["place"]) for row in HABITS}) == len(HABITS) == 378
     for row in HABITS:
         assert row["evidence"] in ("seen", "common practice, no source")
         assert set(row["among"].split()) <= ids

@@ -7,14 +7,17 @@ from itertools import combinations
 import networkx
 import pytest
 from budget import examples
+from chain_oracle import can_be_set
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import fittings
 from fittings.check import Piece, chain_flaws
+from fittings.drawing.chain import chain_svg
 from fittings.ends import End, all_ends, end_by_id
 from fittings.network import joint_cost, planned_partners, steps
 from fittings.planner import MOST_PARTS, Chain, Limits, join
+from fittings.reports.text import answer_text
 
 CORE = ("orb", "jic", "orfs", "npt", "npsm", "bspp", "bsp60", "bspt", "iso6149")
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
@@ -41,34 +44,49 @@ def test_graph_edges_are_the_steps() -> None:
 
 
 
+Open = tuple[End, bool, bool]
+"""An open end; whether a joint before it can be set to an angle; whether an elbow waits for such a joint behind it."""
+
+
 @cache
-def _plain() -> "networkx.DiGraph[End]":
-    plain: networkx.DiGraph[End] = networkx.DiGraph()
-    plain.add_nodes_from(all_ends())
+def _plain(held: bool) -> "networkx.DiGraph[Open]":
+    """`held`: the start is a port, which stands still: every elbow needs a joint on its way back that can be set."""
+    plain: networkx.DiGraph[Open] = networkx.DiGraph()
+    for each in all_ends():
+        plain.add_nodes_from((each, sets, waits) for sets in (False, True) for waits in (False, True))
     for x, y, data in _graph().edges(data=True):
-        if data["part"].shape == "coupler":
-            continue  # couplers come in only where an end that was asked for is one
         cost, shape = data["cost"], data["part"].shape
-        if not plain.has_edge(x, y) or plain[x][y]["cost"] > cost:
-            plain.add_edge(x, y, cost=cost, shape=shape)
+        if shape == "coupler":
+            continue  # couplers come in only where an end that was asked for is one
+        loose, elbow = can_be_set(x) or can_be_set(data["meets"]), shape.endswith(("45", "90"))
+        for sets in (False, True):
+            for waits in (False, True):
+                if held and elbow and not (loose or sets):
+                    continue
+                before, after = (x, sets, waits), (y, sets or loose, elbow or (waits and not loose))
+                if not plain.has_edge(before, after) or plain[before][after]["cost"] > cost:
+                    plain.add_edge(before, after, cost=cost, shape=shape)
     return plain
 
 
-def _costs_on(plain: "networkx.DiGraph[End]", start: End) -> dict[End, tuple[int, list[End]]]:
+def _costs_on(plain: "networkx.DiGraph[Open]", start: End) -> dict[End, tuple[int, list[Open]]]:
     """Cheapest points from `start` to every end, final joint included, and the ends that are open on the way."""
-    dist, paths = networkx.single_source_dijkstra(plain, start, weight="cost")
-    best: dict[End, tuple[int, list[End]]] = {}
-    for open_end, cost in dist.items():
+    dist, paths = networkx.single_source_dijkstra(plain, (start, False, False), weight="cost")
+    best: dict[End, tuple[int, list[Open]]] = {}
+    for (open_end, sets, waits), cost in dist.items():
         for mouth in planned_partners(open_end):
             whole = cost + joint_cost(mouth.condition)
+            loose = can_be_set(open_end) or can_be_set(mouth.end)
+            if waits and not loose and (mouth.end.form == "port" or not sets):
+                continue  # an elbow that nothing lets be pointed
             if mouth.end not in best or whole < best[mouth.end][0]:
-                best[mouth.end] = whole, paths[open_end]
+                best[mouth.end] = whole, paths[open_end, sets, waits]
     return best
 
 
-def _two_bushings(path: list[End]) -> bool:
+def _two_bushings(path: list[Open], held: bool) -> bool:
     """Whether the shortest path cannot be had without a second bushing, which no fitter stacks."""
-    plain = _plain()
+    plain = _plain(held)
     return sum(plain[x][y]["shape"] == "bushing" for x, y in zip(path, path[1:], strict=False)) > 1
 
 
@@ -78,14 +96,15 @@ def test_best_chain_is_the_shortest_path_of_networkx(start: End) -> None:
 
     Each pair is asked one way round; that the other way costs the same is a law of its own below.
     """
-    costs = _costs_on(_plain(), start)
+    held = start.form == "port"
+    costs = _costs_on(_plain(held), start)
     for finish in CORE_ENDS[CORE_ENDS.index(start):]:
         answer = join(start, finish, best=1)
         if finish not in costs:
             assert answer.chains == ()
             continue
         cost, path = costs[finish]
-        forbidden = len(path) - 1 > MOST_PARTS or _two_bushings(path)
+        forbidden = len(path) - 1 > MOST_PARTS or _two_bushings(path, held)
         if forbidden:
             assert all(chain.cost >= cost for chain in answer.chains)
         else:
@@ -218,3 +237,42 @@ def test_smallest_sets_of_limits() -> None:
     assert sets
     for one, other in combinations(sets, 2):
         assert not one <= other and not other <= one
+
+
+@pytest.mark.parametrize(("size", "strongest"), [
+    # 4SP -8: 415 bar, 4SH -12: 420 bar (two hose catalogues); SAE 100R15 -16: 6000 psi
+    ("-8", 6019), ("-12", 6091), ("-16", 6000),
+])
+def test_nothing_is_offered_above_the_strongest_hose_of_its_size(size: str, strongest: int) -> None:
+    hose = end_by_id(f"hose-{size[1:]}-bore")
+    for finish in (hose, *(each for each in all_ends() if (each.family, each.size, each.form) == ("orfs", size, "male"))):
+        for chain in join(hose, finish, Limits(psi=strongest), best=9).chains:
+            assert chain.rating is not None and chain.rating.psi == strongest
+            assert _flaws(chain, Limits(psi=strongest)) == []
+            assert "rating-below" in _flaws(chain, Limits(psi=strongest + 1))
+        refused = join(hose, finish, Limits(psi=strongest + 1)).refused
+        assert refused is not None
+        assert f"hose {size} bore is rated {strongest} psi" in " ".join(fact.text for fact in refused.facts)
+        assert join(finish, hose, Limits(psi=strongest + 1)).chains == ()
+        unlimited = join(hose, finish).chains
+        assert all(chain.rating is None or chain.rating.psi <= strongest for chain in unlimited)
+
+
+def test_what_rules_a_chain_from_a_hose_is_told() -> None:
+    """4SP -8: 415 bar (two hose catalogues), below the 630 bar of its face-seal end."""
+    answer = join(end_by_id("hose-8-bore"), end_by_id("orfs-8-male"))
+    chain = answer.chains[0]
+    assert chain.weakest == 0
+    told = " ".join(answer_text(answer).replace("|", " ").split())
+    assert "the crimped ferrule on the hose, at most 6019 psi: 4SP, the strongest -8 hose <- weakest" in told
+    assert "rated by its hose, at most 6019 psi (415 bar)" in chain_svg(chain)
+
+
+def test_a_rating_that_was_rounded_up_when_it_was_sold() -> None:
+    """SAE J1453-3, heavy stud: 41.3 MPa, which is 5990 psi (41.3 / 0.00689476) and is sold as 6000 psi."""
+    for psi, told in ((6000, True), (6100, False)):
+        refused = join(end_by_id("orb-8-port"), end_by_id("orfs-8-swivel"), Limits(psi=psi)).refused
+        assert refused is not None
+        said = [fact.text for fact in refused.facts if fact.code == "rounded-up"]
+        assert bool(said) == told
+        assert all("5990 psi is the 41.3 MPa of the table" in each for each in said)

@@ -16,7 +16,8 @@ from walks import CORE, takers, walks
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, find, step
-from fittings.planner import Answer, Chain, Used, chain_through, command, join
+from fittings.planner import Answer, Chain, Hint, Used, chain_through, command, join
+from fittings.search import can_be_made_up
 
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
 
@@ -97,7 +98,7 @@ def _near(chances: random.Random) -> tuple[End, End]:
 
 def test_the_first_chain_is_the_cheapest_that_stands_under_any_limits() -> None:
     chances, answered, refused = random.Random(21), 0, 0
-    for _ in range(examples(220)):
+    for _ in range(examples(150)):
         start, finish = _near(chances)
         asked = _any_limits(chances)
         cheapest = _brute(start, finish, asked, asked.max_parts or 0)
@@ -107,7 +108,7 @@ def test_the_first_chain_is_the_cheapest_that_stands_under_any_limits() -> None:
         for chain in answer.chains:
             _stands(chain, asked)
         answered, refused = answered + bool(answer.chains), refused + (not answer.chains)
-    assert answered > examples(18) and refused > examples(18)
+    assert answered > examples(12) and refused > examples(12)
 
 
 def _stands(chain: Chain, asked: Limits) -> None:
@@ -131,7 +132,7 @@ def _stands(chain: Chain, asked: Limits) -> None:
 
 def test_a_question_turned_round_has_the_same_answers_turned_round() -> None:
     chances = random.Random(22)
-    for _ in range(examples(60)):
+    for _ in range(examples(40)):
         start, finish = _near(chances)
         asked = _any_limits(chances)._replace(max_parts=None)
         turned = asked._replace(shape_from=asked.shape_to, shape_to=asked.shape_from)
@@ -145,7 +146,7 @@ def test_a_question_turned_round_has_the_same_answers_turned_round() -> None:
 def test_easing_any_limit_never_loses_an_answer() -> None:
     """Each limit taken away, or the pressure lowered: the best chain costs no more than before."""
     chances, eased_count = random.Random(23), 0
-    for _ in range(examples(60)):
+    for _ in range(examples(40)):
         start, finish = _near(chances)
         asked = _any_limits(chances)._replace(max_parts=chances.choice((1, 2, 3)))
         (best, *_) = join(start, finish, asked, best=1).chains or (None,)
@@ -160,7 +161,7 @@ def test_easing_any_limit_never_loses_an_answer() -> None:
             assert chains
             assert chains[0].cost <= best.cost
             eased_count += 1
-    assert eased_count > examples(40)
+    assert eased_count > examples(25)
 
 
 GRADES = ("common", "made", "to order")
@@ -195,7 +196,7 @@ def _expected(chain: Chain, first: Chain) -> str:
 def test_alternatives_say_what_they_give_up_and_gain() -> None:
     """Each gains something, costs at most a part and some trouble more, and says so in full."""
     chances, told, words = random.Random(24), 0, set()
-    for _ in range(examples(90)):
+    for _ in range(examples(60)):
         start, finish = _near(chances)
         asked = Limits(shape_from=chances.choice((None, None, None, "90")), fixed=chances.random() < 0.2)
         first, *others = join(start, finish, asked, best=9).chains or (None,)
@@ -208,7 +209,7 @@ def test_alternatives_say_what_they_give_up_and_gain() -> None:
             words |= {word for word in ("harder", "easier", "lower", "higher", "holds only", "need not", "straighter", "not straight", "narrower",
                                         "wider", "part more") if word in other.gives_up}
             told += 1
-    assert told > examples(6)
+    assert told > examples(4)
     assert len(words) >= 7
 
 
@@ -252,7 +253,7 @@ def _names(row: tuple[Piece, ...]) -> tuple[str, ...]:
 def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
     """All unbeaten chains of up to two parts by brute force; the answer tells the first, and those that gain something over it."""
     chances, several = random.Random(26), 0
-    for _ in range(examples(90)):
+    for _ in range(examples(60)):
         start, finish = _near(chances)
         asked = Limits(psi=chances.choice((None, None, 2000, 3000)), max_parts=2, fixed=chances.random() < 0.2, full_bore=chances.random() < 0.2)
         if finish in takers(start):
@@ -263,7 +264,7 @@ def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
         gain = [chain for number, chain in enumerate(worth) if number == 0 or "gains: " in _expected(chain, worth[0])]
         assert [[used.part.id for used in chain.parts] for chain in told] == [[used.part.id for used in chain.parts] for chain in gain]
         several += len(told) > 1
-    assert several > examples(3)
+    assert several > examples(2)
 
 
 @pytest.mark.parametrize(("start", "finish", "text"), [
@@ -325,10 +326,41 @@ def _limits_told(answer: Answer, some: tuple[int, ...], asked: Limits) -> Limits
     return kept
 
 
+def _eased_alone(asked: Limits, conflicts: list[Limits]) -> list[tuple[str, Limits]]:
+    """The question with one limit less of those that stand in the way, and the code of the hint that would say so."""
+    found = [(f"ease-{name.replace('_', '-')}", asked._replace(**{name: getattr(Limits(), name)})) for name in Limits._fields
+             if name != "avoid" and any(getattr(each, name) != getattr(Limits(), name) for each in conflicts)]
+    return found + [("ease-avoid", asked._replace(avoid=tuple(each for each in asked.avoid if each != family)))
+                    for family in asked.avoid if any(family in each.avoid for each in conflicts)]
+
+
+def _eases_what_it_says(hint: Hint, asked: Limits) -> None:
+    """Only the limit that the code names is eased, and by the least: a part more, a family fewer, the pressure lowered or left out."""
+    eased = _said(hint.run)
+    changed = {name for name in asked._fields if getattr(eased, name) != getattr(asked, name)}
+    if hint.code == "ease-all":
+        assert len(changed) > 1 or len(asked.avoid) - len(eased.avoid) > 1 or (eased.psi or 0) < (asked.psi or 0)
+        for name in changed - {"psi", "avoid"}:
+            assert getattr(eased, name) == getattr(Limits(), name)
+        assert set(eased.avoid) <= set(asked.avoid) and (eased.psi or 0) <= (asked.psi or 0)
+        return
+    (name,) = changed
+    assert hint.code == f"ease-{name.replace('_', '-')}"
+    if name == "avoid":
+        (allowed,) = set(asked.avoid) - set(eased.avoid)
+        assert hint.text.startswith(f"with {allowed} allowed ")
+    elif name == "max_parts":
+        assert eased.max_parts is not None and asked.max_parts is not None and eased.max_parts > asked.max_parts
+    elif name == "psi":
+        assert (eased.psi or 0) < (asked.psi or 0)
+    elif name in ("fixed", "full_bore"):
+        assert getattr(eased, name) is False
+
+
 def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried() -> None:
     """Each set told is refused by itself, and answered when any one of its limits is taken away; each hint has a chain."""
     chances, refused, kinds = random.Random(25), 0, set()
-    while refused < examples(25):
+    while refused < examples(15):
         start, finish = _near(chances)
         asked = _any_limits(chances)
         answer = join(start, finish, asked)
@@ -343,8 +375,13 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
                 for less in ([alone.avoid[:n] + alone.avoid[n + 1:] for n in range(len(alone.avoid))] if name == "avoid" else
                              [getattr(Limits(), name)] * (getattr(alone, name) != getattr(Limits(), name))):
                     assert join(start, finish, alone._replace(**{name: less}), best=1).chains, (start.id, finish.id, asked, some)
+        conflicts = [_limits_told(answer, some, asked) for some in answer.refused.because]
+        for code, eased in _eased_alone(asked, conflicts):
+            if join(start, finish, eased, best=1).chains and len(answer.refused.hints) < 4:
+                assert code in [hint.code for hint in answer.refused.hints], (start.id, finish.id, asked)
         for hint in answer.refused.hints:
             kinds.add(hint.code)
+            _eases_what_it_says(hint, asked)
             assert hint.run.startswith(f"fittings join {start.id} {finish.id}")
             (chain, *_) = join(start, finish, _said(hint.run), best=1).chains
             count, words = len(chain.parts), " + ".join(used.part.say for used in chain.parts)
@@ -358,7 +395,12 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
     ("orb-8-port", "jic-8-swivel", Limits(max_parts=0), "limit-max-parts", "with up to 1 part there is a chain of 1 part: "),
     # SAE J514: the swivel nut of -8 is rated 4000 psi
     ("orb-8-port", "jic-8-swivel", Limits(psi=4500), "limit-psi", "at 4000 psi instead of 4500 there is a chain of 1 part: "),
-    # the -4 ends let a narrower part in only when the bore may narrow
+    # the family that the one chain of two parts goes through; ends that are held; a bore that narrows on the way; the shape at the end
+    ("iso6149-M14x1.5-port", "npt-1/4-male", Limits(avoid=("orfs", "jic"), max_parts=2), "limit-avoid", "with jic allowed there is a chain of 2 parts: "),
+    ("npt-1/2-female", "orb-5-stud-adj", Limits(psi=3000, max_parts=2, fixed=True), "limit-fixed",
+     "if one of the two can be turned by hand there is a chain of 2 parts: "),
+    ("bsp60-1/4-swivel", "orb-3-port", Limits(avoid=("bspt",), max_parts=2, full_bore=True), "limit-full-bore", "with a narrower bore there is a chain of 2"),
+    ("jic-24-tube-nut", "npt-1-1/2-male", Limits(avoid=("bspt", "orb"), max_parts=1, shape_to="90"), "limit-shape-to", "with straight instead of 90° there is"),
     ("jic-8-male", "jic-8-male", Limits(shape_from="45", max_parts=1), "limit-shape-from", "with straight instead of 45° there is"),
 ])
 def test_what_a_refusal_says(start: str, finish: str, asked: Limits, code: str, says: str) -> None:
@@ -378,12 +420,67 @@ def test_facts_of_a_refusal_in_words() -> None:
     assert [(fact.n, fact.code, fact.text) for fact in refused.facts] == [
         (1, "takes", "ORB -8 port takes: ORB -8 male stud; ORB -8 male stud, adjustable"),
         (2, "takes", "JIC -8 female swivel takes: JIC -8 male"),
-        (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi; JIC -8 female swivel is rated 4000 psi"),
+        (3, "limit-psi", "you asked for 7000 psi: ORB -8 port is rated 5990 psi (ceiling: the heavy fixed stud); "
+         "JIC -8 female swivel is rated 4000 psi (SAE J514 37° female swivel)"),
         (4, "limit-avoid", "you asked to avoid npt"),
     ]
     assert refused.facts[2].sources == ("j1453-3-digest-2012", "j514-pressure-reprint-1")
     (hint,) = refused.hints
     assert (hint.code, hint.run) == ("ease-psi", "fittings join orb-8-port jic-8-swivel --psi 4000 --avoid npt")
+
+
+@pytest.mark.parametrize(("start", "finish"), [("orb-8-port", "npt-1/2-female"), ("npt-1/2-female", "npt-1/2-female"), ("npt-1/4-female", "npt-3/8-female")])
+def test_between_held_ends_something_turns(start: str, finish: str) -> None:
+    """A rigid nipple goes between loose ends; when both are held it cannot be tightened (common practice, no source)."""
+    (loose, *_) = join(end_by_id(start), end_by_id(finish)).chains
+    (held, *others) = join(end_by_id(start), end_by_id(finish), Limits(fixed=True), best=9).chains
+    assert not any(turns(each) for joint in loose.joints for each in (joint.a, joint.b))
+    for chain in (held, *others):
+        assert any(turns(each) for joint in chain.joints for each in (joint.a, joint.b))
+    assert held.cost > loose.cost
+
+
+def test_only_the_weak_end_is_named() -> None:
+    """ORB -8 carries 5990 psi, JIC -8 4000 (SAE J1453-3, J514): at 4500 only the nut is weak."""
+    refused = join(end_by_id("orb-8-port"), end_by_id("jic-8-swivel"), Limits(psi=4500)).refused
+    assert refused is not None
+    assert refused.facts[2].text == "you asked for 4500 psi: JIC -8 female swivel is rated 4000 psi (SAE J514 37° female swivel)"
+    assert refused.facts[2].sources == ("j514-pressure-reprint-1",)
+
+
+@pytest.mark.parametrize(("start", "finish", "asked", "text", "run"), [
+    # SAE J514: 1/2 NPT is rated 3000 psi, ORB -16 2000 psi beside JIC -16; nothing less than all of these limits eased helps
+    ("orb-10-stud", "npsm-1/2-swivel", Limits(psi=4000, avoid=("bspt",), max_parts=0, full_bore=True),
+     "at 3000 psi instead of 4000 and with more than 0 parts there is a chain of 1 part: straight, ORB -10 port × NPT 1/2 male",
+     "fittings join orb-10-stud npsm-1/2-swivel --psi 3000 --avoid bspt --full-bore"),
+    ("orb-20-stud-adj", "jic-16-swivel", Limits(psi=4000, avoid=("npt",), max_parts=2, shape_from="straight", shape_to="straight"),
+     "at 2000 psi instead of 4000 and with more than 2 parts and with npt allowed there is a chain of 3 parts: straight, ORB -20 port × "
+     "ORB -16 male stud + straight, ORB -16 port × ORB -16 port + straight, ORB -16 male stud × JIC -16 male",
+     "fittings join orb-20-stud-adj jic-16-swivel --psi 2000 --shape-from straight --shape-to straight"),
+])
+def test_the_hint_of_last_resort(start: str, finish: str, asked: Limits, text: str, run: str) -> None:
+    refused = join(end_by_id(start), end_by_id(finish), asked).refused
+    assert refused is not None
+    assert [(hint.code, hint.text, hint.run) for hint in refused.hints] == [("ease-all", text, run)]
+
+
+def test_two_bushings_or_an_elbow_that_cannot_be_set_are_not_made_up() -> None:
+    """3/4 to 1/2 and 1/2 to 3/8 in bushings: one will do, two never (common practice, no source)."""
+    start, middle, finish = end_by_id("npt-3/4-female"), end_by_id("npt-1/2-female"), end_by_id("npt-3/8-male")
+
+    def bushing(large: str, small: str) -> Used:
+        ends = end_by_id(f"npt-{large}-male"), end_by_id(f"npt-{small}-female")
+        return Used(*find(ends, "bushing"), *ends)
+
+    assert can_be_made_up(chain_through(start, end_by_id("npt-1/2-male"), [bushing("3/4", "1/2")]), False)
+    assert not can_be_made_up(chain_through(start, finish, [bushing("3/4", "1/2"), bushing("1/2", "3/8")]), False)
+    assert can_be_made_up(chain_through(middle, finish, [bushing("1/2", "3/8")]), True)
+    elbow = end_by_id("bsp60-1/2-male"), end_by_id("bsp60-1/2-male")
+    rigid = end_by_id("bspp-1/2-port")
+    assert not can_be_made_up(chain_through(rigid, rigid, [Used(*find(elbow, "90"), *elbow)]), False)
+    swivel = end_by_id("bsp60-1/2-swivel")
+    assert can_be_made_up(chain_through(swivel, swivel, [Used(*find(elbow, "90"), *elbow)]), True)
+    assert not can_be_made_up(chain_through(rigid, swivel, [Used(*find(elbow, "90"), *elbow)]), True)
 
 
 def test_an_end_that_no_chain_reaches_and_one_without_a_rating() -> None:

@@ -76,6 +76,18 @@ def test_an_end_without_a_thread_is_taken_for_its_like() -> None:
     assert "code62" in {each.end.family for each in told}
 
 
+def test_two_flanges_are_told_apart_by_their_figures() -> None:
+    """SAE J518 -12: head 38.1 mm in code 61, 41.3 in code 62; bolts 47.6 by 22.2 mm and 50.8 by 23.8 (a catalogue of flange clamps)."""
+    (told,) = lookalikes.lookalikes(ends.end("code61", "-12", "head"))
+    assert told.tell_apart == ("head diameter 38.1 mm here, 41.28 mm there; bolt spacing long 47.6 mm here, 50.8 mm there; "
+                               "bolt spacing short 22.2 mm here, 23.8 mm there")
+    for of in ends.all_ends():
+        for each in lookalikes.lookalikes(of):
+            # nothing is told from itself in the same words
+            here, _, there = each.tell_apart.partition(", not ")
+            assert not there or here.removeprefix("look for ") != there.split(";")[0]
+
+
 def test_a_stage_of_the_work_that_is_none() -> None:
     with pytest.raises(ValueError, match="later: a stage is before, during, after"):
         cautions.for_stage("later")

@@ -219,6 +219,15 @@ def test_three_legs_from_two_tees_or_a_cross() -> None:
         assert run_svg(each.sketch).count('data-is="tee"') == 1
 
 
+def test_a_wide_diagram_lies_across_a_page_of_its_own(page: str) -> None:
+    """Five cylinders side by side are 360 mm; made smaller to an upright A4 their letters would be 1.6 mm high."""
+    many = "".join(f'[[component]]\nname = "ram {n}"\ncylinder = {{ bore = "2 in", rod = "1 in" }}\nports = {{ cap = "ORB -6 port" }}\n'
+                   'vented = ["rod"]\nback_driven = false\n' for n in range(3))
+    wide = sheet_html(plan_text_of(SPLIT.format(title="Rams", valve="valve") + many))
+    assert '<div class="spread across">' in wide
+    assert '<div class="drawn">' in page and "spread" not in re.sub(r"<style>.*?</style>", "", page, flags=re.S)
+
+
 def test_spanners_are_told_at_the_step_and_before_the_work(demo: Plan, page: str) -> None:
     """Every across-flats figure of the steps stands at its step and in the list of tools."""
     told = re.search(r"Spanners to turn with: (.*?)\. A second", page)

@@ -224,7 +224,7 @@ def test_candidates_keep_to_the_limits(pair: tuple[str, str], limits: Limits) ->
     found = candidates(*map(end_by_id, pair), limits, shelf.on_hand)
     assert bool(found) == bool(best)
     for chain in found:
-        assert can_be_made_up(chain)
+        assert can_be_made_up(chain, limits.fixed)
         assert all(each.verdict in ("joint", "conditional") for each in chain.joints)
         assert limits.psi is None or (chain.rating is not None and chain.rating.psi >= limits.psi)
         assert limits.shape_from is None or chain.parts[0].part.shape == limits.shape_from

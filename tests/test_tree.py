@@ -5,7 +5,7 @@ import pytest
 from fittings.check import Piece, chain_flaws
 from fittings.ends import end_by_id
 from fittings.limits import Limits
-from fittings.tree import join_all, legs_rating_psi
+from fittings.tree import join_all, legs, legs_rating_psi
 
 ASKED = [
     # common practice, no source: a branch tee takes both hoses, its stud goes into the port
@@ -57,3 +57,19 @@ def test_too_much_pressure_has_no_tree() -> None:
 def test_only_three_or_four(count: int) -> None:
     with pytest.raises(ValueError, match="three or four"):
         join_all((end_by_id("jic-6-swivel"),) * count)
+
+
+@pytest.mark.parametrize("ends", QUESTIONS, ids=" ".join)
+def test_every_leg_is_told_outward_from_the_tee_that_it_hangs_on(ends: tuple[str, ...]) -> None:
+    """Each end of a tee begins a leg or takes one, and every end that was asked for is where a leg ends."""
+    asked = [end_by_id(each) for each in ends]
+    tree = join_all(tuple(asked))
+    assert tree is not None
+    told = legs(tree)
+    assert sorted(leg.chain.finish for leg in told if leg.leads_to is None) == sorted(asked)
+    for number, body in enumerate(tree.bodies):
+        here = [leg.chain.start for leg in told if leg.hangs_on == number]
+        here += [leg.chain.finish for leg in told if leg.leads_to == number]
+        assert sorted(here) == sorted(body.ends)
+    assert [leg.hangs_on for leg in told] == sorted(leg.hangs_on for leg in told)
+    assert {leg.leads_to for leg in told} - {None} == set(range(1, len(tree.bodies)))

@@ -30,7 +30,7 @@ from fittings.job.plan import plan_text_of  # noqa: E402
 from fittings.job.reading import read_job  # noqa: E402
 from fittings.job.recheck import plan_flaws  # noqa: E402
 from fittings.limits import Limits  # noqa: E402
-from fittings.mating import mate  # noqa: E402
+from fittings.mating import in_material, mate  # noqa: E402
 from fittings.reports.plan_json import plan_json  # noqa: E402
 from fittings.tables import BadTable  # noqa: E402
 
@@ -49,8 +49,9 @@ Told = Iterator[tuple[str, str, str]]
 
 # --- two ends, and chains ------------------------------------------------------------------------------------------------
 
-def pair(a: str, b: str) -> Told:
-    for each in mate(end_by_id(a), end_by_id(b)).reasons:
+def pair(a: str, b: str, material: str = "") -> Told:
+    verdict = mate(end_by_id(a), end_by_id(b))
+    for each in (in_material(verdict, material).verdict if material else verdict).reasons:
         yield each.code, "", each.text
 
 
@@ -210,6 +211,8 @@ def _of_circuit() -> Iterator[Example]:
     yield "hot and thin", "oil-thin-when-hot", lambda: found(*oil.findings(oil.oil("ISO VG 22"), 0, 100))
     yield "rod port blocked", "intensification", lambda: found(*cylinder.findings(one, 2500))
     yield "a cylinder too weak", "cylinder-rating", lambda: found(*cylinder.findings(one, 2500, 2000))
+    yield "a load beyond it", "load-too-great", lambda: found(*cylinder.findings(one, 2500, load_lbf=20_000))
+    yield "a load that it pushes only", "load-above-pull", lambda: found(*cylinder.findings(one, 2500, load_lbf=10_000))
     yield "pins it never reaches", "pins-out-of-reach", lambda: found(*cylinder.fit(50, 10, 26, 42).findings)
     yield "too long when shut", "closing-short", lambda: found(*cylinder.fit(26.25, 16, 26, 42).findings)
     yield "too short when open", "opening-short", lambda: found(*cylinder.fit(26, 15, 26, 42).findings)
@@ -259,6 +262,7 @@ def _of_pairs() -> Iterator[Example]:
         ("a crimp", "rated-by-hose", "hose-8-bore", "hose-8-tail"),
     ):
         yield name, code, lambda a=a, b=b: pair(a, b)
+    yield "a pipe joint in brass", "material", lambda: pair("npt-3/8-male", "npt-3/8-female", "brass")
 
 
 def _of_chains() -> Iterator[Example]:
@@ -272,6 +276,8 @@ def _of_chains() -> Iterator[Example]:
         ("a shape that is not made", "*", "orb-8-stud-adj", "bspp-3/8-port", {"shape_from": "45"}),
         ("a shape that is not made", "*", "bspp-1/2-port", "orb-6-stud-adj", {"shape_to": "90"}),
         ("every way narrows", "*", "cone24-15L-male", "jic-16-tube-nut", {"full_bore": True}),
+        ("an elbow in a port that stands still", "*", "bspp-3/8-port", "jic-6-swivel", {"shape_from": "90", "psi": 3700}),
+        ("a hose above the strongest of its size", "*", "hose-8-bore", "orfs-8-male", {"psi": 6500}),
         ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True}),
         ("several limits at once", "*", "npt-1/2-male", "orb-8-stud", {"psi": 5000, "max_parts": 0, "avoid": ("jic", "npt")}),
     ):
@@ -373,6 +379,10 @@ def _of_jobs() -> Iterator[Example]:
         ("pins", "stroke-wanted", lambda: job((VALVE, near % 'closed = "26.25 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("pins that cannot be", "fit-impossible", lambda: job((VALVE, near % 'closed = "10 in", retracted = "26 in", extended = "42 in"', TANK))),
         ("an eye in a gap", "spacers", lambda: job((VALVE, near % 'eye = "1.5 in", gap = "2.5 in"', TANK))),
+        ("a cylinder in the place of another", "push-differs", lambda: job(
+            (VALVE, near % 'replaces = { bore = "3 in", rod = "1.5 in", stroke = "16 in" }', TANK))),
+        ("a port behind what stands beside it", "port-covered", lambda: job(
+            (VALVE, near % 'port_from_pin = "2 in", obstacle_from_pin = "2.5 in"', TANK))),
         ("a load too great", "load-too-great", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "30000 lbf"'))),
         ("a load that it only pushes", "load-above-pull", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "10000 lbf"'))),
         ("a flow of its own", "own-flow", lambda: job(lines=(LIFT + '\nflow = "4 gpm"', LOWER + '\nflow = "4 gpm"', BACK))),
@@ -396,6 +406,7 @@ def _of_flaws() -> Iterator[Example]:
         ("two males", "joint-no", ("jic-6-male", "orb-6-stud"), (), {}),
         ("a part that nobody makes", "part-not-made", ("orb-8-port", "jic-24-swivel"), (("straight", "orb-8-stud", "jic-24-male"),), {}),
         ("a weak end", "rating-below", ("orb-8-port", "jic-8-swivel"), (stud,), {"psi": 4900}),
+        ("a weak hose", "rating-below", ("hose-8-bore", "jic-8-male"), (("straight", "hose-8-tail", "jic-8-swivel"),), {"psi": 6500}),
         ("no rating", "rating-unknown", ("bspt-1/2-male", "bspt-1/2-female"), (), {"psi": 1000}),
         ("an avoided family", "family-avoided", ("orb-8-port", "npt-1/2-female"),
          (stud, ("straight", "jic-8-swivel", "npt-1/2-male")), {"avoid": ("jic",)}),
@@ -406,6 +417,8 @@ def _of_flaws() -> Iterator[Example]:
          {"fixed": True}),
         ("an elbow that stands as it comes", "elbow-cannot-be-set", ("orb-8-port", "orb-8-port"),
          (("90", "orb-8-stud", "orb-8-stud"),), {}),
+        ("an elbow that is drawn tight in a port", "elbow-cannot-be-set", ("bspp-3/8-port", "jic-6-swivel"),
+         (("90", "bspp-3/8-stud", "jic-6-male"),), {}),
         ("two bushings", "two-bushings", ("npt-3/4-female", "npt-1/4-male"),
          (("bushing", "npt-3/4-male", "npt-1/2-female"), ("bushing", "npt-1/2-male", "npt-1/4-female")), {}),
         ("a narrow part", "bore-narrower", ("orb-8-port", "jic-8-swivel"), (("straight", "orb-8-stud", "jic-6-male"),), {"full_bore": True}),

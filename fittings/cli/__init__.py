@@ -10,7 +10,7 @@ from io import TextIOWrapper
 
 import typer
 
-from fittings.cli.frame import BAD_INPUT, OUR_FAULT, Failure, fail, note
+from fittings.cli.frame import BAD_INPUT, OUR_FAULT, STOPPED, Failure, fail, note
 from fittings.tables import BadTable
 
 # What typer raises for a line it cannot read; it does not export the base class by name.
@@ -61,7 +61,12 @@ def _run(arguments: Sequence[str]) -> int:
     typed = [_dash_size(each) for each in arguments] or ["--help"]
     as_json = "--json" in typed
     try:
-        return command(typed)(typed, prog_name="fittings", standalone_mode=False) or 0
+        code = command(typed)(typed, prog_name="fittings", standalone_mode=False) or 0
+        if code == STOPPED:  # typer has met the Ctrl-C
+            note("stopped")
+        return code
+    except SystemExit:
+        raise BrokenPipeError from None  # what typer makes of a reader that is gone
     except Failure as failure:
         return fail(failure, as_json)
     except UsageError as error:
@@ -69,7 +74,7 @@ def _run(arguments: Sequence[str]) -> int:
         return fail(Failure(BAD_INPUT, "bad input", " ".join(arguments), text, "see: fittings --help"), as_json)
     except (KeyboardInterrupt, EOFError, typer.Abort):
         note("stopped")
-        return 130
+        return STOPPED
     except OSError:
         raise  # files are met where they are opened: what is left is that the answer cannot be given
     except BadTable as error:
@@ -93,6 +98,8 @@ def main() -> None:
         from typer.completion import completion_init  # type: ignore[attr-defined]
 
         completion_init()
+    if sys.stdin is None:
+        sys.stdin = open(os.devnull)  # noqa: SIM115
     if sys.stderr is None:
         sys.stderr = open(os.devnull, "w")  # noqa: SIM115
     for stream in (sys.stdout, sys.stderr):

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from fittings.notation import BadText
 
 ANSWERED, REFUSED, BAD_INPUT, NOT_COVERED, OUR_FAULT = 0, 1, 2, 3, 70
+STOPPED = 130
 
 JsonFlag = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
 

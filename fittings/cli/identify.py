@@ -129,7 +129,7 @@ def _talk(typed: dict[str, str]) -> None:
     from fittings.identify import BadReading, read_readings
     from fittings.identify.interview import Interview
     from fittings.reports.identify_text import identify_text
-    from fittings.reports.text import show_text
+    from fittings.reports.show_text import show_text
     from fittings.reports.window import lines
 
     talk = Interview(read_readings(typed).readings)

@@ -50,9 +50,6 @@ def join(
     """The parts that join two ends, every joint proved. Where there are none, every reason why."""
     from fittings.planner import Limits
     from fittings.planner import join as find
-    from fittings.reports import as_json as js
-    from fittings.reports import text as words
-
     limits = Limits(
         None if psi is None else psi_of(psi), families_of(avoid or []), max_parts,
         None if shape_from is None else shape_of(shape_from), None if shape_to is None else shape_of(shape_to), full_bore, fixed)
@@ -83,7 +80,14 @@ def join(
             answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
         except SolverMissing as error:
             raise no_solver(error) from None
-    say(js.dumps(js.answer_json(answer)) if as_json else words.answer_text(answer, taken, limits))
+    if as_json:
+        from fittings.reports.as_json import answer_json, dumps
+
+        say(dumps(answer_json(answer)))
+    else:
+        from fittings.reports.text import answer_text
+
+        say(answer_text(answer, taken, limits))
     if svg and answer.chains:
         from fittings.drawing.chain import chain_svg
 
@@ -92,15 +96,20 @@ def join(
 
 
 def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], svg: str | None, as_json: bool) -> NoReturn:
-    from fittings.reports import as_json as js
-    from fittings.reports import text as words
     from fittings.tree import join_all
 
     if limits.shape_from or limits.shape_to or limits.max_parts is not None or limits.fixed:
         raise Failure(BAD_INPUT, "bad input", "", "with three or four ends only --psi, --avoid and --full-bore are kept to",
                       "leave the other limits out, or join two ends at a time")
     tree = join_all(ends, limits)
-    say(js.dumps(js.tree_json(ends, tree)) if as_json else words.tree_text(ends, tree, limits, taken))
+    if as_json:
+        from fittings.reports.as_json import dumps, tree_json
+
+        say(dumps(tree_json(ends, tree)))
+    else:
+        from fittings.reports.text import tree_text
+
+        say(tree_text(ends, tree, limits, taken))
     if svg and tree is not None:
         from fittings.drawing.tree import tree_svg
 

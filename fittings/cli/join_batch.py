@@ -6,7 +6,6 @@ Nothing is kept but the questions that were asked last, so that a file of any le
 import csv
 import io
 import re
-import signal
 import sys
 import time
 from collections import Counter, deque
@@ -148,10 +147,11 @@ def _told(rows: Iterator[Row], jobs: int, best: int, as_json: bool) -> Iterator[
 def _by_several(portions: Iterable[list[Row]], jobs: int, best: int, as_json: bool) -> Iterator[Told]:
     """The same on several cores: in order, and never more portions under way than keep the cores busy."""
     from concurrent.futures import Future, ProcessPoolExecutor
+    from signal import SIG_IGN, SIGINT, signal
 
     under_way: deque[Future[Told]] = deque()
-    # Ctrl-C reaches every process of the terminal; one that dies of it can keep the others waiting for ever.
-    cores = ProcessPoolExecutor(jobs, initializer=signal.signal, initargs=(signal.SIGINT, signal.SIG_IGN))
+    # Ctrl-C reaches every process of the terminal; cores that it ended in the middle would be waited for without end
+    cores = ProcessPoolExecutor(jobs, initializer=signal, initargs=(SIGINT, SIG_IGN))
     try:
         for some in portions:
             under_way.append(cores.submit(told_rows, some, best, as_json))

@@ -28,26 +28,27 @@ def mate(
     as_json: JsonFlag = False,
 ) -> None:
     """Whether two ends go together, and whether it seals and holds. Exit 0 for a joint, 1 for unsafe or no, 3 for unknown."""
+    from fittings.mating import in_material
     from fittings.mating import mate as judge
-    from fittings.ratings import derated, materials
-    from fittings.reports import as_json as js
-    from fittings.reports import text as words
+    from fittings.ratings import materials
 
     if material != "steel" and material not in materials():
         raise Failure(BAD_INPUT, "bad input", material, f"we have no rule for {material}", f"there is steel, {', '.join(materials())}")
     (end_a, taken_a), (end_b, taken_b) = read_end(a), read_end(b)
     verdict = judge(end_a, end_b)
-    weaker = derated(verdict.rating, material) if verdict.rating and material != "steel" else None
+    steel, weaker = verdict.rating, None
+    if material != "steel":
+        verdict, steel, weaker = in_material(verdict, material)
     if as_json:
-        say(js.dumps({**js.verdict_json(verdict), "material": material, "derated": js.derated_json(weaker)}))
+        from fittings.reports.as_json import derated_json, dumps, rating_json, verdict_json
+
+        say(dumps({**verdict_json(verdict), "material": material, "derated": derated_json(weaker), "rating_in_steel": rating_json(steel)}))
     else:
-        say(words.verdict_text(verdict, [taken_a, taken_b]))
-        if weaker:
-            say(words.derated_text(material, weaker))
+        from fittings.reports.text import verdict_text
+
+        say(verdict_text(verdict, [taken_a, taken_b]))
     if svg:
         from fittings.drawing.pair import pair_svg
 
         draw(svg, pair_svg(verdict))
-    if weaker and not weaker.psi:
-        leave(REFUSED)
     leave({"joint": ANSWERED, "conditional": ANSWERED, "unknown": NOT_COVERED}.get(verdict.verdict, REFUSED))

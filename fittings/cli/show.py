@@ -19,28 +19,39 @@ def show(
     text = " ".join(end).strip()
     if not text:
         raise Failure(BAD_INPUT, "not understood", text, "nothing was typed", 'for example: fittings show "ORB -6 port"')
-    from fittings.reports import as_json as js
-    from fittings.reports import text as words
-
     try:
         read, taken = read_end(text, "any")
     except Failure as failure:
-        parts = _made(text, failure)
-        say(js.dumps(js.parts_json(parts)) if as_json else words.parts_text(parts))
+        parts, taken = _made(text, failure)
+        if as_json:
+            from fittings.reports.as_json import dumps, parts_json
+
+            say(dumps(parts_json(parts)))
+        else:
+            from fittings.reports.text import parts_text
+
+            say(parts_text(parts, taken))
         if svg:
             from fittings.drawing.part import part_svg
 
             draw(svg, part_svg(parts))
         return
-    say(js.dumps(js.show_json(read)) if as_json else words.show_text(read, taken))
+    if as_json:
+        from fittings.reports.as_json import dumps, show_json
+
+        say(dumps(show_json(read)))
+    else:
+        from fittings.reports.show_text import show_text
+
+        say(show_text(read, taken))
     if svg:
         from fittings.drawing.end import end_svg
 
         draw(svg, end_svg(read))
 
 
-def _made(text: str, as_end: Failure) -> "tuple[Part, ...]":
-    """The parts that a text means which is not a single end; raises the failure that tells most."""
+def _made(text: str, as_end: Failure) -> "tuple[tuple[Part, ...], str]":
+    """The parts that a text means which is not a single end, and what was taken for granted; raises the failure that tells most."""
     from fittings.notation import BadText, read_part
 
     try:
@@ -55,4 +66,4 @@ def _made(text: str, as_end: Failure) -> "tuple[Part, ...]":
         why = why_not_made(reading.ends, reading.shape or None)
         text_ = f"nobody makes {reading.shape or 'a part with'} {words}, as far as our tables know" + (f": {why}" if why else "")
         raise Failure(NOT_COVERED, "not covered", text, text_, "fittings join tells which parts do it together")
-    return found
+    return found, reading.taken

@@ -71,7 +71,7 @@ def _free_place(label: Label, wide: float, taken: Sequence[Box], closed: Sequenc
                 continue
             if any(crosses(label.at, centre, other) for other in closed):
                 continue
-            if any(_cut(label.at, centre, *other) for other in led):
+            if any(_cut(label.at, centre, *other) or crosses(*other, box.grown(-0.8)) for other in led):
                 continue
             return centre
     return None
@@ -96,16 +96,17 @@ def crosses(start: Point, end: Point, box: Box) -> bool:
 
 
 def across(canvas: Canvas, left: Point, right: Point, level: float, words: str, guessed: bool = False,
-           taken: list[Box] | None = None, name: str = "") -> None:
-    """A horizontal dimension at height `level` between two points; dashed where the figure is an estimate."""
+           taken: list[Box] | None = None, name: str = "", others: Sequence[float] = ()) -> None:
+    """A horizontal dimension at height `level` between two points; dashed where the figure is an estimate. Its words stand
+    where none of the `others`, upright lines of neighbouring dimensions, runs through them; where they find no such room,
+    the figure alone."""
     pen = "estimate" if guessed else "thin"
     (x1, y1), (x2, y2) = left, right
     for x, y in ((x1, y1), (x2, y2)):
         way = 1.0 if level > y else -1.0
         canvas.line((x, y + way * 0.8), (x, level + way * 1.2), pen)
-    size = TEXT_MM
-    wide = width_mm(words, size)
-    inside = abs(x2 - x1) > wide + 7.0
+        if taken is not None:
+            taken.append(Box(x - 0.5, min(y, level), x + 0.5, max(y, level)))
     if abs(x2 - x1) > 6.0:
         canvas.line((x1, level), (x2, level), pen, name)
         canvas.arrow((x1, level), 180.0)
@@ -114,14 +115,34 @@ def across(canvas: Canvas, left: Point, right: Point, level: float, words: str, 
         canvas.line((x1 - 5.0, level), (x2 + 5.0, level), pen, name)
         canvas.arrow((x1, level), 0.0)
         canvas.arrow((x2, level), 180.0)
-    if inside:
-        set_at = canvas.text(((x1 + x2) / 2, level - 0.9), words, size, "middle")
+    size = TEXT_MM
+    begin = _words_begin(x1, x2, width_mm(words, size), others)
+    if begin is None:
+        words = words.removesuffix(" estimate").removesuffix(", drawn longer")
+        begin = _words_begin(x1, x2, width_mm(words, size), others)
+    if begin is None:
+        begin = (x1 + x2 - width_mm(words, size)) / 2
+    if x1 < begin < x2:
+        set_at = canvas.text((begin, level - 0.9), words, size)
     else:
-        canvas.line((x2, level), (x2 + 6.0, level), pen)
-        set_at = canvas.text((x2 + 7.0, level + 0.35 * size), words, size)
+        near, far = (x2, x2 + 6.0) if begin > x2 else (x1, x1 - 6.0)
+        canvas.line((near, level), (far, level), pen)
+        set_at = canvas.text((begin, level + 0.35 * size), words, size)
     if taken is not None:
         taken.append(Box(min(x1, x2) - 3.0, level - 1.5, max(x1, x2) + 3.0, level + 1.5))
         taken.append(set_at.grown(0.6))
+
+
+def _words_begin(x1: float, x2: float, wide: float, others: Sequence[float]) -> float | None:
+    """Where the words of a dimension begin: between its arrows, else to the right, else to the left of it; None: nowhere."""
+    begins = []
+    if x2 - x1 > wide + 7.0:
+        stops = sorted([x1 + 2.6, x2 - 2.6, *(x for x in others if x1 + 2.6 < x < x2 - 2.6)])
+        gaps = [(one, other) for one, other in zip(stops, stops[1:], strict=False) if other - one > wide + 1.6]
+        begins = sorted(((one + other - wide) / 2 for one, other in gaps), key=lambda begin: abs(begin + wide / 2 - (x1 + x2) / 2))
+    begins += [x2 + 7.0, x1 - 7.0 - wide]
+    free = (begin for begin in begins if not any(begin - 0.6 < x < begin + wide + 0.6 for x in others))
+    return next(free, None)
 
 
 def upright(canvas: Canvas, top: Point, bottom: Point, at: float, words: str, guessed: bool = False,

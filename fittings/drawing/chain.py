@@ -24,7 +24,7 @@ from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
 from fittings.mating import Seal, mate
 from fittings.planner import Chain, Joint, Used
-from fittings.ratings import Rating, Ring, Torque, Turn
+from fittings.ratings import Rating, Ring, Torque, Turn, rated_by_hose
 
 WIDE_MM = 172.0
 """Width of a drawing with its list: an A4 or Letter page less its margins."""
@@ -170,10 +170,13 @@ def _on_body(part: LaidPart) -> tuple[float, float]:
 
 def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
     """Overall lengths of straight parts, above them, on two levels so that neighbours do not run into one another."""
+    measured = [part for part in run.parts
+                if part.size.overall_mm is not None and abs(math.sin(math.radians(part.heading_deg))) < 0.02]
     for index, part in enumerate(run.parts):
-        if part.size.overall_mm is None or abs(math.sin(math.radians(part.heading_deg))) > 0.02:
+        if part not in measured or part.size.overall_mm is None:
             continue
         left, right = sorted(part.spans[0])
+        others = [x for each in measured if each is not part for x, y in each.spans[0] if abs(y - left[1]) < 1.0]
         beside = [each for each in taken if each.left < right[0] + 22.0 and each.right > left[0] - 2.0]
         top = min((each.top for each in beside if each.top < left[1]), default=left[1])
         bottom = max((each.bottom for each in beside if each.bottom > left[1]), default=left[1])
@@ -186,7 +189,7 @@ def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
         if part.size.stretched:
             words = f"{figure}, drawn longer"
         start, stop = ((x, y + side * part.half_mm * 0.3) for x, y in (left, right))
-        across(canvas, start, stop, level, words, part.size.guessed or part.size.stretched, taken, "overall")
+        across(canvas, start, stop, level, words, part.size.guessed or part.size.stretched, taken, "overall", others)
 
 
 def _words(canvas: Canvas, sketch: Sketch, run: Run, left: float, top: float) -> None:
@@ -217,6 +220,8 @@ def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
     seal = seal_words(joint.seal)
     first = f"thread {_threads(joint.a, joint.b)}; {seal}" if joint.a.thread or joint.b.thread else seal
     rating = rating_words(joint.rating)
+    if rated_by_hose(joint.a) and joint.rating:
+        rating = f"rated by its hose, at most {rating} ({joint.rating.context})"
     if weakest and several:
         rating += " — the weakest joint: it rules the chain"
     judged = mate(joint.a, joint.b)
@@ -227,11 +232,10 @@ def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
 
 
 def seal_words(seal: Seal | None) -> str:
-    """What seals a joint, with its ring; a cone that seals metal to metal needs no bonded seal."""
+    """What seals a joint, with its ring."""
     if seal is None:
         return ""
-    bonded_on_cone = seal.kind == "metal-cone" and seal.ring is not None and seal.ring.kind == "bonded"
-    return seal.says if seal.ring is None or bonded_on_cone else f"{seal.says}; {ring_words(seal.ring)}"
+    return seal.says if seal.ring is None else f"{seal.says}; {ring_words(seal.ring)}"
 
 
 def ring_words(ring: Ring) -> str:

@@ -342,7 +342,7 @@ def _degrees(way: Point) -> float:
 
 def _laid_joint(last: Shape, pose: Pose, near: Shape, foot: Pose, met: Contact) -> LaidJoint:
     judged = mate(last.end, near.end)
-    of_last, (along, away) = seal_place(last, near, met, judged.seal is not None and judged.seal.kind == "metal-cone")
+    of_last, (along, away) = seal_place(last, near, met, judged.seal is not None and judged.seal.on_cones)
     seat = pose if of_last else foot.facing_back()
     return LaidJoint(last.end, near.end, seat.at(along, away), _degrees(pose.across))
 

@@ -17,7 +17,7 @@ from fittings.drawing.shapes import shape
 from fittings.drawing.solids import Contact, Point, Shape, contact, known_mm, reach_at, seal_place
 from fittings.drawing.svg import PAPER, Canvas
 from fittings.ends import family
-from fittings.mating import Verdict, meeting
+from fittings.mating import Verdict, mate, meeting
 from fittings.threads import Thread
 
 ROOM_MM = (104.0, 96.0)
@@ -121,8 +121,9 @@ def _page(pair: _Pair, spot: _Spot, scale: float) -> Point:
 
 def _spots(verdict: Verdict, pair: _Pair) -> list[_Spot]:
     """What there is to see at the seal: where it seals, or where metal only touches and which seat meets nothing."""
-    if verdict.verdict in ("joint", "conditional"):
-        return [_good(verdict, pair)]
+    in_steel = mate(verdict.a, verdict.b)  # what the ends are made of changes nothing that is seen at the seal
+    if in_steel.seal is not None:
+        return [_good(in_steel, pair)]
     if verdict.verdict == "unknown" or not pair.together:
         return []
     both = {family(each.family)["seal"] for each in (verdict.a, verdict.b)}
@@ -142,7 +143,7 @@ def _spots(verdict: Verdict, pair: _Pair) -> list[_Spot]:
 
 
 def _good(verdict: Verdict, pair: _Pair) -> _Spot:
-    cones = verdict.seal is not None and verdict.seal.kind == "metal-cone"
+    cones = verdict.seal is not None and verdict.seal.on_cones
     of_a, at = seal_place(pair.a, pair.b, pair.contact, cones)
     said = seal_words(verdict.seal)
     return _Spot(of_a, at, False, f"{said}; only if {verdict.condition}" if verdict.condition else said)

@@ -11,7 +11,7 @@ from fittings.circuit.route import Swing
 from fittings.circuit.rules import figure
 from fittings.drawing.callouts import Label, Row, listing, paragraph, place, scale_bar, scale_for
 from fittings.drawing.chain import WIDE_MM
-from fittings.drawing.lettering import Box
+from fittings.drawing.lettering import Box, box
 from fittings.drawing.svg import INK, MARGIN_MM, NARROW_MM, PAPER, Canvas, Point, on_circle
 from fittings.units import Units, format_length
 
@@ -57,14 +57,15 @@ def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", li
         path = [page(point) for point in each.path]
         canvas.tube(path, max(hose.od_known_mm * scale, 1.2), dashed=not each.lies)
         taken += [Box(x - 2.0, y - 2.0, x + 2.0, y + 2.0) for x, y in path[:: max(1, len(path) // 40)]]
-    _allowed(canvas, laid, hose, scale, page)
+    _allowed(canvas, laid, hose, scale, page, taken)
     for n, each in enumerate(laid):
         _port(canvas, page(each.path[-1]), page(each.path[-2]), taken)
         canvas.line(page((0.0, 0.0)), page(_moving(motion, each.position.angle_deg)), "phantom", "arm")
         if n == 0:
             _port(canvas, page(each.path[0]), page(each.path[1]), taken)
             canvas.line(page((0.0, 0.0)), page(each.path[0]), "phantom", "arm")
-    _motion(canvas, motion, scale, taken)
+    arms = [place_ for each in laid for place_ in _along((0.0, 0.0), page(_moving(motion, each.position.angle_deg)))]
+    _motion(canvas, motion, scale, taken, arms)
     _pivot(canvas, (0.0, 0.0), taken)
     place(canvas, [Label(page(each.path[len(each.path) // 2]), 90.0 - 60 * n, each.letter) for n, each in enumerate(laid)], taken)
     place(canvas, [Label((0.0, 0.0), 160.0, "P"), Label(page(laid[0].path[0]), 60.0, "F")], taken)
@@ -164,7 +165,14 @@ def _tightest(path: Sequence[Point], least: float) -> tuple[Point, Point] | None
     return found
 
 
-def _allowed(canvas: Canvas, laid: Sequence[_Laid], hose: Hose, scale: float, page: Callable[[Point], Point]) -> None:
+def _along(start: Point, end: Point) -> list[Box]:
+    """Small rectangles along a line, for words to keep clear of."""
+    count = max(1, round(math.dist(start, end)))
+    places = [(start[0] + (end[0] - start[0]) * n / count, start[1] + (end[1] - start[1]) * n / count) for n in range(count + 1)]
+    return [Box(x - 0.6, y - 0.6, x + 0.6, y + 0.6) for x, y in places]
+
+
+def _allowed(canvas: Canvas, laid: Sequence[_Laid], hose: Hose, scale: float, page: Callable[[Point], Point], taken: list[Box]) -> None:
     """The least bend of the hose, a dashed circle at the tightest place of the position that is worst."""
     bent = [each for each in laid if each.tightest is not None]
     if not bent:
@@ -176,6 +184,7 @@ def _allowed(canvas: Canvas, laid: Sequence[_Laid], hose: Hose, scale: float, pa
     canvas.circle(centre, radius, "hidden", name="least-bend")
     tip = page(worst.tightest[0])
     canvas.line(centre, tip, "thin")
+    taken += _along(centre, tip)
     canvas.arrow(tip, math.degrees(math.atan2(tip[1] - centre[1], tip[0] - centre[0])))
 
 
@@ -192,19 +201,27 @@ def _port(canvas: Canvas, at: Point, looks_to: Point, taken: list[Box]) -> None:
                      max(y for _, y in corners)))
 
 
-def _motion(canvas: Canvas, motion: Swing, scale: float, taken: list[Box]) -> None:
-    """The angle that the moving port turns through, about the pivot."""
-    radius = 0.4 * min(motion.pivot_to_from_mm, motion.pivot_to_to_mm) * scale
+def _motion(canvas: Canvas, motion: Swing, scale: float, taken: list[Box], arms: Sequence[Box]) -> None:
+    """The angle that the moving port turns through, about the pivot, where its figure finds room."""
+    shorter = min(motion.pivot_to_from_mm, motion.pivot_to_to_mm) * scale
     first, last = (-angle for angle in motion.angle_deg)
-    if radius < 7.0 or abs(last - first) * math.pi / 180 * radius < 8.0:
+    words = f"{abs(last - first):g}°"
+    for radius in (0.4 * shorter, 0.55 * shorter, 0.7 * shorter):
+        if radius < 7.0 or math.radians(abs(last - first)) * radius < 8.0:
+            continue
+        places = [on_circle((0.0, 0.0), radius + off, first + (last - first) * part)
+                  for part in (0.5, 0.35, 0.65, 0.25, 0.75) for off in (3.6, -4.4)]
+        free = (at for at in places if not any(box(at[0], at[1] + 1.1, words, 3.2, "middle").meets(other) for other in (*taken, *arms)))
+        found = next(free, None)
+        if found is not None:
+            break
+    else:
         return
     canvas.arc((0.0, 0.0), radius, first, last, "thin", "motion")
     way = 1.0 if last > first else -1.0
     for at, turn in ((first, -90.0 * way), (last, 90.0 * way)):
         canvas.arrow(on_circle((0.0, 0.0), radius, at), at + turn)
-    words = f"{abs(motion.angle_deg[1] - motion.angle_deg[0]):g}°"
-    x, y = on_circle((0.0, 0.0), radius + 3.2, (first + last) / 2)
-    taken.append(canvas.text((x, y + 1.1), words, 3.2, "middle").grown(0.8))
+    taken.append(canvas.text((found[0], found[1] + 1.1), words, 3.2, "middle").grown(0.8))
 
 
 def _pivot(canvas: Canvas, at: Point, taken: list[Box]) -> None:

@@ -4,13 +4,17 @@ from collections.abc import Iterable
 
 from fittings.ends import End
 from fittings.identify.ask import told_by
+from fittings.identify.likelihood import nose_share
 from fittings.identify.readings import Readings
 from fittings.identify.shares import Shares
 from fittings.identify.specimen import Diameter, Specimen
-from fittings.identify.tell import pitch_says
+from fittings.identify.tell import NOSE_SAYS, pitch_says
 
 WORTH_SAYING = 0.04
 """Share from which an end is worth telling apart from the others."""
+
+SPEAKS = 1.5
+"""How many times likelier a nose must be on one end than on another, to speak for it."""
 
 _CAN = {
     "nose": "the nose", "seat_deg": "the angle of the seat", "tube_bore_mm": "the bore that takes the tube",
@@ -34,9 +38,19 @@ def cannot_tell(readings: Readings, now: Shares) -> tuple[str, ...]:
         thread = group[0].thread
         assert thread is not None
         does = _what_can(readings, group, _LOOKED_AT)
-        lines.append(f"{names} have one thread, {thread.say}: no caliper tells them apart; {does}")
+        seen = _nose_speaks_for(readings, group)
+        lines.append(f"{names} have one thread, {thread.say}: no caliper tells them apart; {seen}{does}")
     lines += _near(readings, _one_of_each_thread(threaded))
     return tuple(lines[:4])
+
+
+def _nose_speaks_for(readings: Readings, group: list[Specimen]) -> str:
+    """What the nose says that was looked at already, where it is much likelier on one of the ends than on another."""
+    shares = {of.end: nose_share(readings.nose, of) for of in group} if readings.nose else {}
+    for_ = [each for each, share in shares.items() if share * SPEAKS >= max(shares.values())]
+    if len(for_) == len(shares):
+        return ""
+    return f"{NOSE_SAYS[readings.nose or '']}, as read, speaks for {_listed(for_)}, and to be sure "
 
 
 def _same_thread(tops: Iterable[Specimen]) -> list[list[Specimen]]:

@@ -117,8 +117,11 @@ def read_word(reading: str, typed: str) -> str:
     raise BadReading(reading, typed, "not a word that we know here", f"write {_known(reading)}")
 
 
-def _yes(reading: str, typed: str) -> bool:
-    return read_word(reading, typed) == "yes"
+def _yes(words: str, column: str, typed: str) -> bool:
+    try:
+        return read_word(words, typed) == "yes"
+    except BadReading as error:
+        raise BadReading(column, typed, error.why, error.right) from None
 
 
 def read_length(reading: str, typed: str) -> tuple[float, float, str]:
@@ -289,7 +292,7 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
     if "sex" in texts:
         kept["sex"] = read_word("sex", texts["sex"])
     for flag in ("male", "female"):
-        if flag in texts and _yes("yes-no", texts[flag]):
+        if flag in texts and _yes("yes-no", flag, texts[flag]):
             if kept.get("sex", flag) != flag:
                 raise BadReading("sex", texts[flag], f"both {kept['sex']} and {flag}", "keep one of the two")
             kept["sex"] = flag
@@ -298,8 +301,8 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
         ("turns", "swivel", "fixed"),
         ("chamfer", "chamfer", "no-chamfer"),
     ):
-        said = [_yes(name, texts[yes])] if yes in texts else []
-        said += [not _yes("yes-no", texts[no])] if no in texts else []
+        said = [_yes(name, yes, texts[yes])] if yes in texts else []
+        said += [not _yes("yes-no", no, texts[no])] if no in texts else []
         if len(set(said)) > 1:
             raise BadReading(name, f"{yes} {no}", f"both {yes} and {no}", "keep one of the two")
         if said:

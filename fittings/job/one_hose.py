@@ -114,7 +114,9 @@ def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
                                   from_deg, to_deg)
             laid = _swung(motion, each, scheme(job), ask.demand.max_psi, units)
             said = [Finding("elbow-turned", "info", text, ("arithmetic",)) for text in (from_said, to_said) if text]
-            tried.append(laid._replace(findings=(*laid.findings, *said)))
+            # where an elbow is already reckoned with, another one is no help
+            found = [each for each in laid.findings if not (said and each.code == "try-elbow")]
+            tried.append(laid._replace(findings=(*found, *said)))
     return min(tried, key=lambda laid: (not laid.possible, laid.build_length_mm))
 
 

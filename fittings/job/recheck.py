@@ -5,6 +5,7 @@ Reads the JSON of a plan. Chains are judged by `fittings.check`, hoses, velociti
 
 import json
 from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,7 @@ from fittings.ratings import rated_by_hose, rating
 Saved = dict[str, Any]
 
 LARGEST_BYTES = 20_000_000
+MOST_LINES = 5_000
 
 
 class BadPlan(ValueError):
@@ -44,6 +46,8 @@ def read_plan_file(path: str) -> Saved:
         raise BadPlan(f"not a saved plan: {error}; it is what fittings plan FILE --json prints") from None
     if not isinstance(saved, dict) or not isinstance(saved.get("lines"), list):
         raise BadPlan("not a saved plan: it has no list of lines; it is what fittings plan FILE --json prints")
+    if next(islice(_every(saved["lines"]), MOST_LINES, None), None) is not None:
+        raise BadPlan(f"more than {MOST_LINES} lines is too long for a saved plan")
     return saved
 
 

@@ -158,6 +158,9 @@ def no_such_size(heard: Heard, asked: Sequence[str], place: str) -> BadText:
         candidate for family in elsewhere for fit in fits(size, family)
         for candidate in (Candidate(end, fit.by) for end in all_ends() if (end.family, end.size) == (family, fit.size))
         if _said_of_it(heard, candidate.end))
+    # what was typed beside it narrows what it can be: M18x1.5 and 12L are a 12L, never a 10S
+    others = tuple(each for each in others
+                   if all(each.end.size in ways_of(written, each.end.family) for written in heard.sizes)) or others
     ends = offer(others, heard, place)
     if size.kind == "thread" or not elsewhere:
         text = f"{said} has no size {size.text}" if size.kind != "thread" else f"{said} has no thread {size.text}"

@@ -6,15 +6,19 @@ from typing import NamedTuple
 from fittings.ends import family
 from fittings.notation.errors import NotCovered, NotUnderstood
 from fittings.notation.pieces import Piece
-from fittings.notation.sizes import Size
+from fittings.notation.sizes import Size, fits
 from fittings.notation.words import Group, Usual, groups, nearest, usual
+
+HOSE_END = "hose-end"
+"""The role of a word that says that an end stands on a hose."""
 
 
 class Heard(NamedTuple):
     """What was said of one end: family words (`strong`, and `weak` ones that yield), form words, genders, shapes, sizes,
     questions that a word always raises (`asks`), the series (of a 24° cone; elsewhere light and heavy tell studs apart,
     not sizes), and how a form was named (`given`). What the part as a whole says of the end: its gender where the end
-    does not say it itself (`part_sex`), and what kind of part it is (`contexts`: `bent`, `union`, `cap` …)."""
+    does not say it itself (`part_sex`), and what kind of part it is (`contexts`: `bent`, `union`, `cap` …). Whether it was said
+    to stand on a hose (`on_hose`)."""
 
     typed: str
     strong: tuple[Group, ...] = ()
@@ -28,6 +32,7 @@ class Heard(NamedTuple):
     given: str = ""
     part_sex: str = ""
     contexts: tuple[str, ...] = ()
+    on_hose: bool = False
 
     @property
     def groups(self) -> tuple[Group, ...]:
@@ -56,6 +61,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
     Raises NotCovered for what is known but not in the tables (a banjo, another standard), NotUnderstood for words that
     are unknown.
     """
+    pieces, on_hose = _named_end(pieces)
     for piece in pieces:
         if piece.word and piece.word.kind == "uncovered":
             raise NotCovered(typed, f"our tables do not cover {piece.word.value}", piece.word.note or None)
@@ -86,7 +92,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         for value in word.values("role"):
             if value in ("light", "heavy"):
                 series = "L" if value == "light" else "S"
-            else:
+            elif value != HOSE_END:
                 role = value
     if any(_is_coupler(group) for group in strong):
         # among couplers these words name the halves
@@ -103,7 +109,16 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         sizes = [size._replace(role=role) for size in sizes]
     return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
                  tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series,
-                 "" if plain_form else given)
+                 "" if plain_form else given, on_hose=on_hose)
+
+
+def _named_end(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], bool]:
+    """The pieces without "hose end", where the text names the end that stands on it (`JIC -8 hose end`), and whether it does."""
+    hose_ends = [each for each in pieces if each.word and HOSE_END in each.word.values("role") and any(each.word.values("family"))]
+    others = tuple(each for each in pieces if each not in hose_ends)
+    families = {value for each in others if each.word for value in each.word.values("family")}
+    named = families - {"hose"} if families else {each.text for each in others if each.size and not fits(each.size, "hose")}
+    return (others, True) if hose_ends and named else (pieces, False)
 
 
 _HALVES = {"plug": "tip", "nipple": "tip", "coupling": ""}

@@ -130,6 +130,8 @@ class _Cutter:
         return stop
 
     def _mark_or_word(self, word: Word, start: int, stop: int) -> int:
+        if word.kind == "inch":
+            return self._size(Size("inch", word.value, inch_64=inches_64(word.value) or 0), start, stop)
         if word.kind != "mark":
             return self._word(word, start, stop)
         match = _match(_MARKED_DN if word.value == "dn" else _MARKED, self.text, stop)

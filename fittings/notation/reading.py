@@ -361,6 +361,8 @@ def _taken(heard: Heard, chosen: Candidate, said: list[str], passed_over: list[s
         notes.insert(0, "it is made in one size only")
     notes += [group.echo for group in heard.groups if group.echo]
     notes += [f"“{word}” does not fit and was passed over" for word in passed_over]
+    if heard.on_hose:
+        notes.append(f"for the whole hose end write both its ends, such as “hose {end.size if end.size[0] == '-' else '-8'} x {end.say}”")
     if set(heard.shapes) - {"plug", "cap"} and place != "part":
         notes.append("the shape belongs to the part, not to the end")
     other_family = any(group.key in families() and group.key != end.family for group in heard.groups)

@@ -61,7 +61,9 @@ def read_part(text: str) -> PartReading:
     if len(sides) == 1 and shape.ends != 1:
         sides = _parted(pieces, "part") or sides
     sides = _each_end(_lent(sides), shape, typed)
-    read = [interpret(each, "part") for each in _in_context(_with_sexes(sides, shape), shape)]
+    # what stands on a hose is what is usual for a loose end: a nut that turns
+    hose = any(group.families == ("hose",) for each in sides for group in each.groups)
+    read = [interpret(each, "loose" if hose else "part") for each in _in_context(_with_sexes(sides, shape), shape)]
     ends = tuple(_on_a_part(each.end) for each in read)
     coupler = any(family(each.family)["kin"] == "coupler" for each in ends) and shape.part in ("", "straight")
     taken = "; ".join(dict.fromkeys(each.taken for each in read if each.taken))

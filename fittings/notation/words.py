@@ -183,7 +183,7 @@ def _number_goes_on(text: str, stop: int, word: Word) -> bool:
 
 @cache
 def _spelled() -> dict[str, str]:
-    return {fold(row["word"]).text.strip(): row["word"] for row in table("words") if len(row["word"]) > 1}
+    return {fold(row["word"]).text.strip(): row["word"] for row in table("words") if len(row["word"]) > 2}
 
 
 @lru_cache(4096)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
+from fittings.cautions import elbow_on_taper
 from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
@@ -12,8 +13,9 @@ from fittings.planner import Answer, Chain, Joint, Used
 from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING
+from fittings.search import winds_an_elbow
 from fittings.threads import limits, thread
-from fittings.tree import Tree, legs_rating_psi
+from fittings.tree import Tree, legs, legs_rating_psi
 
 Json = dict[str, Any]
 
@@ -96,7 +98,9 @@ def joint_json(of: Joint) -> Json:
 
 def chain_json(of: Chain) -> Json:
     return {
-        "parts": [part_json(used) for used in of.parts], "joints": [joint_json(each) for each in of.joints],
+        "parts": [part_json(used) for used in of.parts],
+        "joints": [{**joint_json(each), "caution": elbow_on_taper() if winds_an_elbow(of, index) else None}
+                   for index, each in enumerate(of.joints)],
         "rating_psi": of.rating.psi if of.rating else None, "weakest": of.weakest, "gives_up": of.gives_up,
     }
 
@@ -133,8 +137,8 @@ def tree_json(ends: Sequence[End], tree: Tree | None) -> Json:
     return {
         "ends": [end_json(each) for each in ends],
         "bodies": parts_json(tree.bodies)["parts"],
-        "chains": [{"from": end_json(chain.start), "to": end_json(chain.finish), **chain_json(chain)}
-                   for chain in tree.chains],
+        "chains": [{"from": end_json(leg.chain.start), "to": end_json(leg.chain.finish), "from_body": leg.hangs_on,
+                    "to_body": leg.leads_to, **chain_json(leg.chain)} for leg in legs(tree)],
         "rating_psi": legs_rating_psi(tree.chains), "refused": None,
     }
 

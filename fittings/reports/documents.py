@@ -33,3 +33,8 @@ class Documents:
         """What each number stands for, from 1 on: the document in words and its id."""
         known = register()
         return [f"{known[each].what} ({each})" if each in known else each for each in self._numbers]
+
+
+def sourced(sources: Sequence[str], confidence: str) -> str:
+    """The documents that a figure comes from, its confidence, and the mark of what is from memory: `[sae-j514; A]`."""
+    return f"[{', '.join(sources)}; {confidence}]{memory(confidence)}"

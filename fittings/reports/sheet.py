@@ -30,6 +30,9 @@ IN = 25.4
 ROOM_BESIDE_MM = 125.0
 """How wide a drawing may be on paper that has all its words beside it."""
 
+ROOM_UPRIGHT_MM = 260.0
+"""How wide a diagram may be that is made smaller to fit an upright page; a wider one lies across a page of its own."""
+
 
 def sheet_html(plan: Plan) -> str:
     """A plan as one HTML page without scripts, links or fonts from elsewhere: cautions, summary, diagram, bill, each line
@@ -81,7 +84,7 @@ class _Sheet:
         found = {
             "title": plan.title, "head": short(), "alarms": list(self._alarms()), "cautions": list(self._cautions()),
             "summary": list(self._summary()), "diagram": _safe(diagram),
-            "diagram_wide": _width_mm(diagram) > ROOM_BESIDE_MM, "diagram_rows": list(line_rows(plan)),
+            "diagram_is": _diagram_class(_width_mm(diagram)), "diagram_rows": list(line_rows(plan)),
             "bill": list(self._bill(False)), "shelf": list(self._bill(True)), "tools": list(steps.tools()),
             "measured": MEASURED if any(item.sort == "hose" for item in plan.bill) else "",
             "shared": [self._finding(each, marks) for each, marks in shared.values()],
@@ -217,6 +220,10 @@ class _Sheet:
             alike.setdefault((said, tuple(finding.text for finding in each.findings)), []).append(each)
         for (said, _), some in alike.items():
             yield {"head": ", ".join(each.name for each in some), "said": said, "findings": self._findings(some[0].findings)}
+
+
+def _diagram_class(wide_mm: float) -> str:
+    return "drawn" if wide_mm <= ROOM_BESIDE_MM else "spread" if wide_mm <= ROOM_UPRIGHT_MM else "spread across"
 
 
 def _width_mm(svg: str) -> float:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from fittings.drawing.chain import Sketch
-from fittings.drawing.diagram import leg_mark
+from fittings.drawing.diagram_ways import leg_mark
 from fittings.drawing.fork import Branch, Fork
 from fittings.ends import End
 from fittings.job.bill import hose_words

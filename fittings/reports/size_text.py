@@ -6,7 +6,7 @@ from fittings.cautions import short
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, CylinderAnswer
 from fittings.circuit.hose import Fit, Sizing
-from fittings.reports.text import sourced
+from fittings.reports.documents import sourced
 from fittings.reports.window import Paint, lines, painted, takes_tables
 from fittings.units import (
     PSI_PER_BAR,

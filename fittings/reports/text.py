@@ -1,24 +1,20 @@
 """Answers in words, folded to 80 columns or to the window; stands without colour."""
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from fittings.cautions import short
+from fittings.cautions import elbow_on_taper, short
 from fittings.ends import End
-from fittings.figures import Figure, figures
-from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, condition_do_for, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
-from fittings.ratings import Derated, Rating, Torque, Turn
-from fittings.reports.documents import memory
+from fittings.ratings import Rating, Torque, Turn, rated_by_hose
+from fittings.reports.documents import sourced
 from fittings.reports.window import Paint, lines, painted
-from fittings.threads import limits, thread
-from fittings.tree import Tree, legs_rating_psi
+from fittings.search import winds_an_elbow
 
-
-def sourced(sources: Sequence[str], confidence: str) -> str:
-    return f"[{', '.join(sources)}; {confidence}]{memory(confidence)}"
-
+if TYPE_CHECKING:
+    from fittings.tree import Tree
 
 _HEADLINES = {
     "joint": "JOINT: goes together, seals and holds.",
@@ -45,6 +41,8 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
     out.append(painted(lines(_HEADLINES[of.verdict].format(condition=of.condition)), _VERDICT_PAINTS[of.verdict]))
     out.append(f"  threads engage  {of.engages}")
     out.append(f"  seals           {of.seals}")
+    if of.rating and not of.rating.psi:
+        out.append(lines(f"rating          NOT in a pressure line, {of.rating.context}", "  ", " " * 18))
     if of.seal:
         out += _seal_lines(of.seal)
         do = condition_do_for(of.condition)
@@ -75,12 +73,6 @@ def rating_words(of: Rating | None) -> str:
     if of is None:
         return "not in our tables: ask the maker"
     return f"{of.psi} psi ({of.bar:g} bar), {of.context} {sourced(of.sources, of.confidence)}"
-
-
-def derated_text(material: str, of: Derated) -> str:
-    """What a material other than steel leaves of the rating."""
-    left = f"{of.psi} psi" if of.psi else "NOT in a pressure line"
-    return lines(f"in {material}: {left}; {of.text} {sourced(of.sources, of.confidence)}")
 
 
 def torque_lines(bands: Sequence[Torque], turns: Sequence[Turn]) -> list[str]:
@@ -125,9 +117,13 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
         ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
         weak = "  <- weakest" if index == chain.weakest and chain.rating and count else ""
         seal = joint.seal.says if joint.seal else ""
+        if weak and rated_by_hose(joint.a) and joint.rating:
+            seal += f", at most {joint.rating.psi} psi: {joint.rating.context}"
         out.append(lines(f"|  {seal}{ring}{weak}", "       ", "       |  "))
         if joint.condition:
             out.append(lines(f"|  only if {joint.condition}", "       ", "       |  "))
+        if winds_an_elbow(chain, index):
+            out.append(lines(f"|  {elbow_on_taper()}", "       ", "       |  "))
         if index < count:
             used = chain.parts[index]
             out.append(lines(f"[{used.part.had}] {used.part.say}", "   * ", "     "))
@@ -135,8 +131,10 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
     return out
 
 
-def tree_text(ends: Sequence[End], tree: Tree | None, limits_: Limits, taken: Iterable[str] = ()) -> str:
+def tree_text(ends: Sequence[End], tree: "Tree | None", limits_: Limits, taken: Iterable[str] = ()) -> str:
     """Three or four ends joined by tees and crosses, chain by chain."""
+    from fittings.tree import legs, legs_rating_psi  # here, since two ends are joined without it
+
     out = taken_text(taken)
     out.append(lines("  and  ".join(each.say for each in ends) + (f", {limits_.psi} psi" if limits_.psi else "")))
     if tree is None:
@@ -144,9 +142,13 @@ def tree_text(ends: Sequence[End], tree: Tree | None, limits_: Limits, taken: It
                                       "fittings join tells what stands between two of them.")])
     psi = legs_rating_psi(tree.chains)
     out.append(f"rated {psi} psi" if psi else "not every end is rated in our tables")
-    out += [lines(f"[{body.had}] {body.say}", "   * ", "     ") for body in tree.bodies]
-    for chain in tree.chains:
-        out += ["", *chain_lines(chain, 0)[1:]]
+    names = [f"tee {number}" if len(body.ends) == 3 else f"cross {number}" for number, body in enumerate(tree.bodies, 1)]
+    for name, body in zip(names, tree.bodies, strict=True):
+        out.append(lines(f"{name}: [{body.had}] {body.say}", "   * ", "     "))
+    for leg in legs(tree):
+        out += ["", f"from {names[leg.hangs_on]}", *chain_lines(leg.chain, 0)[1:]]
+        if leg.leads_to is not None:
+            out.append(f"     of {names[leg.leads_to]}")
     return "\n".join([*out, "", lines(short())])
 
 
@@ -166,61 +168,9 @@ def refusal_text(of: Refusal) -> str:
     return "\n".join(out)
 
 
-def show_text(of: End, taken: str = "") -> str:
-    """Everything known of an end."""
-    out = taken_text([taken])
-    out += [painted(lines(of.say), "bold"), lines(of.standard, "  "), f"  id {of.id}"]
-    if of.thread:
-        out += _thread_lines(of)
-    if of.seat:
-        out.append(lines(f"seals by        {of.seat}", "  ", " " * 18))
-    known = figures(of)
-    if known:
-        out.append("figures")
-        out += [_figure_line(each) for each in known]
-    mates = partners(of)
-    if mates:
-        out.append("mates")
-        for each in mates:
-            from fittings.mating import condition_says
-
-            only = f" - only if {condition_says(each.condition)}" if each.condition else ""
-            out.append(lines(f"- {each.end.say}{only}", "  ", "    "))
-    alike = list({(each.end.family, each.end.size): each for each in reversed(lookalikes(of))}.values())[::-1]
-    if alike:
-        out.append("taken for")
-        out += [lines(f"- {each.end.say}: {each.tell_apart}", "  ", "    ") for each in alike[:8]]
-        if len(alike) > 8:
-            out.append(f"  … and {len(alike) - 8} more (--json lists them)")
-    out.append(lines(short()))
-    return "\n".join(out)
-
-
-def _thread_lines(of: End) -> list[str]:
-    spec = thread(of.thread)
-    size = limits(spec, of.side)
-    per = f"{spec.tpi:g} TPI ({spec.pitch_mm:.3f} mm)" if spec.tpi else f"{spec.pitch_mm:g} mm pitch"
-    taper = ", taper 1:16" if spec.taper else ""
-    out = [lines(f"thread          {spec.say}, {per}, {spec.flank_deg:g}° flanks{taper}", "  ", " " * 18)]
-    names = ("major_max", "major_min", "pitch_max", "pitch_min") if of.side == "external" else (
-        "minor_max", "minor_min", "pitch_max", "pitch_min")
-    told = [f"{name.replace('_', ' ')} {getattr(size, name):.{4 if size.unit == 'in' else 3}f}"
-            for name in names if getattr(size, name) is not None]
-    where = f" at the {size.plane}" if getattr(size, "plane", "") else ""
-    out.append(lines(f"limits          {', '.join(told)} {size.unit}{where}", "  ", " " * 18))
-    return out
-
-
-def _figure_line(of: Figure) -> str:
-    name = of.name.removesuffix("_text")
-    also = "".join(f"; also {each.value} {sourced(each.sources, each.confidence)}" for each in of.also)
-    label = name.rpartition("_")[0].replace("_", " ") if of.unit and "_" in name else name.replace("_", " ")
-    return lines(f"{label} {of.value} {of.unit} {sourced(of.sources, of.confidence)}{also}".replace("  ", " "), "  ", "    ")
-
-
-def parts_text(parts: Sequence[Part]) -> str:
+def parts_text(parts: Sequence[Part], taken: str = "") -> str:
     """A part as it is made: shape, both ends, how easily it is had, what each end takes."""
-    out: list[str] = []
+    out = taken_text([taken])
     for part in parts:
         out.append(lines(part.say))
         source = sourced(part.source.split(";"), part.confidence)

@@ -39,7 +39,7 @@ def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, i
         if key in offered:
             continue
         chain = chain_through(start, finish, steps)
-        if can_be_made_up(chain) and _keeps_to(chain, limits) and (key not in found or chain.cost < found[key].cost):
+        if can_be_made_up(chain, limits.fixed) and _keeps_to(chain, limits) and (key not in found or chain.cost < found[key].cost):
             found[key] = chain
     worth = [chain for chain in found.values()
              if len(chain.parts) <= fewest or bought([used.part for used in chain.parts], on_hand) < fewest]

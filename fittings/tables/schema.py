@@ -53,7 +53,7 @@ class FormRow(Model):
     sex: Literal["male", "female", "none"]
     thread_side: Literal["external", "internal", "none"]
     seat: Text
-    moves: Literal["rigid", "turns", "sets", "winds"]
+    moves: Literal["rigid", "turns", "sets", "winds", "crimps"]
     words: Text
 
 
@@ -104,6 +104,9 @@ class SealKind(Model):
     seal: Key
     says: Text
     sealant: YesNo
+    ring: YesNo
+    without_ring: Note
+    on_cones: YesNo
     why_no_sealant: Note
 
 

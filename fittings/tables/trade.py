@@ -58,7 +58,7 @@ class ThreadSeries(Sourced):
 
 class Caution(Sourced):
     code: Key
-    place: Literal["plan", "short", "sheet"]
+    place: Literal["plan", "short", "sheet", "elbow"]
     stage: Literal["before", "during", "after"]
     text: Text
     why: Text

@@ -87,12 +87,6 @@ def value(name: str, key: str, figure: str) -> float:
     return float(_rows(name)[key, "", ""][figure][0]["value"])
 
 
-def trust(name: str, key: str, figure: str) -> tuple[str, str]:
-    """Source id and confidence of a basic figure. Raises KeyError like `value`."""
-    row = _rows(name)[key, "", ""][figure][0]
-    return row["source"], row["confidence"]
-
-
 def settle(name: str, key: str, side: str, grade: str, unit: str, rule: Sizes, formula: str) -> tuple[Figure, ...]:
     """The six limits of a thread: printed figure first, formula in the gaps, memory last.
 

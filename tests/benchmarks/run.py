@@ -2,7 +2,7 @@
 
     python tests/benchmarks/run.py                      prints the tables
     python tests/benchmarks/run.py startup queries      only these subjects
-    python tests/benchmarks/run.py --write              also writes docs/performance.md (startup and queries)
+    python tests/benchmarks/run.py --write              also writes docs/performance.md (startup, queries, form)
     python tests/benchmarks/run.py batch scale plans --write    also writes the figures of docs/scaling.md (some minutes)
 
 A subject is a module beside this one with a function `tables()` that gives its `measuring.Table`s.
@@ -19,7 +19,7 @@ from measuring import TOP, Table
 
 sys.path.insert(0, str(TOP))
 
-SUBJECTS = ("startup", "queries")
+SUBJECTS = ("startup", "queries", "form")
 SCALING = ("batch", "scale", "plans")
 FIGURES = "<!-- figures: python tests/benchmarks/run.py batch scale plans --write -->\n"
 
@@ -28,7 +28,7 @@ HEAD = """# How fast
 Made by `python tests/benchmarks/run.py --write` on {today}; Python {python}, {cores} cores, {machine}, {load}.
 All works of one table were measured in turn in one run (A, B, A, B …). A figure is a median with the two quartiles
 behind it; a ratio is taken round by round, so that a busy minute strikes both sides. Read the ratios, not the
-milliseconds.
+milliseconds. What was tried, also what did not help, is in [performance-log.md](performance-log.md).
 """
 
 
@@ -44,7 +44,7 @@ def measured(subjects: Sequence[str]) -> list[Table]:
 def page(tables: Sequence[Table]) -> str:
     """The results as a document."""
     head = HEAD.format(today=date.today(), python=platform.python_version(), cores=os.cpu_count(), machine=platform.machine(),
-                       load=f"load of the machine at the start {os.getloadavg()[0]:.1f}")
+                       load=f"{os.getloadavg()[0]:.1f} processes waiting or running at the start")
     return "\n".join([head, *(table.text for table in tables)])
 
 

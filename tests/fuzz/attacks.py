@@ -20,6 +20,7 @@ ATTACKS = {
     "words": Attack("texts into the readers of ends, parts, pairs and families", words.text_case, words.hold_notation, words.shown),
     "amounts": Attack("texts into the readers of quantities", words.amount_case, words.hold_quantity, words.shown),
     "readings": Attack("texts into the readings of identify", words.amount_case, words.hold_reading, words.shown),
+    "talks": Attack("dialogues of identify", words.talk_case, words.hold_talk, words.shown_talk),
     "jobs": Attack("job files, only read", jobs.job_case, jobs.hold_job, words.shown),
     "plans": Attack("job files, read, planned, told in every form and checked", jobs.plan_case, jobs.hold_plan, words.shown),
     "saved": Attack("saved plans into the second opinion", jobs.saved_case, jobs.hold_saved, words.shown),

@@ -10,6 +10,7 @@ from fuzz.signs import mutated, noise
 
 from fittings import units
 from fittings.ends import End, all_ends
+from fittings.identify.interview import Interview
 from fittings.identify.readings import COLUMNS, BadReading, read_readings
 from fittings.notation import BadText, read_end, read_family, read_pair, read_part
 from fittings.parts import all_parts, find
@@ -145,6 +146,33 @@ def hold_reading(text: str) -> str:
             if column not in ("marking", "country", "from"):  # which take any words
                 answer = "read"
     return answer
+
+
+ANSWERS = ("male", "female", "yes", "no", "?", "", "back", "14.2 mm", "9/16", "18", "1.5", "37", "cone", "flat", "plain", "taper", "straight", "Japan", "60", "caliper")
+
+
+def talk_case(rng: random.Random) -> list[str]:
+    return [rng.choice((rng.choice(ANSWERS), rng.choice(ANSWERS), rng.choice(AMOUNTS), mutated(rng.choice(ANSWERS) or "x", rng), noise(rng))) for _ in range(rng.randrange(1, 40))]
+
+
+def hold_talk(answers: list[str]) -> str:
+    """The dialogue of identify with any answers: it asks, or says why not, and ends with shares."""
+    talk = Interview(read_readings({}).readings)
+    for line in answers:
+        if talk.question is None:
+            break
+        assert talk.question.ask and talk.question.why
+        try:
+            talk.answer(line.strip())
+        except BadReading as error:
+            assert error.why and error.right
+    answer = talk.result
+    assert abs(sum(each.share for each in answer.candidates) + answer.none_share) < 1.02
+    return "all was asked" if talk.question is None else "stopped"
+
+
+def shown_talk(answers: list[str]) -> str:
+    return shown("\n".join(answers))
 
 
 def shown(text: str) -> str:

@@ -1,0 +1,217 @@
+"""What a plan must not pass over: drains, loads, weakest lines, legs of unequal cylinders, hoses that cannot be made, elbows."""
+
+import json
+from math import pi
+from pathlib import Path
+
+import pytest
+
+from fittings.cli import run
+from fittings.job.plan import plan_text_of
+from fittings.job.result import Plan
+from fittings.reports.plan_text import spanner_words
+
+SYSTEM = '[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 46"\ntemperature = {{ cold = "0 C", hot = "60 C" }}\n'
+
+
+def job(*tables: str, relief: str = "2500 psi", flow: str = "10 gpm", more: str = "") -> Plan:
+    return plan_text_of(SYSTEM.format(relief=relief, flow=flow) + "\n".join(tables) + "\n" + more)
+
+
+def component(name: str, ports: str, **more: str) -> str:
+    return f'[[component]]\nname = "{name}"\nports = {{ {ports} }}\n' + "".join(f"{key} = {value}\n" for key, value in more.items())
+
+
+def line(name: str, start: str, to: str, **more: str) -> str:
+    target = to if to.startswith("[") else f'"{to}"'
+    return f'[[line]]\nname = "{name}"\nfrom = "{start}"\nto = {target}\n' + "".join(f"{key} = {value}\n" for key, value in more.items())
+
+
+ROUTE = '{ length = "60 in" }'
+VALVE = component("valve", 'A = "ORB -8 port", B = "ORB -8 port", T = "ORB -10 port"', kind='"valve"')
+
+
+def codes(of: Plan) -> dict[str, str]:
+    return {each.code: each.level for each in (*of.findings, *(one for cyl in of.cylinders for one in cyl.findings),
+                                               *(one for each_line in of.every_line for one in each_line.findings))}
+
+
+@pytest.mark.parametrize("port", ["D", "DR", "drain", "case", "L"])
+@pytest.mark.parametrize("kind", ["motor", "pump"])
+def test_a_case_drain_by_any_name_is_never_offered_a_plug(port: str, kind: str) -> None:
+    """A plugged case drain blows the shaft seal (a hydraulic trainer's safety page)."""
+    of = job(VALVE, component("it", f'A = "ORB -8 port", B = "ORB -8 port", {port} = "ORB -4 port"', kind=f'"{kind}"'),
+             line("a", "valve.A", "it.A", route=ROUTE), line("b", "valve.B", "it.B", route=ROUTE))
+    assert codes(of)["drain-blocked"] == "refuse"
+    assert of.refused
+    assert not any(each.code == "port-idle" and f"it.{port}" in each.text for each in of.findings)
+
+
+def test_a_third_port_of_a_motor_is_asked_about() -> None:
+    of = job(VALVE, component("motor", 'A = "ORB -8 port", B = "ORB -8 port", X = "ORB -4 port"', kind='"motor"'),
+             line("a", "valve.A", "motor.A", route=ROUTE), line("b", "valve.B", "motor.B", route=ROUTE))
+    assert codes(of)["port-unknown"] == "warn"
+
+
+def test_the_weakest_line_is_one_of_all_that_see_the_relief() -> None:
+    """A line called a return that ends at a motor is planned for the relief; a hose of 3000 psi in it is the weakest of the job."""
+    of = job(VALVE, component("motor", 'A = "ORB -8 port", B = "ORB -8 port"', kind='"motor"'),
+             line("a", "valve.A", "motor.A", route=ROUTE, hose='{ type = "2SN", size = "-8" }'),
+             line("b", "valve.B", "motor.B", route=ROUTE, kind='"return"', hose='{ type = "R17", size = "-12" }'), relief="3000 psi")
+    margin = next(each.text for each in of.findings if each.code == "margin")
+    assert margin.startswith("the weakest line is b, 3000 psi")
+
+
+def test_a_line_without_a_rating_is_named_beside_the_weakest(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = SYSTEM.format(relief="2500 psi", flow="10 gpm") + "\n".join((
+        VALVE, component("ram", 'cap = "BSPT 1/2 female", rod = "ORB -8 port"', kind='"cylinder"', back_driven="false"),
+        line("a", "valve.A", "ram.cap", route=ROUTE), line("b", "valve.B", "ram.rod", route=ROUTE)))
+    assert "no table rates every end of a:" in next(each.text for each in plan_text_of(text).findings if each.code == "margin-unknown")
+    (tmp_path / "job.toml").write_text(text, "utf-8")
+    run(["plan", str(tmp_path / "job.toml")])
+    assert "NOT PROVED TO HOLD, since no table rates every end: a." in capsys.readouterr().out
+    run(["check", str(tmp_path / "job.toml")])
+    assert "NOT PROVED TO HOLD, since no table rates every end: a." in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("gpm", "size"), [(16, "-24"), (20, "-24"), (30, "-32")])
+def test_suction_hoses_are_found_by_their_velocity(gpm: int, size: str) -> None:
+    """v = 0.3208 Q / A: at most 4 ft/s in a suction (velocity-hose-page and two more): 16 and 20 gpm want 1.5 in (2.9 and 3.6 ft/s),
+    30 gpm want 2 in (3.1 ft/s)."""
+    of = job(component("tank", f'out = "ORB {size} port"', kind='"tank"'), component("pump", f'in = "ORB {size} port"', kind='"pump"'),
+             line("s", "tank.out", "pump.in", kind='"suction"', route='{ length = "30 in" }'), flow=f"{gpm} gpm")
+    assert of.lines[0].hose is not None and of.lines[0].hose.hose.size == size
+
+
+def test_a_hose_shorter_than_its_own_ends_is_refused() -> None:
+    of = job(VALVE, component("block", 'a = "ORB -8 port"'), line("a", "valve.A", "block.a", route='{ length = "2 in" }'))
+    assert of.lines[0].refused is not None
+    assert [fact.code for fact in of.lines[0].refused.facts] == ["hose-too-short-to-make"]
+
+
+def test_a_drain_is_wide_enough_for_cold_oil() -> None:
+    """Laminar: the drop falls with the fourth power of the bore (Hagen and Poiseuille), so -6 takes a fifth of what -4 takes."""
+    tables = (component("motor", 'A = "ORB -8 port", B = "ORB -8 port", D = "ORB -4 port"', kind='"motor"'),
+              component("tank", 'low = "NPT 3/8 female"', kind='"tank"'), VALVE,
+              line("a", "valve.A", "motor.A", route=ROUTE), line("b", "valve.B", "motor.B", route=ROUTE))
+    drain = {"kind": '"drain"', "route": '{ length = "96 in" }'}
+    narrow = job(*tables, line("d", "motor.D", "tank.low", hose='{ size = "-4" }', **drain), flow="14 gpm").lines[2]
+    chosen = job(*tables, line("d", "motor.D", "tank.low", **drain), flow="14 gpm").lines[2]
+    assert narrow.hose is not None and chosen.hose is not None
+    assert narrow.drop_cold_psi is not None and chosen.drop_cold_psi is not None
+    assert int(chosen.hose.hose.size) < -4
+    assert narrow.drop_cold_psi > 100 >= chosen.drop_cold_psi
+    ratio = (narrow.hose.hose.bore_in / chosen.hose.hose.bore_in) ** 4
+    assert chosen.drop_cold_psi / narrow.drop_cold_psi == pytest.approx(ratio, rel=0.1)
+
+
+def test_a_drain_that_would_burst_its_hose_is_refused() -> None:
+    of = job(component("motor", 'A = "ORB -8 port", B = "ORB -8 port", D = "ORB -4 port"', kind='"motor"'), VALVE,
+             component("tank", 'low = "NPT 3/8 female"', kind='"tank"'),
+             line("a", "valve.A", "motor.A", route=ROUTE), line("b", "valve.B", "motor.B", route=ROUTE),
+             line("d", "motor.D", "tank.low", kind='"drain"', route='{ length = "600 in" }', hose='{ size = "-4" }'), flow="20 gpm")
+    assert codes(of)["drop-above-rating"] == "refuse"
+    assert of.refused
+
+
+RAM = 'cylinder = { bore = "%s", rod = "%s", stroke = "12 in" }\n'
+
+
+def twins(*sizes: tuple[str, str], flow: str) -> Plan:
+    names = ["left", "right"]
+    rams = [f'[[component]]\nname = "{name}"\n{RAM % size}ports = {{ cap = "ORB -8 port", rod = "ORB -8 port" }}\nback_driven = false\n'
+            for name, size in zip(names, sizes, strict=True)]
+    return job(VALVE, *rams, line("out", "valve.A", '["left.cap", "right.cap"]'), line("in", "valve.B", '["left.rod", "right.rod"]'), flow=flow)
+
+
+def test_legs_of_unequal_cylinders_carry_what_their_areas_give() -> None:
+    """3 in by 2 in and 2 in by 1 in on 12 gpm, moving alike. Back: 12 gpm over (9 - 4) + (4 - 1) = 8 quarters of pi, so 12 × 9/8 = 13.5
+    and 12 × 4/8 = 6.0 gpm out of the cap ends; rod legs 12 × 5/8 = 7.5 and 4.5 gpm (arithmetic by hand)."""
+    of = twins(("3 in", "2 in"), ("2 in", "1 in"), flow="12 gpm")
+    assert [leg.demand.flow_gpm for leg in of.lines[0].branches] == pytest.approx([13.5, 6.0])
+    assert of.lines[0].demand.flow_gpm == pytest.approx(19.5)
+    assert [leg.demand.flow_gpm for leg in of.lines[1].branches] == pytest.approx([7.5, 4.5])
+
+
+def test_two_cylinders_on_one_line_are_half_as_fast() -> None:
+    """9 gpm = 34.65 in³/s over two bores of 2 in (6.283 in²): 5.515 in/s each."""
+    of = twins(("2 in", "1 in"), ("2 in", "1 in"), flow="9 gpm")
+    assert [each.answer.extend_in_s for each in of.cylinders] == pytest.approx([9 * 231 / 60 / (2 * pi)] * 2)
+    assert "own-flow" in {each.code for each in of.cylinders[0].findings}
+
+
+def test_a_flow_control_in_the_line_sets_the_speed_of_its_cylinder() -> None:
+    of = job(VALVE, f'[[component]]\nname = "ram"\n{RAM % ("2 in", "1 in")}ports = {{ cap = "ORB -8 port", rod = "ORB -8 port" }}\nback_driven = false\n',
+             line("out", "valve.A", "ram.cap", flow='"3 gpm"'), line("in", "valve.B", "ram.rod", flow='"6 gpm"'))
+    answer = of.cylinders[0].answer
+    assert (answer.extend_in_s, answer.retract_in_s) == pytest.approx((3 * 231 / 60 / pi, 6 * 231 / 60 / (pi * 0.75)))
+
+
+def test_a_load_that_cannot_be_moved_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    """2500 psi on a 2 in bore pushes 7854 lbf (p pi D²/4)."""
+    ram = '[[component]]\nname = "ram"\ncylinder = { bore = "2 in", rod = "1 in", load = "%s" }\nports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false\n'
+    lines = (line("out", "valve.A", "ram.cap"), line("in", "valve.B", "ram.rod"))
+    assert codes(job(VALVE, ram % "7900 lbf", *lines))["load-too-great"] == "refuse"
+    assert "load-too-great" not in codes(job(VALVE, ram % "7800 lbf", *lines))
+    run(["cylinder", "--bore", "2 in", "--rod", "1 in", "--psi", "2500", "--load", "20000 lbf", "--json"])
+    assert "load-too-great" in {each["code"] for each in json.loads(capsys.readouterr().out)["findings"]}
+
+
+@pytest.mark.parametrize("way", ["from", "to"])
+def test_a_return_is_a_return_whichever_way_round_it_is_written(way: str) -> None:
+    tank = component("tank", 'in = "NPT 3/4 female"', kind='"tank"')
+    back = line("back", "valve.T", "tank.in", kind='"return"', route=ROUTE) if way == "to" else line("back", "tank.in", "valve.T", kind='"return"', route=ROUTE)
+    of = job(VALVE, tank, back)
+    assert of.lines[0].demand.max_psi == 150
+    assert of.lines[0].refused is None
+
+
+def test_an_elbow_at_a_port_turns_the_hose_of_a_swing() -> None:
+    """The elbow may be turned to either side of where the port looks: the side is taken on which the hose can lie."""
+    swing = '{ swing = { pivot_to_from = "16 in", pivot_to_to = "24 in", angle = ["70 deg", "110 deg"], from_points = "%s", to_points = "%s" } }'
+    block = component("block", 'a = "ORB -8 port"')
+    asked = line("a", "valve.A", "block.a", route=swing % ("90 deg", "0 deg"), at_to='{ shape = "90" }')
+    straight, other = (job(VALVE, block, line("a", "valve.A", "block.a", route=swing % ("90 deg", side))).lines[0] for side in ("90 deg", "-90 deg"))
+    turned = job(VALVE, block, asked).lines[0]
+    assert turned.refused is None and straight.refused is None and other.refused is not None
+    assert turned.hose is not None and straight.hose is not None
+    assert turned.hose.length_in == straight.hose.length_in
+    assert any(each.code == "elbow-turned" and "turned counter-clockwise" in each.text for each in turned.findings)
+
+
+def test_every_measure_of_a_place_is_told_at_once() -> None:
+    """An eye wider than its gap hides nothing of the stroke."""
+    ram = ('[[component]]\nname = "ram"\ncylinder = { bore = "2 in", rod = "1 in", stroke = "10 in" }\nports = { cap = "ORB -8 port", rod = "ORB -8 port" }\n'
+           'back_driven = false\nfit = { closed = "16 in", retracted = "16.5 in", extended = "27 in", eye = "3 in", gap = "2 in" }\n')
+    found = codes(job(VALVE, ram, line("out", "valve.A", "ram.cap"), line("in", "valve.B", "ram.rod")))
+    assert {"fit-impossible", "opening-short", "closing-past"} <= set(found)
+
+
+def test_a_bill_is_written_as_csv_or_workbook_and_nothing_else(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["plan", "docs/examples/log-lift.toml", "--bill", str(tmp_path / "bill.pdf")]) == 2
+    assert not (tmp_path / "bill.pdf").exists()
+    assert "as CSV or as a workbook" in capsys.readouterr().err
+
+
+# --- assembly -------------------------------------------------------------------------------------------------------------
+
+def test_an_adjustable_elbow_is_set_by_its_locknut() -> None:
+    """Locknut back, in to the washer, back at most one turn, point, tighten (SAE J1926 practice; four makers' assembly pages)."""
+    of = job(VALVE, component("block", 'a = "ORB -6 port"'), line("a", "valve.A", "block.a", route=ROUTE, at_to='{ shape = "90" }'))
+    step = next(each.do for each in of.steps if "adjustable" in each.do)
+    assert "locknut back" in step and "back at most one turn" in step and step.endswith("tighten the locknut")
+
+
+def test_an_elbow_on_a_taper_thread_is_never_turned_back() -> None:
+    of = job(VALVE, component("block", 'a = "NPT 1/2 female"'), line("a", "valve.A", "block.a", route=ROUTE, at_to='{ shape = "90" }'))
+    assert any("never turn it back" in each.do for each in of.steps)
+
+
+@pytest.mark.parametrize(("port", "thread_in"), [("ORB -6 port", 0.75), ("ORB -4 port", 0.75)])
+def test_no_spanner_is_smaller_than_the_thread_behind_it(port: str, thread_in: float) -> None:
+    """JIC -8 is cut on 3/4-16 (SAE J514): its adapter has no hexagon below 3/4 in."""
+    of = job(VALVE, component("block", f'a = "{port}"'),
+             line("a", "valve.A", "block.a", route=ROUTE, hose='{ type = "R17", size = "-8", ends = "JIC -8 swivel" }'))
+    step = next(each for each in of.steps if "JIC -8 male" in each.do and "block.a" in each.do)
+    if step.spanner is not None:
+        assert float(step.spanner.value) * (1 if step.spanner.unit == "in" else 1 / 25.4) >= thread_in, spanner_words(step.spanner)
