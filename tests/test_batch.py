@@ -3,7 +3,9 @@
 import csv
 import io
 import json
+import os
 import random
+import signal
 import subprocess
 import sys
 from itertools import islice
@@ -151,6 +153,20 @@ def test_nothing_is_read_far_ahead(jobs: int) -> None:
     told.close()  # type: ignore[attr-defined]
     assert sum(codes.total() for _, codes in some) == 3 * AT_ONCE
     assert file.read_so_far <= 1 + (3 + 4 * jobs) * AT_ONCE
+
+
+def test_an_interrupt_from_the_terminal_ends_every_core(tmp_path: Path) -> None:
+    path = tmp_path / "long.csv"
+    path.write_text("from,to,psi\n" + "".join(f"ORB -6 port,JIC -8 swivel,{number + 1000}\n" for number in range(100_000)), "utf-8")
+    for _ in range(3):
+        with subprocess.Popen([sys.executable, "-m", "fittings", "join", "--batch", str(path), "--jobs", "2"], stdout=subprocess.PIPE,
+                              stderr=subprocess.PIPE, start_new_session=True) as process:
+            assert process.stdout is not None
+            process.stdout.read(20_000)
+            os.killpg(process.pid, signal.SIGINT)
+            _, said = process.communicate(timeout=60)
+        assert process.returncode == 130
+        assert b"Traceback" not in said
 
 
 def test_from_stdin(tmp_path: Path) -> None:

@@ -16,9 +16,10 @@ COLUMNS = ("line", "id", "from", "to", "answer", "parts", "chain", "rating_psi",
 
 def csv_line(cells: Sequence[str]) -> str:
     """One line of CSV in which no cell is a formula or steers a terminal."""
+    plain = (cell if cell.isascii() and cell.isprintable() else unsteered(cell) for cell in cells)
     out = io.StringIO()
     # only what stands in the end of a line is put in quotes, and a bare return would begin a row of its own in a spreadsheet
-    csv.writer(out, lineterminator="\r\n").writerow([harmless(unsteered(cell)) for cell in cells])
+    csv.writer(out, lineterminator="\r\n").writerow([harmless(cell) for cell in plain])
     return out.getvalue().removesuffix("\r\n") + "\n"
 
 
