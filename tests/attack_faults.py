@@ -81,6 +81,11 @@ def two_writers(folder: Path, seconds: float) -> str:
     return f"two writers at once, {sum(found.values())} looks: {dict(found)}, left beside when both were ended: {len(_litter(folder))}"
 
 
+def hears_ctrl_c() -> None:
+    """What is started in the background of a shell is started deaf to it."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 COMMANDS = (
     ["plan", str(TOP / "docs/examples/tailgate.toml"), "--sheet", "out.html", "--bill", "out.csv"],
     ["gauge", "--out", "out.svg"],
@@ -103,12 +108,14 @@ def stopped_verbs(folder: Path, runs: int, rng: random.Random, how: signal.Signa
         for name in os.listdir(folder):
             if name.startswith("out"):
                 (folder / name).write_text("old")
-        started = subprocess.Popen([*FITTINGS, *COMMANDS[which]], cwd=folder, env=ENVIRONMENT, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True)
+        started = subprocess.Popen([*FITTINGS, *COMMANDS[which]], cwd=folder, env=ENVIRONMENT, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True,
+                                   preexec_fn=hears_ctrl_c)
         time.sleep(rng.random() * took[which])
         started.send_signal(how)
         told = started.communicate()[1]
         if how == signal.SIGINT and "Traceback" in told:
-            found["traceback of Python itself, before our first line" if "fittings/" not in told else f"TRACEBACK {told[-400:]}"] += 1
+            early = "fittings/__main__" not in told and "fittings/cli" not in told
+            found["traceback of Python itself, before the command begins" if early else f"TRACEBACK {told[-400:]}"] += 1
         else:
             found[f"exit {started.returncode}"] += 1
         for name in os.listdir(folder):

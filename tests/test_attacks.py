@@ -190,7 +190,8 @@ def test_an_answer_that_cannot_be_given_ends_with_a_word(line: str, code: int, t
 def test_ctrl_c_ends_a_long_batch_with_a_word(jobs: str) -> None:
     """Sent as a terminal sends it: to every process of the group. With several cores this once waited without end."""
     started = subprocess.Popen([sys.executable, "-m", "fittings", "join", "--batch", "-", "--jobs", jobs], env=ENVIRONMENT, stdin=subprocess.PIPE,
-                               stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True)
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True,
+                               preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))  # a test in the background is deaf to it
     assert started.stdin is not None and started.stdout is not None and started.stderr is not None
     started.stdin.write(b"from,to\n" + b"JIC -8 male,ORB -8 port\n" * 2000)
     started.stdin.flush()

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import random
 import subprocess
 import sys
 from itertools import islice
@@ -12,8 +13,11 @@ import pytest
 
 from fittings.cli import run
 from fittings.cli.join_batch import AT_ONCE, _told, join_batch, read_rows
+from fittings.ends import all_ends
+from fittings.limits import Limits
 from fittings.reports.batch_lines import COLUMNS
 from fittings.reports.spreadsheet import harmless
+from fittings.search import first, search
 
 ROWS = """id,from,to,psi,avoid,max_parts
 a,ORB -6 port,JIC -8 swivel,3000,,
@@ -104,6 +108,18 @@ def test_a_row_is_answered_as_if_asked_alone(form: str, tmp_path: Path, capsys: 
             best = answer["chains"][0]
             assert row["chain"] == " + ".join(part["say"] for part in best["parts"])
             assert row["rating_psi"] == str(best["rating_psi"] or "")
+
+
+def test_the_first_chain_alone_is_the_first_of_all() -> None:
+    chances, ends, answered = random.Random(11), all_ends(), 0
+    while answered < 60:
+        pair = chances.sample(ends, 2)
+        limits = Limits(psi=chances.choice((None, 1000, 3000)), shape_from=chances.choice((None, None, "90")),
+                        max_parts=chances.choice((None, 2, 3)), fixed=chances.random() < 0.2, full_bore=chances.random() < 0.1,
+                        avoid=chances.choice(((), ("npt",))))
+        whole = search(*pair, limits)
+        assert first(*pair, limits) == (whole[0] if whole else None)
+        answered += bool(whole)
 
 
 def test_several_cores_tell_the_same_in_the_same_order(tmp_path: Path, capsys: Capture) -> None:

@@ -387,3 +387,14 @@ def test_hose_with_an_end_on_it_is_never_taken_for_hose_off_the_reel(typed: str)
     row = read_row(2, "1", typed)
     assert isinstance(row, Aside)
     assert "hose with an end on it" in row.why
+
+
+def test_nothing_harder_to_get_is_bought_for_the_sake_of_the_shelf() -> None:
+    # One of a part that is made to order lies on the shelf; a second of it would have to be ordered.
+    start, finish = end_by_id("npt-3/8-female"), end_by_id("jic-5-swivel")
+    extension = part("jic-5-male", "jic-5-swivel")
+    assert extension.had == "to order"
+    on_hand = {extension: 1, part("jic-5-male", "npt-3/8-male", shape="45"): 1}
+    chains = candidates(start, finish, Limits(), on_hand)
+    uses = [sum(used.part == extension for used in chain.parts) for chain in chains]
+    assert max(uses) == 1

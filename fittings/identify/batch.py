@@ -43,17 +43,16 @@ def read_batch(lines: Iterable[str]) -> tuple[BatchRow, ...]:
     if not header or strange or not set(header) & set(COLUMNS):
         what = f"no such column: {', '.join(strange)}" if strange else "the first line must name the columns"
         raise BadBatch(f"{what}; the columns are name, {', '.join(COLUMNS)}")
-    found: list[BatchRow] = []
+    rows: list[tuple[int, list[str]]] = []
     try:
         for cells in reader:
-            if not any(cell.strip() for cell in cells):
-                continue
-            if len(found) == MOST_ROWS:
+            if any(cell.strip() for cell in cells):
+                rows.append((reader.line_num, cells))
+            if len(rows) > MOST_ROWS:
                 raise BadBatch(f"more than {MOST_ROWS} rows; ask about a part of them at a time")
-            found.append(_row(reader.line_num, header, cells))
     except csv.Error as error:
         raise BadBatch(f"line {reader.line_num}: {error}; look for a quotation mark that is not closed") from None
-    return tuple(found)
+    return tuple(_row(line, header, cells) for line, cells in rows)
 
 
 def _row(line: int, header: list[str], cells: list[str]) -> BatchRow:

@@ -66,23 +66,24 @@ def _walks(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, int],
     last = {mouth.end for mouth in planned_partners(finish)}
 
     @cache
-    def usable(near: End) -> list[tuple[Used, int]]:
-        """Parts that begin with an end, and how many of each are on the shelf."""
+    def usable(near: End) -> list[tuple[Used, int, bool]]:
+        """Parts that begin with an end, how many of each are on the shelf, and whether one may be bought."""
         there = [(option, on_hand.get(option.used.part, 0)) for option in allowed.uses(near)]
-        return [(option.used, have) for option, have in there if have or option.had <= walk_to.hardest]
+        return [(option.used, have, option.had <= walk_to.hardest) for option, have in there if have or option.had <= walk_to.hardest]
 
     @cache
-    def closing(near: End) -> list[tuple[Used, int]]:
+    def closing(near: End) -> list[tuple[Used, int, bool]]:
         """Those of them that end a chain."""
-        return [(used, have) for used, have in usable(near) if used.far in last]
+        return [each for each in usable(near) if each[0].far in last]
 
     def further(open_end: End, steps: tuple[Used, ...], buys: int) -> Iterator[tuple[Used, ...]]:
         ends_here = len(steps) + 1 == walk_to.most
         for mouth in planned_partners(open_end):
-            for used, have in (closing if ends_here else usable)(mouth.end):
+            for used, have, can_be_bought in (closing if ends_here else usable)(mouth.end):
                 missing = buys + (have <= sum(each.part == used.part for each in steps))
                 # Another joint is a fair price for a part less to buy, and for nothing else.
-                if missing > walk_to.most_bought or (missing >= walk_to.fewest and len(steps) >= walk_to.fewest):
+                too_many = missing > walk_to.most_bought or (missing >= walk_to.fewest and len(steps) >= walk_to.fewest)
+                if too_many or (missing > buys and not can_be_bought):
                     continue
                 walk = (*steps, used)
                 if used.far in last:

@@ -120,7 +120,8 @@ def _solved(group: Sequence[Lot], on_hand: OnHand, prices: Prices) -> dict[int, 
             rows += [(None, 0, {place: 1, kind[part]: -len(ways[place][0].needs)}) for place in use]
     upper = [len(lot.needs) for lot, _ in ways] + list(short.values()) + [1] * len(short)
     aims = (
-        dict.fromkeys(buy.values(), len(short) + 1) | dict.fromkeys(kind.values(), 1),
+        dict.fromkeys(buy.values(), 1),
+        dict.fromkeys(kind.values(), 1),
         {buy[part]: cost for part in short if (cost := hundredths(part, prices))},
         {place: way.points for place, (_, way) in enumerate(ways)},
     )

@@ -12,8 +12,8 @@ from measuring import TOP, Table, noise, ratios, spread
 from questions import HEADER, Question, counted, different, repeated
 
 ROWS = 20_000
-ROUNDS = 5
-LENGTHS = (2_000, 20_000, 200_000)
+ROUNDS = 3
+LENGTHS = (2_000, 20_000, 100_000)
 
 
 class Run(NamedTuple):
