@@ -549,7 +549,7 @@ def _of_mistakes() -> Iterator[Example]:
         ("a fit without a stroke", RAM, RAM.replace(', stroke = "16 in"', "") + '\nfit = { closed = "26 in", retracted = "26 in", extended = "42 in" }'),
         ("a shelf that is not there", LIFT, LIFT + '\n[stock]\nfile = "none.csv"'), ("a shelf that is a number", LIFT, LIFT + "\n[stock]\nfile = 3"),
         ("an endless reference", '"valve.A"', f'"{"valve" * 60}"'), ("no reference", 'from = "valve.A"', "from = 3"),
-        ("an endless number", "[system]", f"[system]\nserial = {'9' * 300}"), ("an endless key", "[system]", f"[system]\n{'a.' * 3000}b = 1"),
+        ("half a sign", "[system]", "[system]\n# \ud800"), ("a number without end", "[system]", f"[system]\nserial = {'9' * 5000}"), ("an endless number", "[system]", f"[system]\nserial = {'9' * 300}"), ("an endless key", "[system]", f"[system]\n{'a.' * 3000}b = 1"),
         ("a table inside a value", 'name = "tank"', "name = { a = 1 }"),
     ):
         yield name, "mistake", lambda a=old, b=new: mistakes(a, b)
