@@ -247,12 +247,9 @@ def _assembly(band: Torque) -> bool:
     return band.default or not band.school.startswith("plug")
 
 
-def joint_rating(a: End, b: End, series_a: str = "", series_b: str = "") -> Rating | None:
-    """The lower of the ratings of two ends that make a joint, or None when our tables lack one of them.
-
-    `series_a`, `series_b`: the series of a stud, from the far side of its part (see `ratings.stud_series`).
-    """
-    of_a, of_b = rating(a, series_a), rating(b, series_b)
+def joint_rating(a: End, b: End) -> Rating | None:
+    """The lower of the ratings of two ends that make a joint, or None when our tables lack one of them."""
+    of_a, of_b = rating(a), rating(b)
     if of_a is None or of_b is None:
         return None
     return min(of_a, of_b, key=lambda each: each.psi)

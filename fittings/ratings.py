@@ -212,6 +212,12 @@ def _rings() -> dict[str, Row]:
     return {row["key"]: row for row in table("rings")}
 
 
+def best_rating(of: End) -> Rating | None:
+    """The highest rating of an end in any of its series: more than that it never holds. None when our tables hold none."""
+    known = [each for series in ("", "L", "S") if (each := rating(of, series)) is not None]
+    return max(known, key=lambda each: each.psi, default=None)
+
+
 def ring_keys() -> frozenset[str]:
     """The keys of all rings that our tables know: `AS568-908`, `15.3x2.2`, `bonded G1/4`."""
     return frozenset(_rings())

@@ -64,6 +64,8 @@ FAILED_ONCE: list[tuple[Callable[..., str], object, str]] = [
     (hold_job, f"{DEMO}\n[x]\ny = {DIGITS}\n", "mistakes"),
     (hold_job, DEMO.replace('"11 gpm"', "9" * 400), "mistakes"),
     (hold_job, DEMO.replace('"11 gpm"', "0x" + "f" * 5000), "mistakes"),
+    # half a sign, which no file can hold and a text in the program can
+    (hold_job, DEMO.replace("11 gpm", "11\udfff gpm"), "mistakes"),
     (hold_saved, '{"lines": [], "x": ' + DIGITS + "}", "no plan"),
     (hold_saved, '{"lines": [], "x": NaN}', "no plan"),
     (hold_saved, '{"lines": [{"name": "a", "kind": "work", "max_psi": 1, "flow_gpm": 1}], "system": {"relief_psi": ' + "9" * 400 + "}}", "flaws"),
@@ -521,6 +523,14 @@ def test_no_code_is_run_from_data() -> None:
                   and node.func.id == "import_module" and isinstance(node.args[0], ast.JoinedStr)]
     assert found == {}
     assert names and all(isinstance(each.values[0], ast.Constant) and str(each.values[0].value).startswith("fittings.") for each in names)
+
+
+@pytest.mark.parametrize("words", [["show", "ORB -6 port"], ["show", "90 ORB -6 male x JIC -6 male"], ["mate", "JIC -6 male", "JIC -6 swivel"],
+                                   ["join", "ORB -6 port", "JIC -8 swivel"], ["join", "ORB -8 port", "JIC -6 swivel", "JIC -6 swivel"]], ids=" ".join)
+def test_a_drawing_that_cannot_be_written_is_one_answer(words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Not the answer and then, as a second JSON document, the failure."""
+    assert run([*words, "--svg", str(tmp_path / "nowhere" / "a.svg"), "--json"]) == 2
+    assert "error" in json.loads(capsys.readouterr().out)
 
 
 def _no_constant(name: str) -> None:

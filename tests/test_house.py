@@ -23,6 +23,7 @@ ROOMS = [
     ["mating", "identify"],
     ["parts", "envelopes"],
     ["network"],
+    ["chain"],
     ["search"],
     ["planner", "tree"],
     ["check", "stock"],
@@ -124,6 +125,18 @@ def test_quick_path_loads_nothing_heavy(words: list[str], form: str) -> None:
     status, heavy = json.loads(done.stdout.strip().rsplit("\n", 1)[-1])
     assert status in (0, 1), done.stderr
     assert heavy == []
+
+
+def test_only_what_a_question_needs_is_loaded() -> None:
+    """The verb that was asked for and no other; two ends of one thread ask for no thread arithmetic, and words for no JSON."""
+    code = ("import sys\n"
+            "from fittings.cli import run\n"
+            "run(['mate', 'JIC -6 male', 'JIC -6 swivel'])\n"
+            "print('\\n' + ' '.join(sys.modules))\n")
+    done = subprocess.run([sys.executable, "-c", code], cwd=TOP, capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.strip().rsplit("\n", 1)[-1].split())
+    assert {name for name in loaded if name.startswith("fittings.cli.")} == {"fittings.cli.frame", "fittings.cli.mate"}
+    assert not loaded & {"json", "fittings.threads", "fittings.tree", "fittings.figures", "fittings.reports.as_json"}
 
 
 def test_pin_of_typer_stands_or_can_go() -> None:

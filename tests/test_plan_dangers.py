@@ -215,3 +215,58 @@ def test_no_spanner_is_smaller_than_the_thread_behind_it(port: str, thread_in: f
     step = next(each for each in of.steps if "JIC -8 male" in each.do and "block.a" in each.do)
     if step.spanner is not None:
         assert float(step.spanner.value) * (1 if step.spanner.unit == "in" else 1 / 25.4) >= thread_in, spanner_words(step.spanner)
+
+
+# --- suction, pressure below the relief, couplers ---------------------------------------------------------------------------
+
+PUMP = component("pump", 'out = "ORB -10 port", in = "ORB -20 port"', kind='"pump"')
+
+
+def test_a_suction_line_leads_from_a_tank_to_a_pump_and_nowhere_else() -> None:
+    """A suction hose holds next to no pressure (SAE 100R4: 200 psi at -20); on a pump's outlet it bursts."""
+    tank = component("tank", 'out = "ORB -20 port"', kind='"tank"')
+    right = job(tank, PUMP, line("s", "tank.out", "pump.in", kind='"suction"', route='{ length = "30 in" }'))
+    assert not {"suction-elsewhere", "suction-unknown"} & set(codes(right))
+    wrong = job(PUMP, component("valve", 'P = "ORB -10 port"', kind='"valve"'), line("s", "pump.out", "valve.P", kind='"suction"', route=ROUTE))
+    assert codes(wrong)["suction-elsewhere"] == "refuse" and wrong.refused
+    nobody = job(component("box", 'out = "ORB -20 port"'), PUMP, line("s", "box.out", "pump.in", kind='"suction"', route='{ length = "30 in" }'))
+    assert codes(nobody)["suction-unknown"] == "warn"
+
+
+def test_a_pump_line_is_never_planned_below_the_relief() -> None:
+    of = job(PUMP, component("valve", 'P = "ORB -10 port"', kind='"valve"'), line("p", "pump.out", "valve.P", kind='"pressure"', pressure='"150 psi"', route=ROUTE))
+    assert codes(of)["pressure-below-relief"] == "refuse" and of.refused
+    assert "margin" not in codes(of)
+
+
+def test_a_coupler_in_the_line_of_a_rod_side_is_warned_of() -> None:
+    """3 in by 2 in at 2500 psi: 2500 × 9 / (9 - 4) = 4500 psi on a rod side that is shut (balance of forces)."""
+    of = job(component("valve", 'A = "ISO 7241-A 1/2 body", B = "ISO 7241-A 1/2 body"', kind='"valve"'),
+             '[[component]]\nname = "ram"\ncylinder = { bore = "3 in", rod = "2 in" }\nports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false\n',
+             line("out", "valve.A", "ram.cap", route=ROUTE), line("in", "valve.B", "ram.rod", route=ROUTE))
+    text = next(each.text for each in of.lines[1].findings if each.code == "rod-coupler")
+    assert "4500 psi" in text
+    assert "rod-coupler" not in {each.code for each in of.lines[0].findings}
+
+
+def test_a_stud_is_rated_with_the_part_that_it_belongs_to() -> None:
+    """ORB -10 at 3900 psi: the light stud holds 3500, the heavy one of a face-seal fitting more (SAE J1926-2): there is a way."""
+    of = job(component("pump", 'out = "ORB -10 port"', kind='"pump"'), component("valve", 'P = "ORB -10 port"', kind='"valve"'),
+             line("p", "pump.out", "valve.P", kind='"pressure"', route=ROUTE), relief="3900 psi", flow="5 gpm")
+    assert of.lines[0].refused is None
+    assert of.lines[0].rating_psi is not None and of.lines[0].rating_psi >= 3900
+
+
+def test_no_elbow_comes_where_nobody_asked_for_one() -> None:
+    of = job(component("a", 'p = "ORFS -8 male"'), component("b", 'p = "ORFS -8 male"'), line("l", "a.p", "b.p", route=ROUTE), relief="2000 psi", flow="2.5 gpm")
+    assert of.lines[0].hose is not None
+    assert {used.part.shape for used in of.lines[0].hose.ends} == {"straight"}
+
+
+def test_limits_are_told_in_the_words_and_units_of_the_job() -> None:
+    of = plan_text_of('units = "metric"\n[system]\nrelief = "350 bar"\nflow = "30 l/min"\n' + "\n".join((
+        component("v", 'A = "NPT 1/2 female"'), component("b", 'a = "NPT 1/2 female"'), line("x", "v.A", "b.a"))) + "\n[limits]\nmax_parts = 0\n")
+    assert of.lines[0].refused is not None
+    facts = {fact.code: fact.text for fact in of.lines[0].refused.facts}
+    assert facts["limit-psi"].startswith("this line must hold 350 bar")
+    assert facts["limit-max-parts"] == "max_parts allows 0 adapters between hose end and port"

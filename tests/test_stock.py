@@ -13,12 +13,13 @@ from budget import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from fittings.chain import Chain, Used, can_be_made_up
 from fittings.check import Piece, chain_flaws
 from fittings.cli import run
 from fittings.ends import end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, all_parts, find
-from fittings.search import Chain, Used, can_be_made_up, search
+from fittings.search import search
 from fittings.stock import Aside, BadShelf, Need, Shelf, ShelfRow, SolverMissing, choose, join_with_shelf, read_shelf
 from fittings.stock.chains import candidates
 from fittings.stock.shelf import read_row
@@ -414,3 +415,28 @@ def test_a_question_does_not_go_through_the_rows_again() -> None:
     walked = Rows.walked
     join_with_shelf(*ends, Limits(psi=2000), shelf)
     assert Rows.walked == walked > 0
+
+
+LENGTHS = [
+    ("2SN hose -8 2,5 m", 98.425), ("2SN hose -8 1,2 m", 47.244), ("hose R4 -16 36 in", 36), ("hose R4 -16 60 inches", 60), ('hose R4 -16 36"', 36),
+    ("hose R4 -16 914 mm", 35.984), ("hose R4 -16 3-1/2 ft", 42), ("hose R4 -16 5 yards", 180), ("hose 2SN -8 8'6\"", 102),
+    ("hose 2SN -8 3 ft 6 in", 42), ("2SN DN12 hose 2 m", 78.740), ("hydraulic hose 2SN, 1/2 in, 20 ft roll", 240), ("hose 2SN -8 .5 m", 19.685),
+]
+
+
+@pytest.mark.parametrize(("typed", "inches"), LENGTHS, ids=[each for each, _ in LENGTHS])
+def test_length_of_hose_in_any_unit(typed: str, inches: float) -> None:
+    """1 ft = 12 in, 1 yd = 36 in, 1 in = 25.4 mm (NIST SP 811)."""
+    row = read_row(2, "1", typed)
+    assert isinstance(row, ShelfRow) and row.hose is not None, row
+    assert row.hose.length_in == pytest.approx(inches, abs=0.002)
+
+
+@pytest.mark.parametrize(("typed", "why"), [
+    ("2SN hose -8 cracked, scrap 20 ft", "cracked"), ("2SN hose -8 water only 20 ft", "water"), ("hose R2 -8 20 ft used", "used"),
+    ("2SN hose -8 1,200 mm", "two ways"), ("2SN hose -8 -6 20 ft", "two sizes"), ("2SN R17 hose -8 20 ft", "two types"), ("2SN hose DN14 2 m", "DN14"),
+])
+def test_hose_of_which_something_else_is_said_is_not_cut(typed: str, why: str) -> None:
+    row = read_row(2, "1", typed)
+    assert isinstance(row, Aside), row
+    assert why in row.why

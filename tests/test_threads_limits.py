@@ -555,3 +555,50 @@ def test_memory_stands_behind_the_formula_and_a_printed_figure_stands_alone_wher
     assert [each.source for each in printed.also] == ["b1-1-2019-open-data"]
     assert {each.name: each.unit for each in basics(thread("R1/2")) if each.name in ("tpi", "gauge_length", "hand_tight")} == {
         "tpi": "tpi", "gauge_length": "mm", "hand_tight": "turns"}
+
+
+@pytest.mark.parametrize(("key", "grade", "low", "high"), [
+    # ASME B1.1 standard-series table, internal minor diameters, from memory; each worked by clause 5.8.2(c) as well:
+    # 3B: .05 p^⅔ + .03 p/D - .002, not less than .120 p (up to 12 threads) or .23 p - 1.5 p² (from 13)
+    ("1/2-13", "3B", 0.4167, 0.4284), ("9/16-12", "3B", 0.4723, 0.4843), ("3/4-10", "3B", 0.6417, 0.6545), ("1-8", "3B", 0.8647, 0.8797),
+    ("1-1/2-12", "3B", 1.4098, 1.4198), ("1-14", "3B", 0.9227, 0.9315), ("1/4-20", "3B", 0.1959, 0.2067), ("1/4-28", "3B", 0.2113, 0.2190),
+    # 2B: .25 p - .40 p² from 1/4 in up; below that the fine rule; four places below #6, three from #6 up
+    ("#4-40", "2B", 0.0849, 0.0939), ("#6-32", "2B", 0.104, 0.114), ("1/2-13", "2B", 0.417, 0.434), ("1-8", "2B", 0.865, 0.890),
+    ("2-1/2-4", "2B", 2.229, 2.267),
+])
+def test_internal_minor_diameters(key: str, grade: str, low: float, high: float) -> None:
+    of = thread(key)
+    assert of.tpi is not None
+    rule = rule_unified(of.major_mm / INCH_MM, of.tpi, engagement_in(of), grade)
+    assert rule.minor_max == pytest.approx(high, abs=INCH_STEP)
+    assert rule.minor_min == pytest.approx(low, abs=0.0006 if grade == "3B" else EDGE)  # that of 3B is rounded to three places
+
+
+@pytest.mark.parametrize(("key", "inches"), [
+    # ASME B1.1 section 5.1: one diameter for UNC, UNF and the 4, 6 and 8 thread series, nine pitches for any other
+    ("1/2-13", 0.5), ("9/16-18", 0.5625), ("2-1/2-4", 2.5), ("1-1/8-8", 1.125), ("1-7/16-6", 1.4375), ("5-4", 5.0),
+    ("1-1/16-12", 9 / 12), ("13/16-16", 9 / 16), ("1-14", 9 / 14), ("1-1/2-7", 9 / 7), ("1/4-32", 9 / 32), ("5/8-10", 9 / 10),
+])
+def test_length_of_engagement(key: str, inches: float) -> None:
+    assert engagement_in(thread(key)) == pytest.approx(inches)
+
+
+# ISO 965-1, tolerances of the pitch diameter in µm, coarse threads, grade 6, male and female, from memory.
+ISO_965 = {"M4x0.7": (90, 118), "M6x1": (112, 150), "M8x1.25": (118, 160), "M10x1.5": (132, 180), "M12x1.75": (150, 200), "M16x2": (160, 212),
+           "M20x2.5": (170, 224), "M24x3": (200, 265), "M30x3.5": (212, 280), "M36x4": (224, 300)}
+
+
+@pytest.mark.parametrize("key", ISO_965)
+def test_metric_pitch_tolerances(key: str) -> None:
+    male, female = limits(thread(key), "external"), limits(thread(key), "internal")
+    assert (round(1000 * (male.pitch_max - male.pitch_min)), round(1000 * (female.pitch_max - female.pitch_min))) == ISO_965[key]
+
+
+def test_classes_of_a_metric_thread_by_hand() -> None:
+    """M22x1.5: deviations g 32, e 67, h 0, H 0, G 32 µm; basic 22 / 21.026 / 20.376 (ISO 965-1, ISO 724)."""
+    of = thread("M22x1.5")
+    assert [limits(of, "external", grade).major_max for grade in ("6g", "6e", "6h")] == [21.968, 21.933, 22.0]
+    assert [limits(of, "external", grade).pitch_max for grade in ("6g", "6e", "6h")] == [20.994, 20.959, 21.026]
+    assert [limits(of, "internal", grade).major_min for grade in ("6H", "6G")] == [22.0, 22.032]
+    assert [limits(of, "internal", grade).pitch_min for grade in ("6H", "6G")] == [21.026, 21.058]
+    assert [limits(of, "internal", grade).minor_min for grade in ("6H", "6G")] == [20.376, 20.408]

@@ -279,3 +279,26 @@ def test_a_longer_female_never_lets_a_refused_parallel_male_in(male: str, female
 def test_an_engagement_that_is_none_is_refused(engagement_mm: float) -> None:
     with pytest.raises(ValueError, match=r"must be more than 0 mm, for example 12\.0"):
         offered("G1/2", "G1/2", engagement_mm)
+
+
+def test_overlap_and_clearance_of_pipe_threads_by_hand() -> None:
+    """1/2-14 NPT at its small end: E0 .75843 in = 19.264 mm, crests 0.8 of 1.814 mm above, so 20.715 mm; G1/2 female: 19.793
+    and 18.631 mm (ASME B1.20.1, ISO 228-1)."""
+    met = offered("1/2 NPT", "G1/2")
+    assert met.overlap_mm == pytest.approx((20.715 - 18.631) / 2, abs=0.002)
+    assert met.clearance_mm == pytest.approx(19.793 - 19.264, abs=0.002)
+    turned = offered("G1/2", "1/2 NPT")  # the female at its mouth: E1 .77843 in = 19.772 mm, crests 0.8 pitch inside
+    assert turned.clearance_mm == pytest.approx(19.772 - 19.793, abs=0.002)
+    assert turned.overlap_mm == pytest.approx((20.955 - (19.772 - 0.8 * 25.4 / 14)) / 2, abs=0.002)
+
+
+def test_facts_of_a_meeting_by_hand() -> None:
+    """13/16-16 (20.6375 mm, pitch 1.5875) in M22x1.5: basic pitch diameters 19.6064 and 21.0257, crests 20.6375 over 20.3762."""
+    facts = {each.name: (each.value, each.unit) for each in offered("13/16-16", "M22x1.5").facts}
+    assert facts["difference of diameter"] == (pytest.approx(1.3625, abs=6e-4), "mm")
+    assert facts["clearance at the pitch diameter, basic"] == (pytest.approx(1.4193, abs=6e-4), "mm")
+    assert facts["overlap of the crests on radius, basic"] == (pytest.approx(0.1306, abs=6e-4), "mm")
+    assert facts["pitch error a turn"] == (pytest.approx(0.0875, abs=6e-5), "mm")
+    assert facts["pitch error, part of the finer pitch"] == (pytest.approx(0.0583, abs=6e-5), "")
+    assert (facts["external pitch"], facts["internal pitch"]) == ((1.5875, "mm"), (1.5, "mm"))
+    assert (facts["external flank angle"], facts["external taper on diameter"], facts["length of thread taken"]) == ((60.0, "deg"), (0.0, ""), (20.64, "mm"))

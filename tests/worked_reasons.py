@@ -358,8 +358,8 @@ def _of_jobs() -> Iterator[Example]:
          lambda: job(piped, lift('hose = { size = "-8", ends = "NPT 1/2 male" }'))),
         ("an angle that is given", "angle-between-ends", lambda: job(flared, lift(bent + '\nhose = { angle = "90 deg" }'))),
         ("no way with that shape", "no-way-from-hose", lambda: job(
-            ram('cap = "ORB -8 port"', 'cap = "ORB -16 port"'), lift('hose = { size = "-4" }\nat_to = { shape = "90" }'),
-            SYSTEM.replace("2500", "4000").replace("11 gpm", "1 gpm"), '[limits]\navoid = ["npt"]')),
+            ram('cap = "ORB -8 port"', 'cap = "code 62 -24 pad"'), lift('hose = { size = "-6" }\nat_to = { shape = "90" }'),
+            SYSTEM.replace("11 gpm", "1 gpm"))),
         ("a swing that cannot be", "swing-impossible", lambda: job(lines=(LIFT.replace('route = { length = "60 in" }', swing % "150 deg"), LOWER, BACK))),
         ("room enough", "room-enough", lambda: job(lines=lift('at_to = { shape = "90", room = "20 in" }'))),
         ("room that is close", "room-close", lambda: job(lines=lift('at_to = { shape = "90", room = "1.75 in" }'))),
@@ -395,6 +395,10 @@ def _of_jobs() -> Iterator[Example]:
         ("a suction port that narrows", "narrow-port", lambda: job(
             (VALVE, RAM, TANK, 'name = "pump"\nkind = "pump"\nports = { in = "ORB -8 port" }'),
             (LIFT, LOWER, BACK, 'name = "suction"\nkind = "suction"\nfrom = "tank.low"\nto = "pump.in"\nroute = { length = "60 in" }'))),
+        ("a suction line to a valve", "suction-elsewhere", lambda: job(lines=(LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "tank.low"\nto = "valve.P"'))),
+        ("a suction line out of who knows what", "suction-unknown", lambda: job(
+            (VALVE, RAM, TANK, PUMP, 'name = "box"\nports = { out = "ORB -16 port" }'), (LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "box.out"\nto = "pump.out"'))),
+        ("a coupler in the rod line", "rod-coupler", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
     )
 
@@ -502,6 +506,10 @@ def _of_saved_plans() -> Iterator[Example]:
         ("planned below the relief", "pressure-too-low", line(max_psi=1000)), ("a rating raised", "rating-too-high", line(rating_psi=9000)),
         ("another velocity", "velocity-differs", line(velocity_fps=3)),
         ("a part too many on the bill", "bill-long", lambda plan: next(each for each in plan["bill"] if each["sort"] == "adapter").update(qty=9)),
+        ("no relief setting", "system-missing", lambda plan: plan.update(system=None)), ("no lines", "lines-missing", lambda plan: plan.update(lines=[])),
+        ("a shelf that is not written", "shelf-missing", lambda plan: plan["bill"][0].update(from_stock=True)),
+        ("a leg below its line", "pressure-too-low", lambda plan: plan["lines"][0].update(branches=[{**plan["lines"][1], "max_psi": 9}])),
+        ("words for a number", "line-unreadable", line(velocity_fps=None)),
         ("a tee that is not written", "tee-missing", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
         ("the steps taken out", "step-missing", lambda plan: plan.update(steps=[])),
         ("the steps turned round", "steps-disordered", lambda plan: plan["steps"].reverse()),
@@ -541,7 +549,7 @@ def _of_mistakes() -> Iterator[Example]:
         ("a fit without a stroke", RAM, RAM.replace(', stroke = "16 in"', "") + '\nfit = { closed = "26 in", retracted = "26 in", extended = "42 in" }'),
         ("a shelf that is not there", LIFT, LIFT + '\n[stock]\nfile = "none.csv"'), ("a shelf that is a number", LIFT, LIFT + "\n[stock]\nfile = 3"),
         ("an endless reference", '"valve.A"', f'"{"valve" * 60}"'), ("no reference", 'from = "valve.A"', "from = 3"),
-        ("an endless number", "[system]", f"[system]\nserial = {'9' * 300}"), ("an endless key", "[system]", f"[system]\n{'a.' * 3000}b = 1"),
+        ("half a sign", "[system]", "[system]\n# \ud800"), ("a number without end", "[system]", f"[system]\nserial = {'9' * 5000}"), ("an endless number", "[system]", f"[system]\nserial = {'9' * 300}"), ("an endless key", "[system]", f"[system]\n{'a.' * 3000}b = 1"),
         ("a table inside a value", 'name = "tank"', "name = { a = 1 }"),
     ):
         yield name, "mistake", lambda a=old, b=new: mistakes(a, b)

@@ -121,7 +121,7 @@ def _batch(path: str, with_readings: bool, as_json: bool) -> None:
         from fittings.reports.identify_text import batch_text
 
         say(batch_text(rows))
-    leave(BAD_INPUT if rows and all(row.answer is None for row in rows) else ANSWERED)
+    leave(BAD_INPUT if any(row.answer is None for row in rows) else ANSWERED)
 
 
 def _talk(typed: dict[str, str]) -> None:

@@ -80,6 +80,10 @@ def join(
             answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
         except SolverMissing as error:
             raise no_solver(error) from None
+    if svg and answer.chains:
+        from fittings.drawing.chain import chain_svg
+
+        draw(svg, chain_svg(answer.chains[0]))
     if as_json:
         from fittings.reports.as_json import answer_json, dumps
 
@@ -88,10 +92,6 @@ def join(
         from fittings.reports.text import answer_text
 
         say(answer_text(answer, taken, limits))
-    if svg and answer.chains:
-        from fittings.drawing.chain import chain_svg
-
-        draw(svg, chain_svg(answer.chains[0]))
     leave(REFUSED if answer.refused else ANSWERED)
 
 
@@ -102,6 +102,10 @@ def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], svg: 
         raise Failure(BAD_INPUT, "bad input", "", "with three or four ends only --psi, --avoid and --full-bore are kept to",
                       "leave the other limits out, or join two ends at a time")
     tree = join_all(ends, limits)
+    if svg and tree is not None:
+        from fittings.drawing.tree import tree_svg
+
+        draw(svg, tree_svg(tree))
     if as_json:
         from fittings.reports.as_json import dumps, tree_json
 
@@ -110,10 +114,6 @@ def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], svg: 
         from fittings.reports.text import tree_text
 
         say(tree_text(ends, tree, limits, taken))
-    if svg and tree is not None:
-        from fittings.drawing.tree import tree_svg
-
-        draw(svg, tree_svg(tree))
     leave(REFUSED if tree is None else ANSWERED)
 
 

@@ -39,6 +39,10 @@ def mate(
     steel, weaker = verdict.rating, None
     if material != "steel":
         verdict, steel, weaker = in_material(verdict, material)
+    if svg:
+        from fittings.drawing.pair import pair_svg
+
+        draw(svg, pair_svg(verdict))
     if as_json:
         from fittings.reports.as_json import derated_json, dumps, rating_json, verdict_json
 
@@ -47,8 +51,4 @@ def mate(
         from fittings.reports.text import verdict_text
 
         say(verdict_text(verdict, [taken_a, taken_b]))
-    if svg:
-        from fittings.drawing.pair import pair_svg
-
-        draw(svg, pair_svg(verdict))
     leave({"joint": ANSWERED, "conditional": ANSWERED, "unknown": NOT_COVERED}.get(verdict.verdict, REFUSED))

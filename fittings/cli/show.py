@@ -23,6 +23,10 @@ def show(
         read, taken = read_end(text, "any")
     except Failure as failure:
         parts, taken = _made(text, failure)
+        if svg:
+            from fittings.drawing.part import part_svg
+
+            draw(svg, part_svg(parts))
         if as_json:
             from fittings.reports.as_json import dumps, parts_json
 
@@ -31,11 +35,11 @@ def show(
             from fittings.reports.text import parts_text
 
             say(parts_text(parts, taken))
-        if svg:
-            from fittings.drawing.part import part_svg
-
-            draw(svg, part_svg(parts))
         return
+    if svg:
+        from fittings.drawing.end import end_svg
+
+        draw(svg, end_svg(read))
     if as_json:
         from fittings.reports.as_json import dumps, show_json
 
@@ -44,10 +48,6 @@ def show(
         from fittings.reports.show_text import show_text
 
         say(show_text(read, taken))
-    if svg:
-        from fittings.drawing.end import end_svg
-
-        draw(svg, end_svg(read))
 
 
 def _made(text: str, as_end: Failure) -> "tuple[tuple[Part, ...], str]":

@@ -1,7 +1,9 @@
 """The ends of one hose: what leads from it to the port at either side, and which two of those ways go together."""
 
 from collections.abc import Set
+from typing import cast
 
+from fittings.chain import Joint, Used
 from fittings.circuit.hose import Hose
 from fittings.ends import End, families
 from fittings.job.ask import Ask, Side
@@ -21,7 +23,7 @@ from fittings.job.model import Job
 from fittings.job.room import Height, height_mm, too_high
 from fittings.planner import Refusal
 from fittings.reasons import Reason
-from fittings.search import Joint, Used
+from fittings.units import Units, format_pressure
 
 Pair = tuple[Way, Way]
 
@@ -38,7 +40,7 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
         looked = [want, _only(want, home), *(_only(want, {kind}) for kind in sorted(home - set(want.avoid)))]
         some = tuple(dict.fromkeys(way for each_want in looked for way in ways(each.size, side.port, each_want)))
         if not some:
-            return no_way(each.size, side.port, want)
+            return _in_the_words_of_the_job(no_way(each.size, side.port, want), job, want)
         if hand.parts:
             some = tuple(dict.fromkeys((*some, *ways_off_the_shelf(each.size, side.port, want, hand))))
         found.append(some)
@@ -51,6 +53,14 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
             "both-ends-rigid", "neither end of the hose turns: whichever is tightened last would twist the hose; one end needs a "
             "swivel"))
     return made
+
+
+def _in_the_words_of_the_job(refused: Refusal, job: Job, want: Wanted) -> Refusal:
+    """The planner's facts with the limits as the job file has them: its own units, adapters without the hose end."""
+    asked = f"you asked for {want.psi} psi", f"this line must hold {format_pressure(want.psi, cast(Units, job.units))}"
+    most = f"max_parts allows {want.max_adapters} adapters between hose end and port"
+    facts = tuple(fact._replace(text=most if fact.code == "limit-max-parts" else fact.text.replace(*asked)) for fact in refused.facts)
+    return refused._replace(facts=facts)
 
 
 def _also_alike(each: Hose, port: End, want: Wanted, mine: tuple[Way, ...], other: tuple[Way, ...]) -> tuple[Way, ...]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
+from fittings.ends import family
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
 from fittings.job.trade_rules import because, figure
@@ -50,7 +51,8 @@ def demands(job: Job, line: Line) -> tuple[Demand, tuple[Demand, ...]]:
         whole = _drain(job, line, ends)
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
-        whole = Demand(flow, "what the pump gives", psi, tuple(_below_relief(job, line)))
+        found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line)
+        whole = Demand(flow, "what the pump gives", psi, tuple(found))
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, whole.max_psi))), ()
     whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], whole.max_psi)))
@@ -60,9 +62,23 @@ def demands(job: Job, line: Line) -> tuple[Demand, tuple[Demand, ...]]:
 def _below_relief(job: Job, line: Line) -> Iterator[Finding]:
     if line.pressure_psi is not None and line.pressure_psi < job.system.relief_psi:
         yield Finding(
-            "pressure-below-relief", "warn",
+            "pressure-below-relief", "refuse" if line.kind == "pressure" else "warn",
             f"planned for the {_psi(job, line.pressure_psi)} that the job file says; the relief is set to "
             f"{_psi(job, job.system.relief_psi)}: something between must keep the rest away", ("practice",))
+
+
+def _no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A suction line leads from a tank to the inlet of a pump; any other sees pressure."""
+    kinds = {component.kind for component, _ in ends}
+    if kinds & {"tank", "filter"} and kinds <= {"tank", "filter", "pump"}:
+        return
+    names = " and ".join(f"{component.name}.{port}" for component, port in ends)
+    if kinds <= {"tank", "filter", "pump", None} and kinds & {"tank", "filter", "pump"}:
+        yield Finding("suction-unknown", "warn", "a suction line leads from a tank to a pump, and holds no pressure: "
+                      f"{names} must be that; write kind = \"tank\" or \"pump\" into the component", ("practice",))
+    else:
+        yield Finding("suction-elsewhere", "refuse", "a suction line leads from a tank to a pump, and its hose holds next to no "
+                      f"pressure: {names} can see the pump's", ("practice",))
 
 
 def _psi(job: Job, psi: float) -> str:
@@ -97,7 +113,16 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
                 f"this line can be shut while {component.name} is pushed out: its rod side then reaches {_psi(job, blocked)}, "
                 f"{shape.phi:.2f} times the relief setting; the line is planned for it",
                 ("hydraulic-consultants-intensification", "arithmetic")))
+        elif ratio(component) > 1 and _through_coupler(ends):
+            found.append(Finding(
+                "rod-coupler", "warn", f"a coupler in the line to the rod side of {component.name} that is not fully home shuts it, "
+                f"and the rod side then reaches {_psi(job, rod_side_psi(shape, relief))}: see that it is home before every start, or write "
+                "can_close = true and the line is planned for it", ("hydraulic-consultants-intensification", "arithmetic")))
     return Demand(most, why, psi, tuple(found))
+
+
+def _through_coupler(ends: list[tuple[Component, str]]) -> bool:
+    return any(component.kind == "coupler" or family(component.ports[port].end.family)["kin"] == "coupler" for component, port in ends)
 
 
 def _return(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
@@ -123,8 +148,8 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
                 "return-can-be-pressurised", "warn",
                 f"it ends at {ends_at}, not at a tank: a lever can put full pressure on it, so it is planned for the relief "
                 "setting", ("practice",)))
-    for component, _ in ends:
-        if component.kind == "coupler":
+    for component, port in ends:
+        if _through_coupler([(component, port)]):
             found.append(Finding(
                 "return-coupler", "warn", f"{component.name} in a return: a coupler that is not fully home shuts it, and what "
                 "is behind it sees the relief pressure or more; never a one-way coupler here", ("practice",)))

@@ -9,19 +9,21 @@ from functools import cache, lru_cache
 from math import ceil
 from typing import NamedTuple
 
+from fittings.chain import Chain, Joint, Used, chain_through
 from fittings.ends import End, end
 from fittings.job.hand import Hand
 from fittings.job.trade_rules import figure
 from fittings.limits import Limits
 from fittings.parts import parts_with
 from fittings.planner import Fact, Refusal, join
-from fittings.ratings import rated_by_hose, rating
+from fittings.ratings import best_rating, rated_by_hose, rating
 from fittings.reasons import Reason
-from fittings.search import Chain, Joint, Used, chain_through, search
+from fittings.search import search
 
 MOST_ADAPTERS = int(figure("most-adapters"))
 TWO_KINDS = int(figure("two-kinds-of-ends"))
 STRANGE_FAMILY = int(figure("strange-family"))
+BEND = int(figure("bend"))
 
 SHOWN = 8
 """Chains looked at for each side of a hose."""
@@ -156,8 +158,12 @@ def _unrated(chain: Chain) -> tuple[End, ...]:
 
 
 def _known_to_hold(chain: Chain, psi: int) -> bool:
-    known = [rating(each) for joint in chain.joints[1:] for each in (joint.a, joint.b)]
-    return all(of is None or of.psi >= psi for of in (*known, *(joint.rating for joint in chain.joints[1:])))
+    """Whether no joint is known to hold less: by its own rating, or where that is not known by what its ends hold at best."""
+    for joint in chain.joints[1:]:
+        known = [joint.rating] if joint.rating is not None else [best_rating(joint.a), best_rating(joint.b)]
+        if any(of is not None and of.psi < psi for of in known):
+            return False
+    return True
 
 
 def _keeps_out(chain: Chain, avoid: tuple[str, ...]) -> bool:
@@ -199,7 +205,8 @@ def pairs(from_ways: Sequence[Way], to_ways: Sequence[Way], home: frozenset[str]
 
 def pair_cost(a: Way, b: Way, home: frozenset[str]) -> int:
     """Points against two ways at the ends of one hose."""
-    return (a.chain.cost + b.chain.cost + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family)
+    bends = sum(_bends(used) for way in (a, b) for used in way.chain.parts)
+    return (a.chain.cost + b.chain.cost + BEND * bends + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family)
             + STRANGE_FAMILY * len(_strange(a, home) | _strange(b, home)))
 
 

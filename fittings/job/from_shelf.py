@@ -10,6 +10,7 @@ from itertools import product
 from math import prod
 from typing import NamedTuple
 
+from fittings.chain import Chain, Used
 from fittings.job.both_ends import Pair, home_families
 from fittings.job.ends_of_hose import pair_cost
 from fittings.job.model import Job
@@ -18,11 +19,10 @@ from fittings.job.result import BillItem, PlannedLine, ShelfUse
 from fittings.job.split import SplitDraft, finish_split
 from fittings.network import part_cost
 from fittings.parts import Part
-from fittings.search import Chain, Used
 from fittings.stock.chains import bought
 from fittings.stock.shelf import Shelf
 from fittings.stock.solving import best_set
-from fittings.stock.weighing import Score, deciding_prices, score
+from fittings.stock.weighing import deciding_prices, score
 
 MOST_TOGETHER = 64
 """Sets of tees that are weighed for all lines together; above it every line keeps the tee that is easiest had."""
@@ -52,16 +52,24 @@ def lines_with_shelf(job: Job, drafted: Sequence[Drafted], shelf: Shelf) -> tupl
     every = [offers for some in variants for variant in some for offers in variant.offers]
     money = deciding_prices(every, on_hand, shelf.prices)
     together = list(product(*variants)) if prod(len(some) for some in variants) <= MOST_TOGETHER else [tuple(some[0] for some in variants)]
-    best: tuple[Score, list[Offer], tuple[Variant, ...]] | None = None
-    for chosen in together:
-        offers = [each for variant in chosen for each in variant.offers]
-        taken = [some[index] for some, index in zip(offers, best_set(offers, on_hand, money), strict=True)]
-        points = score(taken, on_hand, money)
-        if best is None or points < best[0]:
-            best = points, taken, chosen
-    assert best is not None
-    rest = iter(best[1])
-    return tuple(variant.finish([next(rest).pick for _ in variant.offers]) for variant in best[2])
+    best = min((_weighed(chosen, on_hand, money) for chosen in together), key=lambda each: each.rank)
+    rest = iter(best.taken)
+    return tuple(variant.finish([next(rest).pick for _ in variant.offers]) for variant in best.chosen)
+
+
+class _Weighed(NamedTuple):
+    """One set of tees with the best choice for it; `rank` is kept small: another joint is only taken if it saves a part."""
+
+    rank: tuple[int, ...]
+    taken: list[Offer]
+    chosen: tuple[Variant, ...]
+
+
+def _weighed(chosen: tuple[Variant, ...], on_hand: Mapping[Part, int], money: Mapping[Part, float]) -> _Weighed:
+    offers = [each for variant in chosen for each in variant.offers]
+    taken = [some[index] for some, index in zip(offers, best_set(offers, on_hand, money), strict=True)]
+    fewest, *rest = score(taken, on_hand, money)
+    return _Weighed((fewest, sum(len(each.parts) for each in taken), *rest), taken, chosen)
 
 
 def shelf_use(shelf: Shelf, bill: Sequence[BillItem], plain: Sequence[PlannedLine], lines: Sequence[PlannedLine]) -> ShelfUse:

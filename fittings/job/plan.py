@@ -158,7 +158,7 @@ def _own_flow(job: Job, into_cap: float, into_rod: float) -> Iterator[Finding]:
 def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:
     """What is left between the relief setting and the weakest of the lines that see it."""
     seen = [each for line in lines for each in line.everything
-            if each.refused is None and (each.kind in ("pressure", "work") or each.demand.max_psi >= job.system.relief_psi)]
+            if each.refused is None and each.demand.max_psi >= job.system.relief_psi]
     rated = [each for each in seen if each.rating_psi is not None]
     unrated = [each.name for each in seen if each.rating_psi is None and each.joints]
     units = cast(Units, job.units)

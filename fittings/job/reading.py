@@ -72,15 +72,18 @@ def read_job(text: str, name: str = "") -> Job:
 MOST_DOTS = 500
 """In one line: the time to read a key grows with the square of its parts."""
 
+_HALF_A_SIGN = re.compile("[\ud800-\udfff]")
 _LONG_NUMBER = re.compile(r"(?<![0-9A-Za-z_])[0-9][0-9A-Za-z_]{250,}")
 
 
 def _beyond_reading(text: str) -> Iterator[Mistake]:
     """Lines on which the reader of TOML would take minutes, or make numbers that nothing can be reckoned with."""
-    if text.count(".") <= MOST_DOTS and not _LONG_NUMBER.search(text):
+    if text.count(".") <= MOST_DOTS and not _LONG_NUMBER.search(text) and not _HALF_A_SIGN.search(text):
         return
     for number, line in enumerate(text.split("\n"), 1):
-        if line.count(".") > MOST_DOTS:
+        if _HALF_A_SIGN.search(line):
+            yield Mistake(number, "the file", "", "a sign that no file can hold", "type the line again")
+        elif line.count(".") > MOST_DOTS:
             yield Mistake(number, "the file", line.strip(), "a key of more parts than any table has", "see fittings new")
         elif _LONG_NUMBER.search(line):
             yield Mistake(number, "the file", line.strip(), "a number of more digits than can be meant", "see fittings new")

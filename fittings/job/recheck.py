@@ -63,7 +63,7 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
     >>> [flaw.code for flaw in plan_flaws({"lines": [{"name": "raise"}], "cautions": []})]
     ['line-unreadable', 'cautions-missing']
     """
-    flaws: list[Flaw] = []
+    flaws: list[Flaw] = list(_whole_flaws(saved))
     for line in _every(saved.get("lines")):
         name = str(line.get("name", "?"))
         if line.get("refused"):
@@ -82,6 +82,8 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
 
 
 def _told(error: Exception) -> str:
+    if isinstance(error, (TypeError, AttributeError)):
+        return "something is written that is no number or no table"
     return f"{error.args[0]} is missing" if isinstance(error, KeyError) and error.args else str(error)
 
 
@@ -139,7 +141,26 @@ def _unless_owned(line: Saved, flaws: list[Flaw]) -> Iterator[Flaw]:
             yield flaw
 
 
+def _whole_flaws(saved: Saved) -> Iterator[Flaw]:
+    """What a plan cannot be without: a relief setting above nothing, and lines."""
+    relief = (saved.get("system") or {}).get("relief_psi") if isinstance(saved.get("system"), dict) else None
+    if not isinstance(relief, (int, float)) or isinstance(relief, bool) or not relief > 0:
+        yield Flaw("system-missing", "plan", "no relief setting is written, and without it no pressure can be judged")
+    if not _dicts(saved.get("lines")):
+        yield Flaw("lines-missing", "plan", "no line is written")
+    if not isinstance(saved.get("shelf"), dict) and any(each.get("from_stock") for each in _dicts(saved.get("bill"))):
+        yield Flaw("shelf-missing", "bill", "parts are to be taken from a shelf, and no shelf is written")
+
+
+def _leg_flaws(line: Saved) -> Iterator[Flaw]:
+    for leg in _dicts(line.get("branches")):
+        if float(leg["max_psi"]) < float(line["max_psi"]):
+            yield Flaw("pressure-too-low", "pressure", f"the leg {leg.get('name')} is planned for {float(leg['max_psi']):g} psi, its line "
+                       f"for {float(line['max_psi']):g} psi")
+
+
 def _pressure_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
+    yield from _leg_flaws(line)
     relief = (saved.get("system") or {}).get("relief_psi")
     told = {each.get("code") for each in line.get("findings", [])}
     if relief is not None and line["kind"] in ("pressure", "work") and float(line["max_psi"]) < float(relief) and (

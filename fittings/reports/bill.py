@@ -74,4 +74,6 @@ def counter_text(items: Sequence[BillItem]) -> str:
     >>> counter_text([BillItem(2, "straight, ORB -8 male stud × JIC -8 male", "", ("raise",), False, "adapter", (), "")])
     '2 x straight, ORB -8 male stud × JIC -8 male'
     """
-    return "\n".join(f"{item.qty:g} x {item.say}" for item in items if not item.from_stock)
+    return "\n".join(
+        f"{item.qty:g} x {item.say}" + ("; the hose itself is brought along" if item.sort == "hose" and item.place else "")
+        for item in items if not item.from_stock)

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from fittings.notation import BadText, read_part
 from fittings.parts import Part, find, why_not_made
+from fittings.stock.reels import NotAHose, read_hose
 from fittings.stock.rings import names_a_ring, read_ring
 from fittings.stock.sheets import MADE_A_DATE, MOST_COLUMNS, BadShelf, sheet_rows
 from fittings.units import format_length
@@ -219,10 +220,10 @@ def _said(part: str) -> _Said | _Aside:
                           "write it like “O-ring AS568-908”, “O-ring 15.3x2.2” or “bonded seal G1/4”")
         return _Said(part, None, None, "look at its material and its age", ring)
     if _is_hose(part):
-        hose = _hose(part)
-        if isinstance(hose, str):
-            return _Aside(hose, "write type, size and length, such as “2SN hose -8, 10 ft”")
-        return _Said(part, None, hose, "")
+        try:
+            return _Said(part, None, ShelfHose(*read_hose(part)), "")
+        except NotAHose as error:
+            return _Aside(str(error), "write type, size and length, such as “2SN hose -8, 10 ft”")
     try:
         read = read_part(part)
     except BadText as error:
@@ -258,50 +259,13 @@ def _price(text: str) -> float | None:
         plain = plain.replace(",", "")
     elif re.fullmatch(r"\d{1,3}(?:\.\d{3})*,\d{1,2}|\d+,\d{1,2}", plain, re.ASCII):
         plain = plain.replace(".", "").replace(",", ".")
-    return float(plain) if re.fullmatch(r"\d{1,7}(?:\.\d{1,4})?", plain, re.ASCII) else None
+    return float(plain) if re.fullmatch(r"\d{1,7}(?:\.\d{1,4})?|\.\d{1,4}", plain, re.ASCII) else None
 
 
 _HOSE = re.compile(r"\bhose\b", re.IGNORECASE)
-_HOSE_END = re.compile(r"\b(?:ends?|tails?|barbs?|crimp\w*|swivels?|males?|females?|fittings?|assembl\w+|with|x)\b|×", re.IGNORECASE)
-_DASH = re.compile(r"(?:^|[\s(])[-\u2212\u2013](\d{1,2})\b", re.ASCII)
-_INCH = re.compile(r"(?<![\d/.-])(?:(\d)[ -])?(\d{1,2})/(\d{1,2})(?![\d/])|(?<![\d/.-])([12])\s*(?:in\b|inch\b|\")",
-                   re.IGNORECASE | re.ASCII)
-_LENGTH = re.compile(r"(?<![\d/.-])(\d+(?:\.\d+)?)\s*(ft|feet|foot|m|mm|cm|metres?|meters?|inches long|in long)\b|(?<![\d/.-])(\d+)'",
-                     re.IGNORECASE | re.ASCII)
+_HOSE_END = re.compile(r"\b(?:ends?|tails?|barbs?|crimp\w*|swivels?|males?|females?|fittings?|assembl\w+|with)\b|[x×]\s+(?=[a-z])",
+                       re.IGNORECASE)
 
 
 def _is_hose(text: str) -> bool:
     return bool(_HOSE.search(text)) and not _HOSE_END.search(text)
-
-
-def _hose(text: str) -> ShelfHose | str:
-    """Hose in words, or what is wrong with the words."""
-    from fittings.circuit import BadCircuit
-    from fittings.circuit.hose import hose
-    from fittings.units import BadQuantity, length_in
-
-    length = _LENGTH.search(text)
-    rest = text.replace(length[0], " ") if length else text
-    dash, inches = _DASH.search(rest), _INCH.search(rest)
-    if dash:
-        size = f"-{int(dash[1])}"
-    elif inches and (inches[4] or int(inches[3])):
-        sixteenths = 16 * (int(inches[4]) if inches[4] else int(inches[1] or 0) + int(inches[2]) / int(inches[3]))
-        size = f"-{sixteenths:g}"
-    else:
-        return "no size of hose is named"
-    why = "no type of hose is named"
-    for word in re.findall(r"[A-Za-z0-9]+", rest):
-        if not re.search(r"\d", word) or not re.search(r"[A-Za-z]", word):
-            continue
-        try:
-            found = hose(word, size)
-        except BadCircuit as error:
-            why = str(error)
-            continue
-        try:
-            long = length_in(length[0].lower().replace(" long", "")) if length else None
-        except BadQuantity as error:
-            return str(error)
-        return ShelfHose(found.type, found.size, long)
-    return why

@@ -1,0 +1,113 @@
+"""Hose on the shelf, off the reel or in a length, as people write it: `2SN hose -8, 10 ft`, `R2 hose 1/2 in x 8'6"`, `hose 1SN DN10 2,5 m`.
+
+Whatever is said of a hose and cannot be read keeps it aside: hose that is cracked, used or for water must not be cut for a job.
+"""
+
+import re
+from collections.abc import Iterator
+from functools import cache
+
+from fittings.tables import table
+
+_NUMBER = r"\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
+_MEASURE = re.compile(
+    rf"(?<![\w/.,-])(?:(?P<feet>{_NUMBER})\s*(?:feet|foot|ft\b\.?|')(?:\s*(?P<inches>{_NUMBER})\s*(?:inches|inch|in\b|\"|''))?"
+    rf"|(?P<number>{_NUMBER})\s*(?P<unit>mm|cm|metres?|meters?|m|yards?|yd|inches|inch|in|\")(?!\w))", re.IGNORECASE | re.ASCII)
+_BARE_FRACTION = re.compile(r"(?<![\w/.,-])(?:\d[ -])?\d/\d{1,2}(?![\w/])", re.ASCII)
+_DASH = re.compile(r"(?:^|(?<=[\s(]))(?:[-\u2212\u2013]|dash |#)(\d{1,2})\b", re.IGNORECASE | re.ASCII)
+_DN = re.compile(r"\bDN ?(\d+(?:\.\d+)?)\b", re.IGNORECASE | re.ASCII)
+
+LARGEST_BORE_IN = 3.0
+"""A measure in inches up to this is the bore of a hose, above it its length."""
+
+PLAIN = frozenset((
+    "hose", "hoses", "hydraulic", "new", "unused", "reel", "roll", "coil", "drum", "bulk", "length", "long", "piece", "pieces", "bore",
+    "id", "i.d", "size", "dash", "type", "bar", "wire", "braid", "braided", "x", "a", "an", "the", "of", "off", "on", "in", "and",
+    "sae", "en", "din", "iso", "j517", "853", "854", "856", "857", "1436", "18752", "100"))
+"""Words beside type, size and length that change nothing."""
+
+
+class NotAHose(ValueError):
+    """A text that names hose and cannot be read as a hose; the text says why."""
+
+
+def read_measures(text: str) -> tuple[str, str, float | None]:
+    """Size, the rest of the words, and the length in inches of hose in words.
+
+    >>> read_measures('2SN hose -8, 3 ft 6 in')
+    ('-8', '2SN hose', 42.0)
+
+    Raises NotAHose.
+    """
+    from fittings.units import BadQuantity, length_in
+
+    rest = text
+    bores: list[float] = []
+    lengths: list[float] = []
+    for found in reversed(list(_MEASURE.finditer(text))):
+        said = found[0].strip()
+        if re.search(r"\d,\d{3}(?!\d)", said):
+            raise NotAHose(f"“{said}” can be read in two ways: write it without the comma")
+        try:
+            yards = 3 if (found["unit"] or "").lower().startswith("y") else 1
+            plain = re.sub(r"(?<=\d),(?=\d)|^,", ".", said.lower())
+            inches = yards * length_in(re.sub(r"y(?:ar)?ds?$", "ft", plain))
+        except BadQuantity as error:
+            raise NotAHose(str(error)) from None
+        in_inches = (found["unit"] or "").lower() in ("in", "inch", "inches", '"')
+        (bores if in_inches and inches <= LARGEST_BORE_IN else lengths).append(inches)
+        rest = rest[: found.start()] + " " + rest[found.end() :]
+    for found in reversed(list(_BARE_FRACTION.finditer(rest))):
+        bores.append(length_in(found[0], "in"))
+        rest = rest[: found.start()] + " " + rest[found.end() :]
+    sizes = [f"-{int(found)}" for found in _DASH.findall(rest)] + [f"-{16 * bore:g}" for bore in bores] + list(_by_dn(rest))
+    rest = re.sub(r"[\s,;()]+", " ", _DN.sub(" ", _DASH.sub(" ", rest))).strip()
+    if not sizes:
+        raise NotAHose("no size of hose is named")
+    if len(set(sizes)) > 1 or len(lengths) > 1:
+        raise NotAHose("two sizes or two lengths are named")
+    return sizes[0], rest, lengths[0] if lengths else None
+
+
+def _by_dn(text: str) -> Iterator[str]:
+    known = _nominal()
+    for found in _DN.findall(text):
+        if float(found) not in known:
+            raise NotAHose(f"DN{found} is no size of hose that we know")
+        yield known[float(found)]
+
+
+@cache
+def _nominal() -> dict[float, str]:
+    return {float(row["dn_mm"]): row["size"] for row in table("words-dn") if row["kind"] == "hose"}
+
+
+def read_hose(text: str) -> tuple[str, str, float | None]:
+    """Type and size as in the tables, and the length in inches, None when none is written.
+
+    >>> read_hose("hose 2SN DN12 2,5 m")
+    ('2SN', '-8', 98.4251968503937)
+
+    Raises NotAHose.
+    """
+    from fittings.circuit import BadCircuit
+    from fittings.circuit.hose import hose
+
+    size, rest, length_in = read_measures(text)
+    why, kinds, strange = "no type of hose is named", [], []
+    for word in rest.split():
+        if word.lower().strip(".-") in PLAIN:
+            continue
+        try:
+            kinds.append(hose(word, size))
+        except BadCircuit as error:
+            if re.search(r"\d", word):
+                why = str(error)
+            strange.append(word)
+    if not kinds:
+        raise NotAHose(why)
+    if strange:
+        raise NotAHose(f"“{strange[0]}” is not a word we know here, and hose of which something is said that we cannot read is not cut")
+    if len({each.type for each in kinds}) > 1:
+        raise NotAHose("two types of hose are named")
+    return kinds[0].type, kinds[0].size, length_in
