@@ -4,7 +4,7 @@ import json
 import subprocess
 import sys
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
 from pathlib import Path
 
@@ -399,6 +399,22 @@ def test_nothing_harder_to_get_is_bought_for_the_sake_of_the_shelf() -> None:
     chains = candidates(start, finish, Limits(), on_hand)
     uses = [sum(used.part == extension for used in chain.parts) for chain in chains]
     assert max(uses) == 1
+
+
+def test_a_question_does_not_go_through_the_rows_again() -> None:
+    class Rows(tuple[ShelfRow, ...]):
+        walked = 0
+
+        def __iter__(self) -> Iterator[ShelfRow]:
+            Rows.walked += 1
+            return super().__iter__()
+
+    shelf = Shelf("", Rows(read_shelf(str(EXAMPLE)).rows), ())
+    ends = end_by_id("orb-8-port"), end_by_id("jic-6-swivel")
+    assert join_with_shelf(*ends, Limits(), shelf).chains[0].gives_up.startswith("from the shelf: 2")
+    walked = Rows.walked
+    join_with_shelf(*ends, Limits(psi=2000), shelf)
+    assert Rows.walked == walked > 0
 
 
 LENGTHS = [

@@ -24,13 +24,13 @@ class Bins:
         self._taken: dict[int, int] = {}
         self.prices = shelf.prices
         self._rings: dict[str, list[tuple[int, str]]] = {}
-        for row in shelf.rows:
-            if row.ring and row.qty:
-                self._rings.setdefault(row.ring, []).append((row.qty, row.place or f"row {row.number} of the shelf"))
 
     def rings(self, key: str, wanted: int) -> list[tuple[int, str]]:
         """Up to so many rings of that key out of the places that have them: how many from which."""
-        there, left, found = self._rings.get(key, []), [], []
+        if key not in self._rings:
+            rows = self._shelf.rings.get(key, ())
+            self._rings[key] = [(row.qty, row.place or f"row {row.number} of the shelf") for row in rows]
+        there, left, found = self._rings[key], [], []
         for count, place in there:
             taken = min(count, wanted)
             wanted -= taken

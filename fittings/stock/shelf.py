@@ -86,6 +86,15 @@ class Shelf(_Read):
         return found
 
     @cached_property
+    def rings(self) -> dict[str, list[ShelfRow]]:
+        """The rows of each ring, by its key, that still have one, in the order of the file."""
+        found: dict[str, list[ShelfRow]] = {}
+        for row in self.rows:
+            if row.ring and row.qty:
+                found.setdefault(row.ring, []).append(row)
+        return found
+
+    @cached_property
     def hoses(self) -> frozenset[tuple[str, str]]:
         """Type and size of the hose there is; a piece whose length is not written down is not counted on."""
         there = (row.hose for row in self.rows if row.hose is not None and row.qty)
