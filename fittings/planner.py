@@ -4,24 +4,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
+from fittings.chain import Chain, Joint, Used, chain_through, end_psi, joint, part_bore, part_psi
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
 from fittings.ratings import rating, strongest_hose
 from fittings.reasons import Reason, reason
-from fittings.search import (
-    MOST_PARTS,
-    Chain,
-    Joint,
-    Used,
-    chain_through,
-    end_psi,
-    first,
-    joint,
-    part_bore,
-    part_psi,
-    search,
-)
+from fittings.search import MOST_PARTS, first, search
 
 MOST_LIMITS_TOGETHER = 4
 """Sets of conflicting limits are looked for up to this size, then the whole: there are too many larger ones to try."""

@@ -1,15 +1,26 @@
 """The search for chains: level by level from both sides, keeping only what no other chain beats in every respect."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple, TypeVar
 
+from fittings.chain import (
+    UNRATED,
+    Chain,
+    Made,
+    Used,
+    bends,
+    chain_through,
+    end_psi,
+    joints_made,
+    one_end,
+    part_bore,
+    part_psi,
+)
 from fittings.ends import End, family
 from fittings.limits import Limits
-from fittings.mating import Seal, mate
-from fittings.network import far_ends, joint_cost, part_cost, penalty, planned_partners
+from fittings.network import far_ends, part_cost, penalty, planned_partners
 from fittings.parts import Part, parts_with
-from fittings.ratings import Rating, rated_by_hose, rating, strongest_hose, stud_series
 
 WORTH_SHOWING = 1600
 """Points by which an alternative may be dearer than the best chain: one part more and some trouble."""
@@ -19,38 +30,6 @@ LONGEST_WITH_SPARE = 3
 
 MOST_PARTS = 4
 """Parts that a chain may have when nothing else is asked: a longer stack is a lever that breaks its port."""
-
-
-class Used(NamedTuple):
-    """A part as it lies in a chain: `near` looks to the start, `far` to the end."""
-
-    part: Part
-    near: End
-    far: End
-
-
-class Joint(NamedTuple):
-    """A joint of a chain: the two ends, how it holds, its rating in psi (None: not in our tables)."""
-
-    a: End
-    b: End
-    verdict: str
-    condition: str | None
-    seal: Seal | None
-    rating: Rating | None
-
-
-class Chain(NamedTuple):
-    """Parts in order from the first end to the second, with their joints; `weakest` is the index of the joint that rules."""
-
-    start: End
-    finish: End
-    parts: tuple[Used, ...]
-    joints: tuple[Joint, ...]
-    rating: Rating | None
-    weakest: int
-    cost: int
-    gives_up: str
 
 
 class _Tail(NamedTuple):
@@ -83,36 +62,9 @@ class _Tail(NamedTuple):
         )
 
 
-_UNRATED, _UNLIMITED = -1, 999_999
+_UNLIMITED = 999_999
 _NO_BOUND = 10**9
 _NOTHING = _Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0, False, False)
-
-
-@cache
-def part_psi(part: Part) -> int:
-    """Lowest rating of a part's ends in psi, a stud by the series of the part's far side; -1 when one is not in our tables."""
-    lowest = None
-    for index, each in enumerate(part.ends):
-        if rated_by_hose(each):
-            continue
-        others = part.ends[:index] + part.ends[index + 1 :]
-        of = rating(each, stud_series(others[0]) if others else "")
-        if of is None:
-            return _UNRATED
-        lowest = of.psi if lowest is None else min(lowest, of.psi)
-    return _UNRATED if lowest is None else lowest
-
-
-@cache
-def part_bore(part: Part) -> float:
-    """Narrowest nominal size of a part's ends in sixteenths of an inch (a large number when only threads are named)."""
-    return min((each.nominal_16ths for each in part.ends if each.nominal_16ths is not None), default=999.0)
-
-
-def end_psi(of: End) -> int:
-    """Rating of a bare end in psi, of a hose that of the strongest hose of its size; -1 when it is not in our tables."""
-    rated = _rating(of, "")
-    return _UNRATED if rated is None else rated.psi
 
 
 def search(start: End, finish: End, limits: Limits) -> list[Chain]:
@@ -187,23 +139,15 @@ class Option(NamedTuple):
         )
 
 
-_known_ends: dict[End, End] = {}
-
-
-def _one(end: End) -> End:
-    """The one object for an end: ends that are the same object are found in sets and tables without looking at their words."""
-    return _known_ends.setdefault(end, end)
-
-
 @cache
 def options(near: End) -> tuple[Option, ...]:
     """Every two-ended part that begins with `near`."""
-    near = _one(near)
+    near = one_end(near)
     return tuple(
         Option(Used(part, near, far), Used(part, far, near), part_cost(part), penalty("had", part.had), part_psi(part),
                part_bore(part), int(part.shape not in ("straight", "bushing")), bends(part), int(part.shape == "bushing"),
                part.shape == "coupler", (part.id,))
-        for part in parts_with(near) for far in map(_one, far_ends(part, near))
+        for part in parts_with(near) for far in map(one_end, far_ends(part, near))
     )
 
 
@@ -214,38 +158,6 @@ def best_options(near: End) -> tuple[Option, ...]:
     for option in options(near):
         by_end.setdefault(option.used.far, []).append(option)
     return tuple(option for some in by_end.values() for option in _unbeaten(some))
-
-
-def bends(part: Part) -> bool:
-    """Whether a part is an elbow."""
-    return part.shape.endswith(("45", "90"))
-
-
-def can_be_set(a: End, b: End) -> bool:
-    """Whether the joint of two ends holds at any angle: a nut, a locknut, a flange, a crimp, or a taper thread within a turn."""
-    return not a.moves == b.moves == "rigid"
-
-
-class Made(NamedTuple):
-    """What a joint brings to a chain: points, whether it is a taper thread, whether it has a condition, whether it turns,
-    whether it can be set to an angle."""
-
-    cost: int
-    taper: bool
-    conditional: bool
-    turns: bool
-    sets: bool
-
-
-@cache
-def joints_made(of: End) -> dict[End, Made]:
-    """The joints that a plan may count on an end to make, by the other end."""
-    return {
-        _one(mouth.end): Made(joint_cost(mouth.condition), mouth.condition == "sealant",
-                               mouth.condition not in ("", "face-seal-fitted"), "turns" in (of.moves, mouth.end.moves),
-                               can_be_set(of, mouth.end))
-        for mouth in planned_partners(of)
-    }
 
 
 class _Known(NamedTuple):
@@ -273,7 +185,7 @@ class Allowed:
         self.couplers = any(family(each.family)["kin"] == "coupler" for each in ends)
         sizes = [each.nominal_16ths for each in ends if each.nominal_16ths is not None]
         self.bore = min(sizes) if limits.full_bore and sizes else 0.0
-        self.psi = limits.psi if limits.psi is not None else _UNRATED - 1
+        self.psi = limits.psi if limits.psi is not None else UNRATED - 1
         self._uses, self._best, self._opens = _known(self.psi, self.bore, self.couplers, self.avoid, self.given)
 
     def part(self, part: Part) -> bool:
@@ -432,61 +344,3 @@ def _unbeaten(some: Sequence[_Weighed]) -> list[_Weighed]:
     return kept
 
 
-def chain_through(start: End, finish: End, steps: Sequence[Used]) -> Chain:
-    """The chain from `start` to `finish` through these parts, its joints judged and rated, its points counted."""
-    joints = tuple(_joints(start, finish, steps))
-    weakest = min(range(len(joints)), key=lambda index: _joint_psi(joints[index]))
-    points = sum(part_cost(used.part) for used in steps) + sum(_points(each.a, each.b) for each in joints)
-    return Chain(start, finish, tuple(steps), joints, joints[weakest].rating, weakest, points, "")
-
-
-def _joint_psi(of: Joint) -> int:
-    return of.rating.psi if of.rating else _UNRATED
-
-
-def _points(a: End, b: End) -> int:
-    made = joints_made(a).get(b)
-    return joint_cost("") if made is None else made.cost
-
-
-def can_be_made_up(chain: Chain, fixed: bool) -> bool:
-    """Whether a fitter can put it together: every elbow can be set to its angle, and there are not two bushings.
-
-    `fixed`: both ends are held; a port always is. Seen from an end that is held, a joint up to the elbow must be one that can
-    be set: a shoulder or a cone that is drawn tight stops where it stops.
-    """
-    sets = [can_be_set(each.a, each.b) for each in chain.joints]
-    for index, used in enumerate(chain.parts):
-        before, behind = any(sets[: index + 1]), any(sets[index + 1 :])
-        if bends(used.part) and not (
-                (before or behind) and (before or not (fixed or chain.start.held)) and (behind or not (fixed or chain.finish.held))):
-            return False
-    return sum(used.part.shape == "bushing" for used in chain.parts) < 2
-
-
-def winds_an_elbow(chain: Chain, index: int) -> bool:
-    """Whether the joint of that index is a taper thread that an elbow beside it is pointed on."""
-    joint = chain.joints[index]
-    return "winds" in (joint.a.moves, joint.b.moves) and any(bends(used.part) for used in chain.parts[max(index - 1, 0):index + 1])
-
-
-def _joints(start: End, finish: End, steps: Sequence[Used]) -> Iterator[Joint]:
-    left, series = start, ""
-    for used in steps:
-        yield joint(left, used.near, series, stud_series(used.far))
-        left, series = used.far, stud_series(used.near)
-    yield joint(left, finish, series, "")
-
-
-def _rating(of: End, series: str) -> Rating | None:
-    return strongest_hose(of) if rated_by_hose(of) else rating(of, series)
-
-
-@cache
-def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
-    """The joint of two ends in a chain, rated by its weaker end (a stud by the series of its part)."""
-    verdict = mate(a, b)
-    rated = [_rating(a, series_a), _rating(b, series_b)]
-    known = [each for each in rated if each is not None]
-    weaker = min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
-    return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker)

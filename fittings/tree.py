@@ -10,11 +10,12 @@ from collections.abc import Iterable, Iterator
 from itertools import combinations, permutations
 from typing import NamedTuple
 
+from fittings.chain import Chain, Used, chain_through, end_psi
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import joint_cost, part_cost, planned_partners
 from fittings.parts import Part, tees
-from fittings.search import Allowed, Chain, Used, chain_through, end_psi
+from fittings.search import Allowed
 
 DEAREST = 4000
 """Points that one leg may cost: three parts and a little; longer stacks are not worth showing."""

@@ -51,6 +51,7 @@ TESTS: dict[str, Sequence[str]] = {
     "fittings/mating.py": ("test_mating_reasons", "test_mating"),
     "fittings/limits.py": PLANNER,
     "fittings/planner.py": PLANNER,
+    "fittings/chain.py": PLANNER,
     "fittings/search.py": PLANNER,
     "fittings/check.py": ("test_corrupted -tampered",),
     "fittings/identify/likelihood.py": IDENTIFY,

@@ -13,12 +13,12 @@ from chain_oracle import can_be_set, wrong
 from walks import CORE, any_walk, judged, takers
 
 from fittings.cautions import elbow_on_taper
+from fittings.chain import Chain
 from fittings.check import Piece, chain_flaws
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.planner import join
 from fittings.reports.text import answer_text
-from fittings.search import Chain
 
 ELBOWS = ("45", "90")
 

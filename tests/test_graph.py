@@ -8,9 +8,10 @@ from pathlib import Path
 import networkx
 
 import fittings
+from fittings.chain import joints_made
 from fittings.ends import End, all_ends
 from fittings.parts import all_parts
-from fittings.search import best_options, joints_made, options
+from fittings.search import best_options, options
 
 HERE = Path(__file__).parent
 

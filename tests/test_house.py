@@ -23,6 +23,7 @@ ROOMS = [
     ["mating", "identify"],
     ["parts", "envelopes"],
     ["network"],
+    ["chain"],
     ["search"],
     ["planner", "tree"],
     ["check", "stock"],

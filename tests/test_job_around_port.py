@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from fittings.chain import Used
 from fittings.circuit import Finding
 from fittings.ends import End, end
 from fittings.envelopes import envelope
@@ -13,7 +14,6 @@ from fittings.job.around_port import beside_findings, hexagon, spotface_findings
 from fittings.job.plan import plan
 from fittings.job.reading import read_job
 from fittings.parts import find
-from fittings.search import Used
 
 AUTHORITIES = Path(__file__).parent / "authorities"
 

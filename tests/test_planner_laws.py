@@ -13,11 +13,11 @@ from budget import examples
 from chain_oracle import HERE, Piece, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
+from fittings.chain import can_be_made_up
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, find, step
 from fittings.planner import Answer, Chain, Hint, Used, chain_through, command, join
-from fittings.search import can_be_made_up
 
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
 

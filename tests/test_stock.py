@@ -13,12 +13,13 @@ from budget import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from fittings.chain import Chain, Used, can_be_made_up
 from fittings.check import Piece, chain_flaws
 from fittings.cli import run
 from fittings.ends import end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, all_parts, find
-from fittings.search import Chain, Used, can_be_made_up, search
+from fittings.search import search
 from fittings.stock import Aside, BadShelf, Need, Shelf, ShelfRow, SolverMissing, choose, join_with_shelf, read_shelf
 from fittings.stock.chains import candidates
 from fittings.stock.shelf import read_row

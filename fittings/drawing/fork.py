@@ -4,13 +4,13 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from fittings.chain import Used
 from fittings.drawing.bodies import Size, flats_of, thread_past_wall_mm
 from fittings.drawing.solids import Shape
 from fittings.drawing.svg import Point
 from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.parts import Part
-from fittings.search import Used
 
 _WORDS = {"A": "two sources", "B": "one source", "C": "from memory"}
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from math import cos, radians
 from typing import NamedTuple
 
+from fittings.chain import Used
 from fittings.circuit import Finding
 from fittings.ends import End
 from fittings.envelopes import envelope
@@ -19,7 +20,6 @@ from fittings.job.trade_rules import because
 from fittings.job.trade_rules import figure as rule
 from fittings.parts import Part
 from fittings.reasons import split_sources
-from fittings.search import Used
 from fittings.units import Units, format_length
 
 ACROSS_CORNERS = 1 / cos(radians(30))

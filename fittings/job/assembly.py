@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from fittings.chain import Used
 from fittings.ends import End
 from fittings.figures import Figure, figure
 from fittings.job.bill import ring_words
@@ -11,7 +12,6 @@ from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
 from fittings.mating import condition_do_for
 from fittings.parts import Part
-from fittings.search import Used
 from fittings.threads import thread
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from math import inf
 from typing import TYPE_CHECKING, cast
 
+from fittings.chain import Used
 from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
 from fittings.job.demands import shape_of
@@ -12,7 +13,6 @@ from fittings.job.one_hose import length_words
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine
 from fittings.parts import Part, parts_with
 from fittings.ratings import Ring
-from fittings.search import Used
 from fittings.units import L_PER_GAL, Units, format_volume
 
 if TYPE_CHECKING:

@@ -3,6 +3,7 @@
 from collections.abc import Set
 from typing import cast
 
+from fittings.chain import Joint, Used
 from fittings.circuit.hose import Hose
 from fittings.ends import End, families
 from fittings.job.ask import Ask, Side
@@ -22,7 +23,6 @@ from fittings.job.model import Job
 from fittings.job.room import Height, height_mm, too_high
 from fittings.planner import Refusal
 from fittings.reasons import Reason
-from fittings.search import Joint, Used
 from fittings.units import Units, format_pressure
 
 Pair = tuple[Way, Way]

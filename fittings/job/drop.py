@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
+from fittings.chain import Used
 from fittings.circuit.flow import Stretch, coupler_drop, line_drop_psi
 from fittings.circuit.hose import Hose, end_bore_in
 from fittings.circuit.oil import density_kg_l, viscosity_cst
 from fittings.ends import End, family
 from fittings.job.model import Job
 from fittings.job.result import Demand
-from fittings.search import Used
 
 
 def _bore_in(used: Used, most: float) -> float:

@@ -9,6 +9,7 @@ from functools import cache, lru_cache
 from math import ceil
 from typing import NamedTuple
 
+from fittings.chain import Chain, Joint, Used, chain_through
 from fittings.ends import End, end
 from fittings.job.hand import Hand
 from fittings.job.trade_rules import figure
@@ -17,7 +18,7 @@ from fittings.parts import parts_with
 from fittings.planner import Fact, Refusal, join
 from fittings.ratings import best_rating, rated_by_hose, rating
 from fittings.reasons import Reason
-from fittings.search import Chain, Joint, Used, chain_through, search
+from fittings.search import search
 
 MOST_ADAPTERS = int(figure("most-adapters"))
 TWO_KINDS = int(figure("two-kinds-of-ends"))

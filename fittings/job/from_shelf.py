@@ -10,6 +10,7 @@ from itertools import product
 from math import prod
 from typing import NamedTuple
 
+from fittings.chain import Chain, Used
 from fittings.job.both_ends import Pair, home_families
 from fittings.job.ends_of_hose import pair_cost
 from fittings.job.model import Job
@@ -18,7 +19,6 @@ from fittings.job.result import BillItem, PlannedLine, ShelfUse
 from fittings.job.split import SplitDraft, finish_split
 from fittings.network import part_cost
 from fittings.parts import Part
-from fittings.search import Chain, Used
 from fittings.stock.chains import bought
 from fittings.stock.shelf import Shelf
 from fittings.stock.solving import best_set

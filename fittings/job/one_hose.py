@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import NamedTuple, cast
 
+from fittings.chain import Joint
 from fittings.circuit import BadCircuit, Finding
 from fittings.circuit import route as routes
 from fittings.circuit.flow import drop_findings, velocity_fps, velocity_limits
@@ -22,7 +23,6 @@ from fittings.job.which_hose import hoses_for
 from fittings.mating import mate
 from fittings.planner import Refusal
 from fittings.reasons import Reason, split_sources
-from fittings.search import Joint
 from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, inch
 
 

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.cautions import Caution
+from fittings.chain import Joint, Used
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import CylinderAnswer
 from fittings.circuit.hose import Hose
@@ -14,7 +15,6 @@ from fittings.job.model import Route as RouteAsked
 from fittings.parts import Part
 from fittings.planner import Refusal
 from fittings.ratings import Torque, Turn
-from fittings.search import Joint, Used
 
 if TYPE_CHECKING:
     from fittings.stock import Aside

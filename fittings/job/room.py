@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
+from fittings.chain import Used
 from fittings.circuit import Finding
 from fittings.circuit.hose import Hose
 from fittings.circuit.lengths import end_length_mm
@@ -15,7 +16,6 @@ from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.job.trade_rules import figure
 from fittings.reasons import split_sources
-from fittings.search import Used
 from fittings.tables import table
 from fittings.units import Units, format_length
 

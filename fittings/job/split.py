@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple, cast
 
+from fittings.chain import Chain, Joint, Used, joint, part_psi
 from fittings.circuit import Finding, LineKind
 from fittings.circuit.flow import velocity_fps, velocity_limits
 from fittings.circuit.hose import lowest_psi
@@ -24,7 +25,7 @@ from fittings.network import part_cost
 from fittings.parts import Part, tees
 from fittings.ratings import rating
 from fittings.reasons import Reason, split_sources
-from fittings.search import Chain, Joint, Used, joint, part_psi, search
+from fittings.search import search
 from fittings.units import Units, format_flow, format_pressure
 
 TRIED = 6

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from fittings.cautions import elbow_on_taper
+from fittings.chain import winds_an_elbow
 from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
@@ -13,7 +14,6 @@ from fittings.planner import Answer, Chain, Joint, Used
 from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING
-from fittings.search import winds_an_elbow
 from fittings.threads import limits, thread
 from fittings.tree import Tree, legs, legs_rating_psi
 

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 
+from fittings.chain import Used
 from fittings.job.bill import MEASURED, hose_words
 from fittings.job.result import BillItem, PlannedLine, ShelfUse, Step
 from fittings.reports.board import Column, board
 from fittings.reports.plan_text import PlanWords, headed
 from fittings.reports.window import lines, painted, table_width
-from fittings.search import Used
 from fittings.units import format_pressure
 
 WIDE = 110

@@ -8,6 +8,7 @@ from math import ceil, floor
 from typing import cast
 
 from fittings.cautions import short
+from fittings.chain import Used
 from fittings.circuit import Finding
 from fittings.figures import Figure
 from fittings.job.bill import MEASURED, hose_words, ring_words
@@ -17,7 +18,6 @@ from fittings.planner import Refusal
 from fittings.ratings import Torque
 from fittings.reports.documents import Documents
 from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
-from fittings.search import Used
 from fittings.units import (
     NM_PER_LBF_FT,
     Units,

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from fittings.cautions import elbow_on_taper, short
+from fittings.chain import winds_an_elbow
 from fittings.ends import End
 from fittings.mating import Seal, Verdict, condition_do_for, partners
 from fittings.parts import Part
@@ -11,7 +12,6 @@ from fittings.planner import Answer, Chain, Limits, Refusal
 from fittings.ratings import Rating, Torque, Turn, rated_by_hose
 from fittings.reports.documents import sourced
 from fittings.reports.window import Paint, lines, painted
-from fittings.search import winds_an_elbow
 
 if TYPE_CHECKING:
     from fittings.tree import Tree

@@ -5,11 +5,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from typing import NamedTuple
 
+from fittings.chain import Chain, Used, can_be_made_up, chain_through
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
 from fittings.parts import Part
-from fittings.search import Allowed, Chain, Used, can_be_made_up, chain_through, search
+from fittings.search import Allowed, search
 
 EXTRA_PARTS = 1
 """Parts that a chain off the shelf may have more than the best one: a stack saves a trip and strains the port."""

@@ -7,11 +7,12 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from fittings.chain import Chain
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.parts import Part
 from fittings.planner import Answer, Refusal, join
-from fittings.search import Chain, first
+from fittings.search import first
 from fittings.stock.bins import Bins, Take
 from fittings.stock.chains import MOST_PARTS, bought, candidates
 from fittings.stock.shelf import Shelf

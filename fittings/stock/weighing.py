@@ -8,8 +8,8 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import NamedTuple, Protocol
 
+from fittings.chain import Used
 from fittings.parts import Part
-from fittings.search import Used
 
 Prices = Mapping[Part, float]
 OnHand = Mapping[Part, int]

@@ -20,7 +20,8 @@ sys.path.insert(0, {str(TOP)!r})
 gc.set_threshold(50_000)
 from fittings.ends import all_ends, end_by_id
 from fittings.planner import Limits, join
-from fittings.search import joints_made, options
+from fittings.chain import (joints_made)
+from fittings.search import (options)
 def everything():
     return {{each: (options(each), joints_made(each)) for each in all_ends()}}
 begun = time.perf_counter()

@@ -19,7 +19,7 @@ from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra, yen
 
 import fittings
-from fittings import search
+from fittings import chain, search
 from fittings.ends import End, all_ends, family
 from fittings.network import joint_cost, planned_partners
 from fittings.planner import Answer, Limits, join
@@ -37,7 +37,7 @@ def edges() -> dict[tuple[int, int], int]:
     number = {each: n for n, each in enumerate(all_ends())}
     found: dict[tuple[int, int], int] = {}
     for x, y, data in fittings.graph().edges(data=True):
-        if data["part"].shape != "coupler" and search.part_psi(data["part"]) >= PSI:
+        if data["part"].shape != "coupler" and chain.part_psi(data["part"]) >= PSI:
             key = number[x], number[y]
             found[key] = min(data["cost"], found.get(key, data["cost"]))
     for finish, n in number.items():
@@ -122,15 +122,15 @@ def questions() -> list[Question]:
     return found
 
 
-def cheapest(path: list[int]) -> search.Chain:
+def cheapest(path: list[int]) -> chain.Chain:
     """The chain of a path: between its ends the cheapest allowed parts."""
     *opened, goal = (all_ends()[n % len(all_ends())] for n in path)
     parts = [
-        min((made.cost + option.cost, option.used) for near, made in search.joints_made(x).items() for option in search.options(near)
+        min((made.cost + option.cost, option.used) for near, made in chain.joints_made(x).items() for option in search.options(near)
             if option.used.far == y and option.psi >= PSI and not option.coupler)[1]
         for x, y in itertools.pairwise(opened)
     ]
-    return search.chain_through(opened[0], goal, parts)
+    return chain.chain_through(opened[0], goal, parts)
 
 
 def agreement(asked: list[Question], peer: Ask) -> str:
@@ -141,7 +141,7 @@ def agreement(asked: list[Question], peer: Ask) -> str:
         same += first.cost == path.cost
         if first.cost != path.cost:
             long += len(path.parts) > search.MOST_PARTS
-            cannot += len(path.parts) <= search.MOST_PARTS and not search.can_be_made_up(path, False)
+            cannot += len(path.parts) <= search.MOST_PARTS and not chain.can_be_made_up(path, False)
     assert same + long + cannot == len(asked), "a chain was missed"
     return (f"The first chain costs what the shortest path costs on {same} of {len(asked)} questions; on the others the path has more "
             f"than {search.MOST_PARTS} parts ({long}), or two bushings or an elbow that cannot be set ({cannot}).")
