@@ -287,6 +287,7 @@ def main() -> None:
     words = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     words.add_argument("modules", nargs="*", default=list(TESTS))
     words.add_argument("--sample", type=int, default=60, help="mutants of each module, 0 for all of them")
+    words.add_argument("--seed", type=int, default=SEED, help="of the sample")
     words.add_argument("--again", type=Path, help="results of an earlier run: only its survivors")
     words.add_argument("--results", type=Path, default=RESULTS)
     asked = words.parse_args()
@@ -311,7 +312,7 @@ def main() -> None:
                 chosen = [each for each in found if each in again]
             else:
                 count = min(asked.sample or len(found), len(found))
-                chosen = sorted(random.Random(f"{SEED} {module}").sample(found, count))
+                chosen = sorted(random.Random(f"{asked.seed} {module}").sample(found, count))
             if chosen:
                 run(module, chosen, len(found), results)
 

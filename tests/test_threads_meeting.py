@@ -302,3 +302,13 @@ def test_facts_of_a_meeting_by_hand() -> None:
     assert facts["pitch error, part of the finer pitch"] == (pytest.approx(0.0583, abs=6e-5), "")
     assert (facts["external pitch"], facts["internal pitch"]) == ((1.5875, "mm"), (1.5, "mm"))
     assert (facts["external flank angle"], facts["external taper on diameter"], facts["length of thread taken"]) == ((60.0, "deg"), (0.0, ""), (20.64, "mm"))
+
+
+def test_facts_are_told_to_the_place_that_can_be_measured() -> None:
+    """7/8-14 (22.225 mm) on 5/16-24 (7.9375 mm): diameters to a thousandth, pitches and shares to a ten-thousandth; 24/14 - 1 = 0.7143."""
+    met = offered("7/8-14", "5/16-24")
+    told = [(each.name, each.value, each.unit) for each in met.facts]
+    assert told[:3] == [("external diameter", 22.225, "mm"), ("internal diameter", round(7.9375, 3), "mm"), ("difference of diameter", round(-14.2875, 3), "mm")]
+    assert ("pitch error, part of the finer pitch", 0.7143, "") in told
+    assert ("external pitch", 1.8143, "mm") in told and ("internal pitch", 1.0583, "mm") in told
+    assert met.overlap_mm == round((22.225 - (7.9375 - 1.0825317547 * 25.4 / 24)) / 2, 4)

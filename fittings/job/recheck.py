@@ -61,7 +61,7 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
     Pressures in psi as written. Raises nothing: what cannot be read is a flaw.
 
     >>> [flaw.code for flaw in plan_flaws({"lines": [{"name": "raise"}], "cautions": []})]
-    ['line-unreadable', 'cautions-missing']
+    ['system-missing', 'line-unreadable', 'cautions-missing']
     """
     flaws: list[Flaw] = list(_whole_flaws(saved))
     for line in _every(saved.get("lines")):

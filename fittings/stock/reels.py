@@ -85,8 +85,8 @@ def _nominal() -> dict[float, str]:
 def read_hose(text: str) -> tuple[str, str, float | None]:
     """Type and size as in the tables, and the length in inches, None when none is written.
 
-    >>> read_hose("hose 2SN DN12 2,5 m")
-    ('2SN', '-8', 98.4251968503937)
+    >>> read_hose("hose 2SN DN12 2,54 m")
+    ('2SN', '-8', 100.0)
 
     Raises NotAHose.
     """
