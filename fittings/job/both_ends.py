@@ -11,6 +11,7 @@ from fittings.job.ends_of_hose import (
     MOST_ADAPTERS,
     Wanted,
     Way,
+    crimped_families,
     impossible,
     no_way,
     pairs,
@@ -37,7 +38,8 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
     found = []
     for side, want in zip(sides, wanted, strict=True):
         # the search keeps what is best on its own; what is at home in the job, or goes with the other end, is looked for by itself
-        looked = [want, _only(want, home), *(_only(want, {kind}) for kind in sorted(home - set(want.avoid)))]
+        kinds = sorted(home & crimped_families(each.size) - set(want.avoid))
+        looked = [want, _only(want, home), *(_only(want, {kind}) for kind in kinds)]
         some = tuple(dict.fromkeys(way for each_want in looked for way in ways(each.size, side.port, each_want)))
         if not some:
             return _in_the_words_of_the_job(no_way(each.size, side.port, want), job, want)

@@ -148,6 +148,12 @@ def _crimped(size: str, hose_end: End) -> list[Used]:
     return [Used(part, tail, hose_end) for part in parts_with(tail) if sorted(part.ends) == sorted((tail, hose_end))]
 
 
+@cache
+def crimped_families(size: str) -> frozenset[str]:
+    """Families of ends that are crimped on a hose of `size`."""
+    return frozenset(each.family for part in parts_with(end("hose", size, "tail")) for each in part.ends) - {"hose"}
+
+
 def _meet(hose_end: End, port: End) -> bool:
     return bool(search(hose_end, port, Limits(max_parts=0)))
 
