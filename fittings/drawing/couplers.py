@@ -77,7 +77,7 @@ def _tip(of: End, probe: _Probe, flat: bool) -> Shape:
         (0.0, bore), (0.0, gauge), (FLANGE_MM, gauge), (FLANGE_MM, collar), (groove - 2 * dip, collar), (groove - dip, collar - dip),
         (groove + dip, collar - dip), (groove + 2 * dip, collar), (groove + 2 * dip, nose), *front, (tip, bore))
     marks = {"probe": ((tip - 3.0, nose),), "collar": ((groove - 3 * dip, collar),), "seal": ((tip - 2.8, nose),),
-             "length": ((FLANGE_MM, collar), (tip, nose)), "groove": ((groove, collar - dip),), "face": ((tip, nose),)}
+             "length": ((FLANGE_MM, collar), (tip, nose)), "groove": ((groove, collar - dip),)}
     guesses = {"length", "groove"} | (set() if known_mm(of, "probe_tip_dia_min_mm", "probe_od_mm") else {"probe"})
     return Shape(of, (Piece("body", outline), _valve(tip, bore, flat)), (), (), gauge, bore, marks, frozenset(guesses))
 
@@ -100,7 +100,7 @@ def _body(of: End, probe: _Probe, flat: bool) -> Shape:
         _valve(back, bore, flat), Piece("ring", disc(ring, deep - RING_MM, RING_MM), "below"),
         Piece("ball", disc(groove, middle, ball), "below"))
     marks = {"socket": ((tip, collar),), "seal": ((ring, deep - 2 * RING_MM),), "ring": ((ring, deep - RING_MM),),
-             "ball": ((groove, middle),), "face": ((back, bore),)}
+             "ball": ((groove, middle),)}
     return Shape(of, pieces, (), (), wall, bore, marks, frozenset({"length", "socket"}))
 
 

@@ -67,7 +67,7 @@ def draw_ways(canvas: Canvas, sets: dict[str, Standing], wires: Sequence[Wire], 
     for each in sets.values():
         left, right = each.at[0] - 8.0, each.at[0] + each.symbol.wide + (14.0 if kind_of(each.component) == "cylinder" else 4.0)
         taken.append(Box(left, each.at[1] - 1.0, right, each.at[1] + each.symbol.high + 1.0))
-    for wire in wires:
+    for wire in sorted(wires, key=lambda each: _span_beside(sets, each)):
         pen = "estimate" if wire.line.kind == "drain" or wire.line.refused else "outline"
         base, *targets = (_port(sets, reference) for reference in wire.references)
         paths: list[list[Point]] = []
@@ -76,7 +76,8 @@ def draw_ways(canvas: Canvas, sets: dict[str, Standing], wires: Sequence[Wire], 
             lane = lanes.get(round(level), 0)
             if n == 0 or level != _channel(base, targets[0]):
                 lanes[round(level)] = lane + 1
-            path = _path(base, port, level + LANE_MM * (lane if n == 0 else lanes[round(level)] - 1), gutter, lanes)
+            onward = -LANE_MM if _over(base, port) else LANE_MM
+            path = _path(base, port, level + onward * (lane if n == 0 else lanes[round(level)] - 1), gutter, lanes)
             if len(path) > 4:
                 gutter += 8.0
             paths.append(path)
@@ -156,10 +157,23 @@ def _port(sets: dict[str, Standing], reference: str) -> _Port:
     raise KeyError(reference)
 
 
+def _over(a: _Port, b: _Port) -> bool:
+    """Whether a line goes up from one port and down to another that stands beside it: its lanes count upwards from them."""
+    return a[1] == b[1] == "top" and a[2].row == b[2].row
+
+
+def _span_beside(sets: dict[str, Standing], wire: Wire) -> float:
+    """How far a line goes over what stands beside it, 0 for any other: the shorter lies inside the longer."""
+    ends = [_port(sets, reference) for reference in wire.references]
+    return max(abs(ends[0][0][0] - each[0][0]) if _over(ends[0], each) else 0.0 for each in ends[1:])
+
+
 def _channel(a: _Port, b: _Port) -> float:
     """Height of the first lane of the channel that a line leaves its first port into."""
     at, edge, _ = a
     other = b[0]
+    if _over(a, b):
+        return at[1] - 10.0
     if edge == "top":
         return min(at[1], max(other[1], at[1] - 400.0) if other[1] < at[1] else at[1]) + 10.0 if other[1] < at[1] else at[1] - 10.0
     return at[1] + 10.0
