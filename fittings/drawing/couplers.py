@@ -12,8 +12,8 @@ from fittings.drawing.solids import Piece, Point, Shape, bars, disc, known_mm
 from fittings.ends import End
 from fittings.tables import Row
 
-FLANGE_MM, VALVE_MM, RING_MM = 4.0, 6.0, 1.0
-"""The collar that a tip is gripped by, how deep a valve is, the radius of the section of the ring of a body."""
+FLANGE_MM, VALVE_MM = 4.0, 6.0
+"""The collar that a tip is gripped by, how deep a valve is."""
 
 
 class _Probe(NamedTuple):
@@ -85,21 +85,22 @@ def _tip(of: End, probe: _Probe, flat: bool) -> Shape:
 def _body(of: End, probe: _Probe, flat: bool) -> Shape:
     bore, ball = probe.bore, probe.ball
     back = 1.5 * VALVE_MM + 0.3 * (known_mm(of, "body_size_mm") or nominal_mm(of))
-    tip, groove, ring = back + probe.long, back + probe.groove, back + 2.8
+    tip, groove, at = back + probe.long, back + probe.groove, back + 2.8
     nose, collar = probe.nose + 0.15, probe.collar + 0.15
     middle = probe.collar - probe.dip + ball
     wall = middle + ball
     step = groove - 2 * probe.dip - 0.5
-    land, deep = 1.3 * RING_MM, nose + 1.75 * RING_MM
+    ring = min(1.0, 0.42 * ball)
+    land, deep = 1.3 * ring, nose + 1.6 * ring
     rear: tuple[Point, ...] = (
-        (0.0, bore), (0.0, wall), (groove - ball, wall), (groove - ball, collar), (step, collar), (step, nose), (ring + land, nose),
-        (ring + land, deep), (ring - land, deep), (ring - land, nose), (back, nose), (back, bore))
+        (0.0, bore), (0.0, wall), (groove - ball, wall), (groove - ball, collar), (step, collar), (step, nose), (at + land, nose),
+        (at + land, deep), (at - land, deep), (at - land, nose), (back, nose), (back, bore))
     sleeve = bars((groove - 4 * ball - 3.0, wall), (min(groove + 3 * ball, tip - 1.0), wall + 3.5))
     pieces = (
         Piece("body", rear), Piece("body", bars((groove + ball, collar), (tip, wall))), Piece("sleeve", sleeve),
-        _valve(back, bore, flat), Piece("ring", disc(ring, deep - RING_MM, RING_MM), "below"),
+        _valve(back, bore, flat), Piece("ring", disc(at, deep - ring, ring), "below"),
         Piece("ball", disc(groove, middle, ball), "below"))
-    marks = {"socket": ((tip, collar),), "seal": ((ring, deep - 2 * RING_MM),), "ring": ((ring, deep - RING_MM),),
+    marks = {"socket": ((tip, collar),), "seal": ((at, deep - 2 * ring),), "ring": ((at, deep - ring),),
              "ball": ((groove, middle),)}
     return Shape(of, pieces, (), (), wall, bore, marks, frozenset({"length", "socket"}))
 

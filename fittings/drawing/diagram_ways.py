@@ -218,9 +218,9 @@ def _draw_way(canvas: Canvas, path: Sequence[Point], pen: str, line: "PlannedLin
         if (start, end) == bowed and hose and long - sum(clear) >= LEAST_BOW_MM:
             along = (end[0] - start[0]) / long, (end[1] - start[1]) / long
             inner = [(at[0] + way * along[0], at[1] + way * along[1]) for at, way in ((start, clear[0]), (end, -clear[1]))]
-            canvas.line(start, inner[0], pen)
+            canvas.line(start, inner[0], pen, "wire")
             sag = symbols.hose(canvas, inner[0], inner[1], pen)
-            canvas.line(inner[1], end, pen)
+            canvas.line(inner[1], end, pen, "wire")
             spots = [_between(inner[0], inner[1], part, sag) for part in _ALONG]
         else:
             canvas.line(start, end, pen, "wire")
