@@ -6,12 +6,16 @@ can is common practice, no source.
 
 import itertools
 import math
+import re
+from pathlib import Path
 
 import pytest
 from svg_reading import Picture, Point
 
 from fittings.drawing import diagram_svg
 from fittings.job.plan import plan_text_of
+
+MOTOR = Path(__file__).parent / "jobs" / "motor-with-drain.toml"
 
 HEAD = """
 title = "Drawn by hand"
@@ -70,9 +74,25 @@ def _cross(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
 @pytest.mark.parametrize("lines", [FED, OTHER_ORDER, FILTERED, STRAINED, UNFED])
 def test_no_line_crosses_another(lines: tuple[str, ...]) -> None:
     picture = _drawn(lines)
+    assert len(picture.elements("hose")) == len(lines)
+    _nothing_crosses(picture)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_return_and_drain_of_a_motor_go_around_what_steers_it(turned: bool) -> None:
+    """Side by side, whichever way they are written, as far as the tank."""
+    text = MOTOR.read_text("utf-8")
+    if turned:
+        text = re.sub(r'from  = "(brush motor.drain)"\nto    = "(tank.drain)"', r'from = "\2"\nto = "\1"', text)
+        assert 'from = "tank.drain"' in text
+    picture = Picture(diagram_svg(plan_text_of(text), listed=False))
+    assert len(picture.elements("hose")) == 3
+    _nothing_crosses(picture)
+
+
+def _nothing_crosses(picture: Picture) -> None:
     walls = [pair for run in picture.points("tank") for pair in itertools.pairwise(run)]
     segments = _segments(picture)
-    assert len(picture.elements("hose")) == len(lines)
     assert [pair for pair in itertools.combinations(segments, 2) if _cross(*pair)] == []
     assert [(wall, each) for wall in walls for each in segments if _cross(wall, each)] == []
 

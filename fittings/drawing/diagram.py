@@ -114,21 +114,24 @@ def _rows_of(job: "Job", wires: Sequence[Wire]) -> dict[str, int]:
 
 class _Ports(NamedTuple):
     """What ports are joined to: the highest row that each leads to, the kind of its line, the kind of component beside it
-    that it leads to."""
+    that it leads to, and the place of the first port that it leads to among all ports of the job."""
 
     rows: dict[str, int]
     kinds: dict[str, str]
     beside: dict[str, str]
+    places: dict[str, int]
 
 
 def _ports(job: "Job", wires: Sequence[Wire], rows: dict[str, int]) -> _Ports:
-    found = _Ports({}, {}, {})
+    found = _Ports({}, {}, {}, {})
+    order = [f"{each.name}.{name}" for each in job.component for name in each.ports]
     for wire in wires:
         ends = [(reference, job.port(reference)[0]) for reference in wire.references]
         levels = [rows[each.name] for _, each in ends]
         for n, (reference, _) in enumerate(ends):
             found.rows[reference] = levels[0] if n else max(levels[1:], default=-1)
             found.kinds[reference] = wire.line.kind
+            found.places[reference] = order.index(wire.references[0 if n else 1])
             others = [kind_of(each) for m, (_, each) in enumerate(ends) if m != n and levels[m] == levels[n]]
             found.beside[reference] = others[0] if others else ""
     return found
@@ -154,17 +157,19 @@ def _symbol(component: "Component", rows: dict[str, int], ports: _Ports) -> Symb
     return makers[kind](top, bottom) if kind in makers else symbols.box(top, bottom)
 
 
-def _nesting(kind: str, reference: str, ports: _Ports) -> int:
-    """The place of a port of a tank or filter, from the pump's side on: lines to what stands beside lie in one another.
+def _nesting(kind: str, reference: str, ports: _Ports) -> tuple[int, int]:
+    """The place of a port of a tank or filter, from the pump's side on: lines to what stands beside lie in one another, and
+    so do those that come around the rows between, down the right of the page.
 
     A pump has its inlet on that side and its drain before it; a filter in the return stands beyond the tank.
     """
     beside = ports.beside.get(reference, "")
     if kind == "filter":
-        return ("pump", "tank").index(beside) if beside in ("pump", "tank") else 2
+        return ("pump", "tank").index(beside) if beside in ("pump", "tank") else 2, 0
     if not beside:
-        return 2
-    return {"suction": 0, "drain": 1}.get(ports.kinds[reference], 3)
+        around = ports.rows.get(reference, 0) > 1
+        return 3 if around else 2, ports.places[reference] if around else 0
+    return {"suction": 0, "drain": 1}.get(ports.kinds[reference], 4), 0
 
 
 def _rank(component: "Component", ports: _Ports) -> int:
