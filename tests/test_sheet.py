@@ -337,3 +337,26 @@ def test_a_link_keeps_pointing_at_what_is_written(tmp_path: Path) -> None:
     (tmp_path / "link.svg").symlink_to(tmp_path / "real.svg")
     write_whole(str(tmp_path / "link.svg"), "new")
     assert (tmp_path / "link.svg").is_symlink() and (tmp_path / "real.svg").read_text() == "new"
+
+
+UNITS_OF = {"metric": r"\d (psi|lbf·ft|in)\b", "inch": r"\d (bar|N·m|mm)\b"}
+
+
+@pytest.mark.parametrize("units", list(UNITS_OF))
+@pytest.mark.parametrize("job", [DEMO, TEE], ids=lambda job: job.stem)
+def test_drawings_keep_to_the_units_of_the_job(job: Path, units: str) -> None:
+    """Words of drawings and of the lists under them; a hose's or thread's name is no measure, a ring's size is one."""
+    page = sheet_html(plan_job(read_job(job.read_text("utf-8").replace('units = "both"', f'units = "{units}"'), str(job))))
+    lists = re.findall(r'<ol class="marked (?:parts|joints)">(.*?)</ol>', page, re.S)
+    drawn = re.findall(r"<text[^>]*>(.*?)</text>", page, re.S)
+    assert len(lists) >= 6 and any("the bar is" in each for each in drawn)
+    words = [unescape(re.sub(r"<[^>]*>", " ", each)) for each in (*lists, *drawn)]
+    assert [found.group(0) for each in words for found in re.finditer(UNITS_OF[units], each)] == []
+    own = UNITS_OF["inch" if units == "metric" else "metric"]
+    assert {found.group(1) for each in words for found in re.finditer(own, each)} == set(re.findall(r"psi|lbf·ft|in\b|bar|N·m|mm", own))
+
+
+def test_lengths_and_rings_in_inches() -> None:
+    """ORB -8 x JIC -8 straight: 37.6 mm (a maker's adapter catalogue, reprinted), 1.48 in; AS568-908: 0.644 x 0.087 in (from memory)."""
+    page = sheet_html(plan_text_of(DEMO.read_text("utf-8").replace('units = "both"', 'units = "inch"')))
+    assert "1.48 in end to end" in page and "0.644 x 0.087 in" in page and ">1.48 in</text>" in page

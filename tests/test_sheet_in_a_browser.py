@@ -225,3 +225,49 @@ def test_gauge_is_printed_on_its_own_paper_and_not_scaled(server: str, tmp_path:
         box = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", out.read_bytes())
         assert box is not None
         assert [float(each) for each in box.groups()] == [pytest.approx(each, abs=1.0) for each in size]
+
+
+LEFT_ON_PAGE_MM = range(8, 104, 8)
+
+
+def test_a_heading_is_printed_whole_and_with_what_follows(place: Path, server: str, tmp_path: Path) -> None:
+    """The steps printed over and over, each time with some millimetres more left on the page: heading, hose and first step of a
+    line stand in one column, and no line of a paragraph stands alone."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("no pdftotext here: apt-get install poppler-utils")
+    page = (place / "tailgate-A4.html").read_text("utf-8")
+    (steps,) = re.findall(r"<section>\s*<h2>Putting it together.*?</section>", page, re.S)
+    printed = "".join(f'<div style="break-before: page; height: {A4_HIGH_MM - left}mm"></div>{steps}' for left in LEFT_ON_PAGE_MM)
+    (place / "steps.html").write_text(re.sub(r"<body>.*</body>", lambda _: f"<body>{printed}</body>", page, flags=re.S), "utf-8")
+    out = tmp_path / "out.pdf"
+    _chromium(tmp_path, "--no-pdf-header-footer", f"--print-to-pdf={out}", f"{server}/steps.html")
+    pages = _printed_words(out)
+    begun = [*re.findall(r'<p class="lead">.*?</p>', steps, re.S), *re.findall(r"<h3>.*?</li>", steps, re.S)]
+    assert len(begun) >= 5
+    whole = [re.sub(r"<[^>]*>", " ", each.split("<ul")[0]).split() for each in begun]
+    assert {" ".join(unescape(word) for word in each): _in_one_column(pages, [unescape(word) for word in each]) for each in whole} == {
+        " ".join(unescape(word) for word in each): len(LEFT_ON_PAGE_MM) for each in whole}
+
+
+A4_HIGH_MM = 297.0 - 24.0
+"""A4 less the margins of the sheet, top and bottom."""
+
+_Word = tuple[float, float, str]
+
+
+def _printed_words(pdf: Path) -> list[list[_Word]]:
+    """The words of every printed page in the order they were set in: left and top edge, word."""
+    told = subprocess.run(["pdftotext", "-raw", "-bbox", str(pdf), "-"], capture_output=True, text=True, check=True).stdout
+    return [[(float(x), float(y), unescape(word)) for x, y, word in re.findall(
+        r'<word xMin="([-\d.]+)" yMin="([-\d.]+)"[^>]*>(.*?)</word>', page)] for page in told.split("<page ")[1:]]
+
+
+def _in_one_column(pages: list[list[_Word]], words: list[str]) -> int:
+    """How often these words are printed one after the other without ever going up the page again."""
+    count = 0
+    for page in pages:
+        for n in range(len(page) - len(words) + 1):
+            run = page[n:n + len(words)]
+            if [word for _, _, word in run] == words:
+                count += all(after[1] > before[1] - 6.0 for before, after in zip(run, run[1:], strict=False))
+    return count

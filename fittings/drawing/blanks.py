@@ -1,6 +1,6 @@
 """Caps and plugs: an end with its passage closed, and the hexagon it is turned by."""
 
-from fittings.drawing.bodies import Size, flats_of
+from fittings.drawing.bodies import ESTIMATE, Size, flats_of
 from fittings.drawing.male_ends import chamfered_bar
 from fittings.drawing.shapes import shape
 from fittings.drawing.solids import Hexagon, Piece, Point, Shape
@@ -23,19 +23,19 @@ def blank(part: Part) -> tuple[Shape, Shape | None, Size]:
         closed = _cut_behind(closed, known)
         long = closed.tip_mm - min(x for piece in closed.pieces for x, _ in piece.outline)
         if known and found:
-            says = f"{known:g} mm end to end ({_WORDS[found.confidence]})"
-            return closed, None, Size(says, False, long > known + 0.05, known)
-        return closed, None, Size(f"about {round(long)} mm end to end: an estimate", True, False, long)
+            says = f"{{0}} {{unit}} end to end ({_WORDS[found.confidence]})"
+            return closed, None, Size(says, (known,), False, long > known + 0.05, known)
+        return closed, None, Size(ESTIMATE, (long,), True, False, long)
     least = 0.12 * flats
     length = known - closed.tip_mm if known else 0.35 * flats
-    says = f"{known:g} mm end to end ({_WORDS[found.confidence]})" if known and found else (
-        f"about {round(length + closed.tip_mm)} mm end to end: an estimate")
+    overall = known or length + closed.tip_mm
+    says = f"{{0}} {{unit}} end to end ({_WORDS[found.confidence]})" if known and found else ESTIMATE
     stretched = length < least
     length = max(length, least)
     hexagon = Hexagon(-length, 0.0, flats)
     outline = chamfered_bar(-length, 0.0, 0.0, hexagon)
     head = Shape(of, (Piece("barrel", outline, grown=((0.0, closed.neck_mm),)),), (), (hexagon,), hexagon.corner, 0.0, {}, frozenset())
-    return closed, head, Size(says, not known, stretched, known or length + closed.tip_mm)
+    return closed, head, Size(says, (overall,), not known, stretched, known or length + closed.tip_mm)
 
 
 def _closed(of: Shape) -> Shape:

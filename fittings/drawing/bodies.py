@@ -11,6 +11,7 @@ from fittings.drawing.male_ends import chamfered_bar
 from fittings.drawing.solids import Hexagon, Piece, Shape, bars
 from fittings.envelopes import Envelope, envelope
 from fittings.parts import Part
+from fittings.units import MM_PER_IN, Units
 
 FERRULE_FOOT_MM = 3.0
 """How far the hose stops short of the foot of its tail, as `other_ends.hose_tail` draws it."""
@@ -19,14 +20,36 @@ FERRULE_FOOT_MM = 3.0
 _WORDS = {"A": "two sources", "B": "one source", "C": "from memory"}
 
 
+ESTIMATE = "about {0} {unit} end to end: an estimate"
+
+
 class Size(NamedTuple):
-    """How long a part is, in words; `guessed` when no table has it, `stretched` when the drawing is longer than the part,
-    `overall_mm` end to end of a straight one."""
+    """How long a part is: words with `{0}`, `{1}`, `{unit}` where its `lengths_mm` stand; `guessed` when no table has it,
+    `stretched` when the drawing is longer than the part, `overall_mm` end to end of a straight one."""
 
     says: str
+    lengths_mm: tuple[float, ...]
     guessed: bool
     stretched: bool
     overall_mm: float | None = None
+
+    def words(self, units: Units = "both") -> str:
+        """How long it is, in words: in mm, in inches where those alone are asked for."""
+        inches = units == "inch"
+        return self.says.format(*(_figure(each, self.guessed, inches) for each in self.lengths_mm), unit="in" if inches else "mm")
+
+
+def _figure(length_mm: float, guessed: bool, inches: bool) -> str:
+    if inches:
+        return f"{length_mm / MM_PER_IN:.{1 if guessed else 2}f}"
+    return f"{round(length_mm)}" if guessed else f"{length_mm:g}"
+
+
+def overall_words(length_mm: float, guessed: bool, units: Units = "both") -> str:
+    """The figure of a dimension line: mm without a unit, as drawings have it, or inches with theirs."""
+    if units == "inch":
+        return f"{_figure(length_mm, guessed, True)} in"
+    return _figure(round(length_mm, 1), guessed, False)
 
 
 class Body(NamedTuple):
@@ -81,20 +104,21 @@ def _straight(found: Envelope | None, near: Shape, far: Shape, flats: float, bor
     if hose and found is not None and found.cutoff_mm:
         other = far if tail is near else near
         length = found.cutoff_mm - FERRULE_FOOT_MM - other.tip_mm
-        says = f"stands {found.cutoff_mm:g} mm beyond the hose ({_WORDS[found.confidence]})"
-        return Body(max(length, least), 0.0, 0.0, flats, bores, True, Size(says, False, length < least))
+        says = f"stands {{0}} {{unit}} beyond the hose ({_WORDS[found.confidence]})"
+        return Body(max(length, least), 0.0, 0.0, flats, bores, True, Size(says, (found.cutoff_mm,), False, length < least))
     if bushing:
         least = bushing_least_mm(near, far, flats) - near.tip_mm - far.tip_mm
     if found is not None and found.overall_length_mm and not hose:
         length = found.overall_length_mm - near.tip_mm - far.tip_mm
         wall = max(min(wall, 0.75 * length), 0.0)
-        says = f"{found.overall_length_mm:g} mm end to end ({_WORDS[found.confidence]})"
+        says = f"{{0}} {{unit}} end to end ({_WORDS[found.confidence]})"
         stretched = length - wall < least - 0.05
-        return Body(max(length - wall, least), 0.0, 0.0, flats, bores, False, Size(says, False, stretched, found.overall_length_mm), wall)
+        overall = found.overall_length_mm
+        return Body(max(length - wall, least), 0.0, 0.0, flats, bores, False, Size(says, (overall,), False, stretched, overall), wall)
     length = least if bushing else (0.25 if hose else 0.45) * flats
     overall = length + wall + near.tip_mm + far.tip_mm
-    says = "length not in our tables" if hose else f"about {round(overall)} mm end to end: an estimate"
-    return Body(length, 0.0, 0.0, flats, bores, hose, Size(says, True, False, None if hose else overall), wall)
+    says = "length not in our tables" if hose else ESTIMATE
+    return Body(length, 0.0, 0.0, flats, bores, hose, Size(says, (overall,), True, False, None if hose else overall), wall)
 
 
 def _bent(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: tuple[float, float], hose: bool, turn: float,
@@ -106,19 +130,21 @@ def _bent(found: Envelope | None, near: Shape, far: Shape, flats: float, bores: 
         leg = found.drop_mm / math.sin(math.radians(turn))
         along = found.cutoff_mm - FERRULE_FOOT_MM - leg * math.cos(math.radians(turn))
         legs = [along, leg - other.tip_mm]
-        says = f"stands {found.cutoff_mm:g} mm beyond the hose, drop {found.drop_mm:g} mm ({_WORDS[found.confidence]})"
+        says = f"stands {{0}} {{unit}} beyond the hose, drop {{1}} {{unit}} ({_WORDS[found.confidence]})"
         first, second = legs if tail_first else legs[::-1]
-        return Body(max(first, least), max(second, least), turn, flats, bores, True, Size(says, False, min(legs) < least))
+        size = Size(says, (found.cutoff_mm, found.drop_mm), False, min(legs) < least)
+        return Body(max(first, least), max(second, least), turn, flats, bores, True, size)
     if found is not None and found.leg_a_mm and found.leg_b_mm and not hose:
         legs = [found.leg_b_mm, found.leg_a_mm] if turned else [found.leg_a_mm, found.leg_b_mm]
         first, second = legs[0] - near.tip_mm, legs[1] - far.tip_mm - wall
-        says = f"legs {legs[0]:g} and {legs[1]:g} mm from the centre ({_WORDS[found.confidence]})"
-        return Body(max(first, least), max(second, least), turn, flats, bores, False, Size(says, False, min(first, second) < least), wall)
+        says = f"legs {{0}} and {{1}} {{unit}} from the centre ({_WORDS[found.confidence]})"
+        size = Size(says, tuple(legs), False, min(first, second) < least)
+        return Body(max(first, least), max(second, least), turn, flats, bores, False, size, wall)
     first = second = 0.75 * flats
     if hose:
-        return Body(1.6 * flats, 1.2 * flats, turn, flats, bores, True, Size("length not in our tables", True, False))
-    says = f"legs about {round(first + near.tip_mm)} and {round(second + wall + far.tip_mm)} mm from the centre: an estimate"
-    return Body(first, second, turn, flats, bores, False, Size(says, True, False), wall)
+        return Body(1.6 * flats, 1.2 * flats, turn, flats, bores, True, Size("length not in our tables", (), True, False))
+    says = "legs about {0} and {1} {unit} from the centre: an estimate"
+    return Body(first, second, turn, flats, bores, False, Size(says, (first + near.tip_mm, second + wall + far.tip_mm), True, False), wall)
 
 
 def barrel(of: Body, near: Shape, far: Shape) -> Shape:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from fittings.drawing.lettering import ASCENT, DESCENT, LINE, Box, width_mm, wrapped
 from fittings.drawing.svg import INK, Canvas, Point, number, on_circle
+from fittings.units import MM_PER_IN, Units
 
 BALLOON_MM = 2.9
 TEXT_MM = 3.2
@@ -213,20 +214,21 @@ def scale_words(scale: float) -> str:
     return f"{number(scale)}:1" if scale >= 1 else f"1:{number(1 / scale)}"
 
 
-def scale_bar(canvas: Canvas, left: float, top: float, scale: float) -> float:
-    """A bar of known length of the thing drawn, in steps of 10 mm, with the scale; returns where it ends."""
+def scale_bar(canvas: Canvas, left: float, top: float, scale: float, units: Units = "both") -> float:
+    """A bar of known length of the thing drawn, in steps of 10 mm, or of half an inch where inches alone are asked for, with
+    the scale; returns where it ends."""
     steps = 4 if scale <= 1 else 2
-    step = 10.0
-    while step * steps * scale > 60.0:
+    unit, unit_mm, step, more = ("in", MM_PER_IN, 0.5, 4) if units == "inch" else ("mm", 1.0, 10.0, 5)
+    while step * unit_mm * steps * scale > 60.0:
         step /= 2
-    while step * steps * scale < 15.0:
-        step *= 5
+    while step * unit_mm * steps * scale < 15.0:
+        step *= more
     for n in range(steps):
-        x1, x2 = left + n * step * scale, left + (n + 1) * step * scale
+        x1, x2 = (left + each * step * unit_mm * scale for each in (n, n + 1))
         canvas.lines([(x1, top), (x2, top), (x2, top + 1.6), (x1, top + 1.6)], "thin", INK if n % 2 == 0 else "none", closed=True,
                      name="bar")
-    words = f"the bar is {number(step * steps)} mm; scale {scale_words(scale)} when printed without scaling"
-    canvas.text((left + steps * step * scale + 2.0, top + 1.9), words, 2.8)
+    words = f"the bar is {number(step * steps)} {unit}; scale {scale_words(scale)} when printed without scaling"
+    canvas.text((left + steps * step * unit_mm * scale + 2.0, top + 1.9), words, 2.8)
     return top + 4.0
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from fittings.cautions import short
+from fittings.drawing.bodies import overall_words
 from fittings.drawing.callouts import (
     PREFERRED,
     TEXT_MM,
@@ -25,6 +26,7 @@ from fittings.ends import End, family
 from fittings.mating import Seal, mate
 from fittings.planner import Chain, Joint, Used
 from fittings.ratings import Rating, Ring, Torque, Turn, rated_by_hose
+from fittings.units import MM_PER_IN, Units
 
 WIDE_MM = 172.0
 """Width of a drawing with its list: an A4 or Letter page less its margins."""
@@ -66,7 +68,8 @@ def chain_svg(chain: Chain, listed: bool = True, root: bool = True) -> str:
 class Sketch(NamedTuple):
     """What is to be drawn as a run: words for it, its ends, the parts between them, its joints in the order that they are
     drawn in, the index of the weakest joint (None when that is not asked). A run may begin at a tee (then all of it is on the
-    tee's branches) or lead to one. Two hose tails in a row have their hose between them; `hose` says it in words."""
+    tee's branches) or lead to one. Two hose tails in a row have their hose between them; `hose` says it in words. `units` are
+    those of the words and dimensions; lengths are in mm unless inches alone are asked for."""
 
     title: str
     about: str
@@ -76,6 +79,7 @@ class Sketch(NamedTuple):
     joints: Sequence[Joint]
     weakest: int | None
     hose: str = ""
+    units: Units = "both"
 
 
 def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
@@ -87,7 +91,7 @@ def run_svg(sketch: Sketch, listed: bool = True, root: bool = True) -> str:
         run = lay_out(sketch.start, sketch.uses, sketch.finish, smaller)
         canvas = _drawn(sketch, run)
     held = canvas.extent
-    end = scale_bar(canvas, held.left, held.bottom + 4.0, run.scale)
+    end = scale_bar(canvas, held.left, held.bottom + 4.0, run.scale, sketch.units)
     if listed:
         _words(canvas, sketch, run, held.left, end + 3.0)
     return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
@@ -97,7 +101,7 @@ def _drawn(sketch: Sketch, run: Run) -> Canvas:
     canvas = Canvas(sketch.title, sketch.about, run.scale)
     render(canvas, run)
     taken = run.taken()
-    _lengths(canvas, run, taken)
+    _lengths(canvas, run, taken, sketch.units)
     parts = list(_part_labels(run))
     tees = [label for label in parts if label.mark.startswith("T")]
     place(canvas, [*tees, *_joint_labels(run), *(label for label in parts if label not in tees), *_open_labels(run)], taken)
@@ -168,7 +172,7 @@ def _on_body(part: LaidPart) -> tuple[float, float]:
     return part.middle[0] + reach * math.cos(turn), part.middle[1] + reach * math.sin(turn)
 
 
-def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
+def _lengths(canvas: Canvas, run: Run, taken: list[Box], units: Units) -> None:
     """Overall lengths of straight parts, above them, on two levels so that neighbours do not run into one another."""
     measured = [part for part in run.parts
                 if part.size.overall_mm is not None and abs(math.sin(math.radians(part.heading_deg))) < 0.02]
@@ -184,8 +188,8 @@ def _lengths(canvas: Canvas, run: Run, taken: list[Box]) -> None:
         side = -1.0
         if left[1] - top > bottom - left[1] + 15.0:  # another arm of a tee lies above
             level, side = bottom + 6.0, 1.0
-        figure = f"{round(part.size.overall_mm, 1):g}"
-        words = f"≈ {round(part.size.overall_mm)} estimate" if part.size.guessed else figure
+        figure = overall_words(part.size.overall_mm, part.size.guessed, units)
+        words = f"≈ {figure} estimate" if part.size.guessed else figure
         if part.size.stretched:
             words = f"{figure}, drawn longer"
         start, stop = ((x, y + side * part.half_mm * 0.3) for x, y in (left, right))
@@ -202,7 +206,7 @@ def _words(canvas: Canvas, sketch: Sketch, run: Run, left: float, top: float) ->
 def part_rows(sketch: Sketch, run: Run) -> Iterator[Row]:
     """The list of the parts: words for the counter, how it is had, its length."""
     for laid in run.parts:
-        length = laid.size.says + ("; drawn longer than it is" if laid.size.stretched else "")
+        length = laid.size.words(sketch.units) + ("; drawn longer than it is" if laid.size.stretched else "")
         if laid.mark:
             yield Row(laid.mark, laid.part.say, (f"{laid.part.had}; {length}",))
         if laid.into_hose:
@@ -212,14 +216,15 @@ def part_rows(sketch: Sketch, run: Run) -> Iterator[Row]:
 def joint_rows(sketch: Sketch) -> Iterator[Row]:
     """The list of the joints: both ends, the seal, thread, rating and torque, each with its confidence."""
     for index, joint in enumerate(sketch.joints):
-        yield Row(joint_mark(index), f"{joint.a.say} × {joint.b.say}", joint_lines(joint, sketch.weakest == index, len(sketch.joints) > 1))
+        lines = joint_lines(joint, sketch.weakest == index, len(sketch.joints) > 1, sketch.units)
+        yield Row(joint_mark(index), f"{joint.a.say} × {joint.b.say}", lines)
 
 
-def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
+def joint_lines(joint: Joint, weakest: bool, several: bool, units: Units) -> tuple[str, ...]:
     """What belongs to a joint, in words: seal and condition, rating, torque."""
-    seal = seal_words(joint.seal)
+    seal = seal_words(joint.seal, units)
     first = f"thread {_threads(joint.a, joint.b)}; {seal}" if joint.a.thread or joint.b.thread else seal
-    rating = rating_words(joint.rating)
+    rating = rating_words(joint.rating, units)
     if rated_by_hose(joint.a) and joint.rating:
         rating = f"rated by its hose, at most {rating} ({joint.rating.context})"
     if weakest and several:
@@ -228,35 +233,39 @@ def joint_lines(joint: Joint, weakest: bool, several: bool) -> tuple[str, ...]:
     lines = [first]
     if joint.condition:
         lines.append(f"only if {joint.condition}")
-    return (*lines, f"{rating}; {torque_words(judged.torque, judged.turns)}")
+    return (*lines, f"{rating}; {torque_words(judged.torque, judged.turns, units)}")
 
 
-def seal_words(seal: Seal | None) -> str:
+def seal_words(seal: Seal | None, units: Units = "both") -> str:
     """What seals a joint, with its ring."""
     if seal is None:
         return ""
-    return seal.says if seal.ring is None else f"{seal.says}; {ring_words(seal.ring)}"
+    return seal.says if seal.ring is None else f"{seal.says}; {ring_words(seal.ring, units)}"
 
 
-def ring_words(ring: Ring) -> str:
-    """A seal ring in words, with its confidence."""
+def ring_words(ring: Ring, units: Units = "both") -> str:
+    """A seal ring in words, with its confidence; its section in mm, in inches where those alone are asked for."""
     said = f"bonded seal {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
+    if units == "inch" and ring.kind != "bonded" and ring.id_mm and ring.cs_mm:
+        said = f"O-ring {ring.key} ({ring.id_mm / MM_PER_IN:.3f} x {ring.cs_mm / MM_PER_IN:.3f} in)"
     return f"{said}, {CONFIDENCE[ring.confidence]}"
 
 
-def rating_words(rating: Rating | None) -> str:
-    """A rating in both units with its confidence."""
+def rating_words(rating: Rating | None, units: Units = "both") -> str:
+    """A rating with its confidence."""
     if rating is None:
         return "rating: not in our tables"
-    return f"{rating.psi} psi ({rating.bar:g} bar), {CONFIDENCE[rating.confidence]}"
+    said = {"inch": f"{rating.psi} psi", "metric": f"{rating.bar:g} bar", "both": f"{rating.psi} psi ({rating.bar:g} bar)"}
+    return f"{said[units]}, {CONFIDENCE[rating.confidence]}"
 
 
-def torque_words(torque: Sequence[Torque], turns: Sequence[Turn]) -> str:
+def torque_words(torque: Sequence[Torque], turns: Sequence[Turn], units: Units = "both") -> str:
     """The torque band in use, or the turns where that is the trade's method, with its confidence."""
     if torque:
         band = torque[0]
-        nm = _band(band.low_nm, band.high_nm)
-        return f"torque {_feet(band)} lbf·ft ({nm} N·m), {CONFIDENCE[band.confidence]}, school: {band.school}"
+        feet, metres = f"{_feet(band)} lbf·ft", f"{_band(band.low_nm, band.high_nm)} N·m"
+        said = {"inch": feet, "metric": metres, "both": f"{feet} ({metres})"}
+        return f"torque {said[units]}, {CONFIDENCE[band.confidence]}, school: {band.school}"
     if turns:
         turn = turns[0]
         return f"{_band(turn.low, turn.high)} {turn.unit} past {turn.start}, {CONFIDENCE[turn.confidence]}"

@@ -5,7 +5,7 @@ where two cross without a dot they are not joined.
 """
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.drawing import symbols
 from fittings.drawing.callouts import Row, listing, paragraph, place
@@ -112,40 +112,92 @@ def _rows_of(job: "Job", wires: Sequence[Wire]) -> dict[str, int]:
     return {name: rows.get(name, top) for name in kinds}
 
 
-def _symbol(job: "Job", component: "Component", rows: dict[str, int], partners: dict[str, int]) -> Symbol:
+class _Ports(NamedTuple):
+    """What ports are joined to: the highest row that each leads to, the kind of its line, the kind of component beside it
+    that it leads to, and the place of the first port that it leads to among all ports of the job."""
+
+    rows: dict[str, int]
+    kinds: dict[str, str]
+    beside: dict[str, str]
+    places: dict[str, int]
+
+
+def _ports(job: "Job", wires: Sequence[Wire], rows: dict[str, int]) -> _Ports:
+    found = _Ports({}, {}, {}, {})
+    order = [f"{each.name}.{name}" for each in job.component for name in each.ports]
+    for wire in wires:
+        ends = [(reference, job.port(reference)[0]) for reference in wire.references]
+        levels = [rows[each.name] for _, each in ends]
+        for n, (reference, _) in enumerate(ends):
+            found.rows[reference] = levels[0] if n else max(levels[1:], default=-1)
+            found.kinds[reference] = wire.line.kind
+            found.places[reference] = order.index(wire.references[0 if n else 1])
+            others = [kind_of(each) for m, (_, each) in enumerate(ends) if m != n and levels[m] == levels[n]]
+            found.beside[reference] = others[0] if others else ""
+    return found
+
+
+def _symbol(component: "Component", rows: dict[str, int], ports: _Ports) -> Symbol:
     kind, row = kind_of(component), rows[component.name]
     names = list(component.ports)
-    upward = [name for name in names if partners.get(f"{component.name}.{name}", -1) > row]
+    upward = [name for name in names if ports.rows.get(f"{component.name}.{name}", -1) > row]
     top = [name for name in names if name in upward]
     bottom = [name for name in names if name not in upward]
+    if kind == "pump":
+        served = {name: ports.kinds.get(f"{component.name}.{name}", "") for name in names}
+        apart = [[name for name in names if served[name] == each] for each in ("drain", "suction")]
+        return symbols.pump([name for name in names if served[name] not in ("drain", "suction")], *apart)
     if kind in SOURCES:
-        top, bottom = names, []
+        top, bottom = sorted(names, key=lambda name: _nesting(kind, f"{component.name}.{name}", ports)), []
     if kind in ACTUATORS:
         top, bottom = [], names
     if kind == "valve" and set(names) <= {"A", "B", "P", "T"} and set(top) <= {"A", "B"} and set(bottom) <= {"P", "T"}:
         return symbols.valve(names, component.centre)
-    makers = {"cylinder": symbols.cylinder, "motor": symbols.motor, "tank": symbols.tank, "filter": symbols.filter_,
-              "pump": symbols.pump}
+    makers = {"cylinder": symbols.cylinder, "motor": symbols.motor, "tank": symbols.tank, "filter": symbols.filter_}
     return makers[kind](top, bottom) if kind in makers else symbols.box(top, bottom)
+
+
+def _nesting(kind: str, reference: str, ports: _Ports) -> tuple[int, int]:
+    """The place of a port of a tank or filter, from the pump's side on: lines to what stands beside lie in one another, and
+    so do those that come around the rows between, down the right of the page.
+
+    A pump has its inlet on that side and its drain before it; a filter in the return stands beyond the tank.
+    """
+    beside = ports.beside.get(reference, "")
+    if kind == "filter":
+        return ("pump", "tank").index(beside) if beside in ("pump", "tank") else 2, 0
+    if not beside:
+        around = ports.rows.get(reference, 0) > 1
+        return 3 if around else 2, ports.places[reference] if around else 0
+    return {"suction": 0, "drain": 1}.get(ports.kinds[reference], 4), 0
+
+
+def _rank(component: "Component", ports: _Ports) -> int:
+    """The place in its row of what feeds, where one feeds the other: pump, filter in the suction, tank, any other filter."""
+    kind = kind_of(component)
+    drawn = any(ports.kinds.get(f"{component.name}.{name}") == "suction" for name in component.ports)
+    return {"pump": 0, "filter": 1 if drawn else 3, "tank": 2}[kind]
 
 
 def _set_out(job: "Job", wires: Sequence[Wire]) -> dict[str, Standing]:
     rows = _rows_of(job, wires)
-    partners: dict[str, int] = {}
-    for wire in wires:
-        levels = [rows[job.port(reference)[0].name] for reference in wire.references]
-        partners[wire.references[0]] = max(levels[1:], default=-1)
-        for reference in wire.references[1:]:
-            partners[reference] = levels[0]
-    made = {each.name: _symbol(job, each, rows, partners) for each in job.component}
+    ports = _ports(job, wires, rows)
+    made = {each.name: _symbol(each, rows, ports) for each in job.component}
     by_row: dict[int, list[Component]] = {}
     for each in job.component:
         by_row.setdefault(rows[each.name], []).append(each)
-    return _place_rows(job, wires, by_row, made)
+    if any(ports.beside.get(f"{each.name}.{name}") for each in by_row.get(0, ()) for name in each.ports):
+        by_row[0].sort(key=lambda each: _rank(each, ports))
+        return _place_rows(job, wires, by_row, made, True)
+    return _place_rows(job, wires, by_row, made, False)
 
 
-def _place_rows(job: "Job", wires: Sequence[Wire], by_row: dict[int, list["Component"]], made: dict[str, Symbol]) -> dict[str, Standing]:
-    """Rows from the bottom up, each component near those it is joined to, each port on a line of its own."""
+def _place_rows(job: "Job", wires: Sequence[Wire], by_row: dict[int, list["Component"]], made: dict[str, Symbol],
+                ranked_below: bool) -> dict[str, Standing]:
+    """Rows from the bottom up, each component near those it is joined to, each port on a line of its own.
+
+    `ranked_below` True leaves the lowest row in the order that it comes in.
+    """
     lanes = _lane_counts(job, wires, by_row)
     y = 0.0
     sets: dict[str, Standing] = {}
@@ -159,7 +211,9 @@ def _place_rows(job: "Job", wires: Sequence[Wire], by_row: dict[int, list["Compo
         y -= high + (30.0 if wide else 22.0) + LANE_MM * lanes.get(row, 0)
     for row in order:
         high = max(made[each.name].high for each in by_row[row])
-        ranked = sorted(by_row[row], key=lambda each: _pull(job, wires, each, sets, by_row[row].index(each)))
+        ranked = by_row[row]
+        if row or not ranked_below:
+            ranked = sorted(by_row[row], key=lambda each: _pull(job, wires, each, sets, by_row[row].index(each)))
         x = 0.0
         for each in ranked:
             symbol = made[each.name]

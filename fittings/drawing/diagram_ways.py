@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 LANE_MM = 10.0
 """From one line to the next that runs beside it: room for a number and its words."""
 
+GUTTER_MM = 8.0
+"""From one line to the next that goes around a row."""
+
 COUPLERS = ("iso7241a", "iso7241b", "iso16028")
 
 
@@ -63,23 +66,29 @@ def kind_of(component: "Component") -> str:
 def draw_ways(canvas: Canvas, sets: dict[str, Standing], wires: Sequence[Wire], taken: list[Box]) -> Iterator[Told]:
     """Draw every line in its lane; gives the labels that name them."""
     lanes: dict[float, int] = {}
-    gutter = max(each.at[0] + each.symbol.wide for each in sets.values()) + 16.0
+    right = max(each.at[0] + each.symbol.wide for each in sets.values()) + 16.0
     for each in sets.values():
-        left, right = each.at[0] - 8.0, each.at[0] + each.symbol.wide + (14.0 if kind_of(each.component) == "cylinder" else 4.0)
-        taken.append(Box(left, each.at[1] - 1.0, right, each.at[1] + each.symbol.high + 1.0))
-    for wire in wires:
+        (x, y), beyond = each.at, 14.0 if kind_of(each.component) == "cylinder" else 4.0
+        taken.append(Box(x - 8.0, y - 1.0, x + each.symbol.wide + beyond, y + each.symbol.high + 1.0))
+    around = _around_rows(sets, wires)
+    spare = len(around)
+    for wire in sorted(wires, key=lambda each: (_span_beside(sets, each), around.index(each.number) if each.number in around else -1)):
         pen = "estimate" if wire.line.kind == "drain" or wire.line.refused else "outline"
-        base, *targets = (_port(sets, reference) for reference in wire.references)
+        ends = [_port(sets, reference) for reference in wire.references]
+        upwards = wire.number in around and ends[0][0][1] > ends[1][0][1]
+        base, *targets = reversed(ends) if upwards else ends
         paths: list[list[Point]] = []
         for n, port in enumerate(targets):
             level = _channel(base, port)
             lane = lanes.get(round(level), 0)
             if n == 0 or level != _channel(base, targets[0]):
                 lanes[round(level)] = lane + 1
-            path = _path(base, port, level + LANE_MM * (lane if n == 0 else lanes[round(level)] - 1), gutter, lanes)
-            if len(path) > 4:
-                gutter += 8.0
-            paths.append(path)
+            onward = -LANE_MM if _over(base, port) else LANE_MM
+            far_lane = around.index(wire.number) if wire.number in around else spare
+            gutter = right + GUTTER_MM * (len(around) - 1 - far_lane if wire.number in around else spare)
+            path = _path(base, port, level + onward * (lane if n == 0 else lanes[round(level)] - 1), gutter, far_lane, lanes)
+            spare += len(path) > 4 and wire.number not in around
+            paths.append(path[::-1] if upwards else path)
         if len(paths) == 1:
             way = _draw_way(canvas, paths[0], pen, wire.line, taken)
             _couplings(canvas, wire.line, paths[0])
@@ -156,16 +165,40 @@ def _port(sets: dict[str, Standing], reference: str) -> _Port:
     raise KeyError(reference)
 
 
+def _over(a: _Port, b: _Port) -> bool:
+    """Whether a line goes up from one port and down to another that stands beside it: its lanes count upwards from them."""
+    return a[1] == b[1] == "top" and a[2].row == b[2].row
+
+
+def _span_beside(sets: dict[str, Standing], wire: Wire) -> float:
+    """How far a line goes over what stands beside it, 0 for any other: the shorter lies inside the longer."""
+    ends = [_port(sets, reference) for reference in wire.references]
+    return max(abs(ends[0][0][0] - each[0][0]) if _over(ends[0], each) else 0.0 for each in ends[1:])
+
+
+def _around_rows(sets: dict[str, Standing], wires: Sequence[Wire]) -> list[int]:
+    """The numbers of the lines that go around a row, down the right of the page, from the outermost in: what leaves furthest
+    to the right lies outermost, so that no other crosses it."""
+    found = []
+    for wire in wires:
+        upper, *others = sorted((_port(sets, reference) for reference in wire.references), key=lambda each: each[0][1])
+        if len(others) == 1 and upper[1] != others[0][1] and abs(upper[2].row - others[0][2].row) != 1:
+            found.append((-upper[0][0], wire.number))
+    return [number for _, number in sorted(found)]
+
+
 def _channel(a: _Port, b: _Port) -> float:
     """Height of the first lane of the channel that a line leaves its first port into."""
     at, edge, _ = a
     other = b[0]
+    if _over(a, b):
+        return at[1] - 10.0
     if edge == "top":
         return min(at[1], max(other[1], at[1] - 400.0) if other[1] < at[1] else at[1]) + 10.0 if other[1] < at[1] else at[1] - 10.0
     return at[1] + 10.0
 
 
-def _path(a: _Port, b: _Port, y: float, gutter: float, lanes: dict[float, int]) -> list[Point]:
+def _path(a: _Port, b: _Port, y: float, gutter: float, far_lane: int, lanes: dict[float, int]) -> list[Point]:
     (xa, ya), edge_a, _ = a
     (xb, yb), edge_b, _ = b
     straight = (edge_b == "bottom" and yb < y) or (edge_b == "top" and yb > y)
@@ -174,9 +207,8 @@ def _path(a: _Port, b: _Port, y: float, gutter: float, lanes: dict[float, int]) 
     if straight and (neighbours or edge_a == edge_b):
         return [(xa, ya), (xa, y), (xb, y), (xb, yb)]
     far = yb + (10.0 if edge_b == "bottom" else -10.0)
-    count = lanes.get(round(far), 0)
-    lanes[round(far)] = count + 1
-    far += LANE_MM * count * (1 if edge_b == "bottom" else -1)
+    lanes[round(far)] = max(lanes.get(round(far), 0), far_lane + 1)
+    far += LANE_MM * far_lane * (1 if edge_b == "bottom" else -1)
     return [(xa, ya), (xa, y), (gutter, y), (gutter, far), (xb, far), (xb, yb)]
 
 
@@ -204,9 +236,9 @@ def _draw_way(canvas: Canvas, path: Sequence[Point], pen: str, line: "PlannedLin
         if (start, end) == bowed and hose and long - sum(clear) >= LEAST_BOW_MM:
             along = (end[0] - start[0]) / long, (end[1] - start[1]) / long
             inner = [(at[0] + way * along[0], at[1] + way * along[1]) for at, way in ((start, clear[0]), (end, -clear[1]))]
-            canvas.line(start, inner[0], pen)
+            canvas.line(start, inner[0], pen, "wire")
             sag = symbols.hose(canvas, inner[0], inner[1], pen)
-            canvas.line(inner[1], end, pen)
+            canvas.line(inner[1], end, pen, "wire")
             spots = [_between(inner[0], inner[1], part, sag) for part in _ALONG]
         else:
             canvas.line(start, end, pen, "wire")

@@ -264,17 +264,17 @@ def flare_seat_female(of: End, row: Row) -> Shape:
     angle = math.radians(known_mm(of, "seat_deg") or 42.0)
     tube = (known_mm(of, "tube_od_mm", "tube_od_in") or 0.6 * major) / 2
     bore = 0.55 * tube
-    wide = hole - 0.5
+    wide = hole - 0.2
     rise = (wide - bore - 0.6) / math.tan(angle)
     back = 2.0 + 0.1 * major
     floor = back + 0.4
-    tip = floor + length + 0.5 * rise
+    tip = floor + length - 0.1 * major - 1.0  # shorter than the nut, whose hexagon must not stop it before the seat does
     hexagon = Hexagon(0.0, tip, float(row["flats_share"]) * major, first=False)
     outer = chamfered_bar(0.0, tip, bore, hexagon)
     body: tuple[Point, ...] = (
         (0.0, bore), *outer[1:5], (tip, major / 2 + 0.2), (tip - depth - 0.2, hole), (floor, hole), (floor, wide),
         (floor + rise, bore + 0.6), (floor + rise, bore))
     marks = {"thread": ((floor + rise, hole), (tip - depth, hole)), "seat": ((floor, wide), (floor + rise, bore + 0.6)),
-             "seal": ((floor + rise / 2, (wide + bore) / 2),), "mouth": ((tip, major / 2),)}
+             "seal": ((floor + rise / 2, (wide + bore + 0.6) / 2),), "mouth": ((tip, major / 2),)}
     return Shape(of, (Piece("body", body),), (Screw("internal", floor + 0.5 * rise, tip - depth, major, depth),), (hexagon,),
                  hexagon.corner, bore, marks, frozenset({"length", "hex"}))

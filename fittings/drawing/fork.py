@@ -87,12 +87,17 @@ def junction(fork: Fork, shapes: Sequence[Shape]) -> Junction:
             stretched = stretched or leg < least
         arms.append(Arm(of.end, turn, max(leg, least), half, bore, wall))
     if found is not None and found.leg_a_mm:
-        reaches = dict.fromkeys(f"{each:g}" for each in (found.leg_a_mm, found.leg_b_mm) if each)
-        says = f"legs {' and '.join(reaches)} mm from the centre ({_WORDS[found.confidence]})"
+        lengths = list(dict.fromkeys(each for each in (found.leg_a_mm, found.leg_b_mm) if each))
+        says = f"legs {_places_for(lengths)} {{unit}} from the centre ({_WORDS[found.confidence]})"
     else:
-        longest = sorted({round(arm.leg_mm + arm.wall_mm + of.tip_mm) for arm, of in zip(arms, shapes, strict=True)})
-        says = f"legs about {' and '.join(str(each) for each in longest)} mm from the centre: an estimate"
-    return Junction(tuple(arms), Size(says, found is None or not found.leg_a_mm, stretched))
+        lengths = sorted({round(arm.leg_mm + arm.wall_mm + of.tip_mm) for arm, of in zip(arms, shapes, strict=True)})
+        says = f"legs about {_places_for(lengths)} {{unit}} from the centre: an estimate"
+    return Junction(tuple(arms), Size(says, tuple(lengths), found is None or not found.leg_a_mm, stretched))
+
+
+def _places_for(lengths: Sequence[float]) -> str:
+    """Where the lengths of a size stand in its words."""
+    return " and ".join(f"{{{n}}}" for n in range(len(lengths)))
 
 
 def _in_line(turns: Sequence[float], turn: float) -> list[int]:

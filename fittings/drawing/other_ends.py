@@ -1,4 +1,4 @@
-"""Outlines of ends without a thread: flanges, quick couplers, hose and hose tails.
+"""Outlines of ends without a thread: flanges, hose and hose tails.
 
 Each function takes an end and its row of `data/drawing/profiles.csv` and gives its shape. Figures come from the tables;
 what they lack is drawn by proportion and named in `guesses`.
@@ -14,13 +14,14 @@ from fittings.tables import Row, table
 SIXTEENTH_MM = 1.5875
 
 
-def _nominal_mm(of: End) -> float:
+def nominal_mm(of: End) -> float:
+    """The nominal size of an end, mm; half an inch where it has none."""
     return (of.nominal_16ths or 8.0) * SIXTEENTH_MM
 
 
 def flange_head(of: End, row: Row) -> Shape:
     """A flanged head with an O-ring in its face, and the clamp halves and screws that hold it (SAE J518, ISO 6162)."""
-    nominal, found = _nominal_mm(of), ring(of)
+    nominal, found = nominal_mm(of), ring(of)
     wide = (known_mm(of, "head_dia_mm", "head_dia_in") or 2.2 * nominal) / 2
     rim = known_mm(of, "head_thickness_mm") or 0.25 * nominal + 3.0
     bore = (known_mm(of, "port_bore_max_mm", "dn_mm") or nominal) / 2
@@ -54,7 +55,7 @@ def flange_head(of: End, row: Row) -> Shape:
 
 def flange_pad(of: End, row: Row) -> Shape:
     """A flat pad with four screw holes (SAE J518, ISO 6162)."""
-    nominal = _nominal_mm(of)
+    nominal = nominal_mm(of)
     bore = (known_mm(of, "port_bore_max_mm", "dn_mm") or nominal) / 2
     long = (known_mm(of, "bolt_spacing_long_mm") or 2.6 * nominal) / 2
     screw = 0.14 * long + 2.0
@@ -64,57 +65,6 @@ def flange_pad(of: End, row: Row) -> Shape:
     marks = {"bolts": ((tip, long),), "seal": ((tip, bore + 0.35 * nominal),), "bore": ((tip, bore),), "face": ((tip, edge),)}
     return Shape(of, (Piece("block", block, "cut", 0.0), Piece("hole", hole, "cut")), (), (), edge, bore, marks,
                  frozenset({"pad"}))
-
-
-def coupler_tip(of: End, row: Row) -> Shape:
-    """The male half of a quick coupler: a probe with a groove for the balls of the body (ISO 7241, ISO 16028)."""
-    size = known_mm(of, "body_size_mm") or _nominal_mm(of)
-    nose = (known_mm(of, "probe_tip_dia_min_mm") or known_mm(of, "probe_od_mm") or 1.1 * size + 6.0) / 2
-    collar = (known_mm(of, "probe_collar_dia_max_mm") or 2.15 * nose) / 2
-    gauge = (known_mm(of, "gauge_dia_mm") or 2.6 * nose) / 2
-    flat = of.family == "iso16028"
-    bore = 0.5 * size if 0.5 * size < nose - 1.0 else nose - 1.5
-    tip = 1.1 * size + 22.0
-    groove = tip - 0.35 * size - 6.0
-    dip = 0.09 * size + 0.6
-    collar = max(collar, nose + 0.1)
-    front: tuple[Point, ...] = ((tip, nose), (tip, bore))
-    if not flat:
-        front = ((tip - 1.5, nose), (tip, nose - 1.0), (tip, bore))
-    body: tuple[Point, ...] = (
-        (0.0, bore), (0.0, gauge), (4.0, gauge), (4.0, collar), (groove - 2 * dip, collar), (groove - dip, collar - dip),
-        (groove + dip, collar - dip), (groove + 2 * dip, collar), (groove + 2 * dip, nose), *front)
-    valve: tuple[Point, ...] = ((tip - 6.0, 0.0), (tip - 6.0, bore), (tip - (0.0 if flat else 1.0), bore * 0.98),
-                                (tip - (0.0 if flat else 1.0), 0.0))
-    marks = {"probe": ((tip - 3.0, nose),), "collar": ((groove - 3 * dip, collar),), "seal": ((tip - 4.0, nose),),
-             "length": ((4.0, collar), (tip, nose)), "groove": ((groove, collar - dip),)}
-    guesses = {"length", "groove"} | (set() if known_mm(of, "probe_tip_dia_min_mm", "probe_od_mm") else {"probe"})
-    return Shape(of, (Piece("body", body), Piece("valve", valve, "below")), (), (), gauge, bore, marks, frozenset(guesses))
-
-
-def coupler_body(of: End, row: Row) -> Shape:
-    """The female half of a quick coupler: a socket with balls and a sleeve that pulls back (ISO 7241, ISO 16028)."""
-    tip_half = coupler_tip(End(of.family, of.size, "tip"), row)
-    probe = tip_half.tip_mm - 4.0
-    nose, collar = tip_half.marks["probe"][0][1], tip_half.marks["collar"][0][1]
-    size = known_mm(of, "body_size_mm") or _nominal_mm(of)
-    bore = tip_half.bore_mm
-    outer, back = collar + 0.2 * size + 3.0, 0.3 * size + 6.0
-    tip = back + probe
-    groove = tip - (tip_half.marks["groove"][0][0] - 4.0)
-    ball = 0.12 * size + 0.8
-    body: tuple[Point, ...] = (
-        (0.0, bore), (0.0, outer - 2.0), (tip, outer - 2.0), (tip, collar + 0.15), (groove - 2 * ball - 2.0, collar + 0.15),
-        (groove - 2 * ball - 2.0, nose + 0.15), (back, nose + 0.15), (back, bore))
-    sleeve = bars((groove - 3 * ball - 3.0, outer - 2.0), (min(groove + 3 * ball, tip - 1.0), outer + 1.5))
-    inside = back + 4.0
-    pieces = (
-        Piece("body", body), Piece("washer", sleeve),
-        Piece("valve", bars((back - 6.0, 0.0), (back - 0.5, bore * 0.98)), "below"),
-        Piece("ring", disc(inside, nose + 0.9, 1.0), "below"), Piece("ball", disc(groove, collar + ball * 0.3, ball), "below"),
-    )
-    marks = {"socket": ((tip, collar),), "seal": ((inside, nose + 0.9),), "ring": ((inside, nose + 0.9),)}
-    return Shape(of, pieces, (), (), outer - 2.0, bore, marks, frozenset({"length", "socket"}))
 
 
 @cache
@@ -139,7 +89,7 @@ def hose_bore(of: End, row: Row) -> Shape:
 
 
 def _ferrule_mm(of: End) -> float:
-    return 0.9 * _nominal_mm(of) + 16.0
+    return 0.9 * nominal_mm(of) + 16.0
 
 
 def hose_tail(of: End, row: Row) -> Shape:

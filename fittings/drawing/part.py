@@ -65,7 +65,7 @@ def _one(canvas: Canvas, part: Part, at: Point, listed: bool) -> None:
         end = paragraph(canvas, part.say, left, end + 3.0, WIDE_MM, 4.0, bold=True)
         found = envelope(part)
         across_flats = f"; body {found.body_hex_mm:g} mm across flats" if found is not None and found.body_hex_mm else ""
-        end = paragraph(canvas, f"{part.had}; {run.parts[0].size.says}{across_flats}", left, end + 0.5, WIDE_MM, 3.2) + 2.0
+        end = paragraph(canvas, f"{part.had}; {run.parts[0].size.words()}{across_flats}", left, end + 0.5, WIDE_MM, 3.2) + 2.0
         listing(canvas, end_rows(run), left, end, WIDE_MM)
 
 

@@ -55,7 +55,7 @@ class Placed(NamedTuple):
 
 
 _ORDER = {"hose": 0, "braid": 0, "valve": 0, "body": 1, "tail": 1, "tube": 1, "ring": 3, "seal": 3, "ball": 3, "clamp": 3,
-          "bolt": 4, "washer": 4, "hole": 4, "nut": 6, "block": 0, "barrel": 1, "bushing": 2}
+          "bolt": 4, "washer": 4, "hole": 4, "nut": 6, "sleeve": 6, "block": 0, "barrel": 1, "bushing": 2}
 
 
 def _order(placed: Placed, piece: Piece) -> int:
@@ -117,9 +117,9 @@ def _section(canvas: Canvas, placed: Placed, piece: Piece, side: int) -> None:
 
 
 def _lining_of(placed: Placed, piece: Piece) -> tuple[float, float]:
-    turned = {"nut": 1, "washer": 1, "clamp": 1}.get(piece.kind, 0)
+    turned = {"nut": 1, "washer": 1, "sleeve": 1, "clamp": 1}.get(piece.kind, 0)
     angle = 45.0 if (placed.lining + turned) % 2 == 0 else 135.0
-    gap = {"block": 2.0, "nut": 1.1, "washer": 0.9, "hose": 1.1, "clamp": 1.7}.get(piece.kind, 1.4)
+    gap = {"block": 2.0, "nut": 1.1, "washer": 0.9, "sleeve": 0.9, "hose": 1.1, "clamp": 1.7}.get(piece.kind, 1.4)
     return angle, gap
 
 

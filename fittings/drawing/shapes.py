@@ -6,7 +6,7 @@ A new family of ends is new rows there; a new kind of seat is a new outline.
 from collections.abc import Callable, Mapping
 from functools import cache
 
-from fittings.drawing import female_ends, male_ends, other_ends
+from fittings.drawing import couplers, female_ends, male_ends, other_ends
 from fittings.drawing.solids import Shape
 from fittings.ends import End
 from fittings.tables import BadTable, Row, table
@@ -31,8 +31,10 @@ _OUTLINES: Mapping[str, Callable[[End, Row], Shape]] = {
     "flare-nut-male": male_ends.flare_nut_male,
     "flange-head": other_ends.flange_head,
     "flange-pad": other_ends.flange_pad,
-    "coupler-tip": other_ends.coupler_tip,
-    "coupler-body": other_ends.coupler_body,
+    "coupler-tip": couplers.coupler_tip,
+    "coupler-body": couplers.coupler_body,
+    "flat-face-tip": couplers.flat_face_tip,
+    "flat-face-body": couplers.flat_face_body,
     "hose-bore": other_ends.hose_bore,
     "hose-tail": other_ends.hose_tail,
 }

@@ -19,7 +19,7 @@ IN = 25.4
 class Piece(NamedTuple):
     """One piece of an end, as the outline of its half section.
 
-    `kind` what it is (`body`, `barrel`, `nut`, `tail`, `tube`, `hose`, `washer`, `block`, `clamp`, `ring`, `seal`).
+    `kind` what it is (`body`, `barrel`, `nut`, `tail`, `tube`, `hose`, `washer`, `block`, `clamp`, `ring`, `seal`, `ball`, `sleeve`).
     `shown` `half` (outside above the axis, section below), `cut` (section on both sides), `below` (section below only:
     it cannot be seen from outside). `broken_at` where along the axis it goes on beyond the picture; `grown` places along
     the axis where it goes on into the rest of its own part, with the radius up to which it does.
@@ -35,6 +35,11 @@ class Piece(NamedTuple):
     def soft(self) -> bool:
         """Whether it is rubber, which gives way."""
         return self.kind in ("ring", "seal")
+
+    @property
+    def stops(self) -> bool:
+        """Whether metal is stopped by it: rubber gives way, and a sleeve frees the balls of a coupler."""
+        return not self.soft and self.kind != "ball"
 
 
 class Screw(NamedTuple):
@@ -163,7 +168,7 @@ def contact(a: Shape, b: Shape) -> Contact:
 
 def _edges(shape: Shape) -> Iterable[tuple[Point, Point]]:
     for piece in shape.pieces:
-        if piece.soft:
+        if not piece.stops:
             continue
         points = [_without_thread(point, shape.screws) for point in piece.outline]
         yield from zip(points, [*points[1:], points[0]], strict=True)

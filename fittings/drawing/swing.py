@@ -70,7 +70,7 @@ def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", li
     place(canvas, [Label(page(each.path[len(each.path) // 2]), 90.0 - 60 * n, each.letter) for n, each in enumerate(laid)], taken)
     place(canvas, [Label((0.0, 0.0), 160.0, "P"), Label(page(laid[0].path[0]), 60.0, "F")], taken)
     held = canvas.extent
-    end = scale_bar(canvas, held.left, held.bottom + 4.0, scale)
+    end = scale_bar(canvas, held.left, held.bottom + 4.0, scale, units)
     if listed:
         _words(canvas, motion, hose, route, laid, units, held.left, end + 3.0)
     return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)

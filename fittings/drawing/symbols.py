@@ -123,34 +123,40 @@ def cylinder(top: Sequence[str], bottom: Sequence[str], rod: bool = True) -> Sym
     return Symbol(wide, high, ports, draw)
 
 
-def pump(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
-    """A pump with its relief valve and their own tank, in the chain-line box of one unit; pressure goes up."""
-    wide, high = max(48.0, 12.0 * len(top)), 38.0
-    first = next(iter(top), "")
-    others = spread([name for name in top if name != first], wide - 24.0)
+def pump(outlets: Sequence[str], drains: Sequence[str], inlets: Sequence[str]) -> Symbol:
+    """A pump with its relief valve in the chain-line box of one unit; pressure goes up from the first of its outlets.
+
+    Its drains leave its case and its inlets lead to its foot; where no line feeds it, it draws from a tank of its own.
+    """
+    names = [*outlets, *drains, *inlets]
+    places = {name: 34.0 + 12.0 * n for n, name in enumerate(names, 0 if outlets else 1)}
+    wide, high = max(48.0, *(place + 6.0 for place in places.values())), 38.0
 
     def draw(canvas: Canvas, at: Point) -> None:
         x, y = at
         _frame(canvas, at, wide, high, "axis")
-        canvas.line((x + 12.0, y), (x + 12.0, y + 29.0), "outline")
-        centre = (x + 12.0, y + 20.0)
+        centre = (x + 34.0, y + 20.0)
+        canvas.line((centre[0], y if outlets else y + 7.0), (centre[0], y + 13.5), "outline")
         canvas.circle(centre, 6.5, "outline", PAPER)
         canvas.lines([(centre[0] - 2.6, centre[1] - 2.0), (centre[0], centre[1] - 6.4), (centre[0] + 2.6, centre[1] - 2.0)],
                      "none", INK, closed=True)
-        canvas.line((x + 3.0, y + 19.0), (x + 5.5, y + 19.0), "thin")
-        canvas.line((x + 3.0, y + 21.0), (x + 5.5, y + 21.0), "thin")
-        canvas.line((x + 12.0, y + 26.5), (x + 12.0, y + 31.0), "outline")
+        for level in (y + 19.0, y + 21.0):
+            canvas.line((centre[0] - 9.0, level), (centre[0] - 6.5, level), "thin")
+        for name in drains:
+            canvas.lines([(x + places[name], y), (x + places[name], centre[1]), (centre[0] + 6.5, centre[1])], "estimate")
+        for name in inlets:
+            canvas.lines([(x + places[name], y), (x + places[name], y + 32.0), (centre[0], y + 32.0), (centre[0], y + 26.5)],
+                         "outline", name="inlet")
+        if not inlets:
+            canvas.line((centre[0], y + 26.5), (centre[0], y + 31.0), "outline")
+            _tank(canvas, (centre[0], y + 29.0))
+        canvas.line((x + 12.0, y + 7.0), (centre[0], y + 7.0), "outline")
+        canvas.circle((centre[0], y + 7.0), 0.9, "none", INK)
+        canvas.line((x + 12.0, y + 7.0), (x + 12.0, y + 31.0), "outline")
+        _relief(canvas, (x + 12.0, y + 18.0))
         _tank(canvas, (x + 12.0, y + 29.0))
-        canvas.line((x + 12.0, y + 7.0), (x + 32.0, y + 7.0), "outline")
-        canvas.circle((x + 12.0, y + 7.0), 0.9, "none", INK)
-        canvas.line((x + 32.0, y + 7.0), (x + 32.0, y + 31.0), "outline")
-        _relief(canvas, (x + 32.0, y + 18.0))
-        _tank(canvas, (x + 32.0, y + 29.0))
 
-    ports = {first: (12.0, "top")} if first else {}
-    ports |= {name: (24.0 + x, "top") for name, x in others.items()}
-    ports |= {name: (x, "bottom") for name, x in spread(bottom, wide).items()}
-    return Symbol(wide, high, ports, draw)
+    return Symbol(wide, high, {name: (place, "top") for name, place in places.items()}, draw)
 
 
 def _relief(canvas: Canvas, centre: Point) -> None:
@@ -165,7 +171,7 @@ def _relief(canvas: Canvas, centre: Point) -> None:
 def _tank(canvas: Canvas, at: Point) -> None:
     """A tank, open at the top, its line ending in it."""
     x, y = at
-    canvas.lines([(x - 5.0, y), (x - 5.0, y + 4.0), (x + 5.0, y + 4.0), (x + 5.0, y)], "outline")
+    canvas.lines([(x - 5.0, y), (x - 5.0, y + 4.0), (x + 5.0, y + 4.0), (x + 5.0, y)], "outline", name="tank")
 
 
 def tank(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
@@ -175,7 +181,7 @@ def tank(top: Sequence[str], bottom: Sequence[str]) -> Symbol:
 
     def draw(canvas: Canvas, at: Point) -> None:
         x, y = at
-        canvas.lines([(x, y), (x, y + high), (x + wide, y + high), (x + wide, y)], "outline")
+        canvas.lines([(x, y), (x, y + high), (x + wide, y + high), (x + wide, y)], "outline", name="tank")
         for place in places.values():
             canvas.line((x + place, y), (x + place, y + high - 2.5), "outline")
 

@@ -71,7 +71,8 @@ def _sketch(line: PlannedLine, start: End | Fork, uses: Sequence[Used], finish: 
     hose = hose_words(line.hose, units) if line.hose is not None else ""
     shown = () if isinstance(start, Fork) else uses
     about = "; ".join(used.part.say for used in uses)
-    return Sketch(f"{line.from_ref} to {line.to_ref}", about, start, finish, shown, joints, min(rated)[1] if rated else None, hose)
+    weakest = min(rated)[1] if rated else None
+    return Sketch(f"{line.from_ref} to {line.to_ref}", about, start, finish, shown, joints, weakest, hose, units)
 
 
 def _uses(line: PlannedLine) -> tuple[Used, ...]:
