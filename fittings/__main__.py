@@ -10,7 +10,7 @@ def main() -> None:
     Before anything else is loaded, the collector of unused cycles is told to look around less often: loading makes a
     hundred thousand objects and hardly a cycle (docs/performance-log.md).
     """
-    gc.set_threshold(50_000)
+    gc.set_threshold(500_000)
     try:
         from fittings.cli import main as command_line
 

@@ -155,12 +155,17 @@ def test_nothing_is_read_far_ahead(jobs: int) -> None:
     assert file.read_so_far <= 1 + (3 + 4 * jobs) * AT_ONCE
 
 
+def _heard() -> None:
+    """Ctrl-C is heard, also where the tests themselves run in the background of a shell, which makes it deaf to that."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def test_an_interrupt_from_the_terminal_ends_every_core(tmp_path: Path) -> None:
     path = tmp_path / "long.csv"
     path.write_text("from,to,psi\n" + "".join(f"ORB -6 port,JIC -8 swivel,{number + 1000}\n" for number in range(100_000)), "utf-8")
     for _ in range(3):
         with subprocess.Popen([sys.executable, "-m", "fittings", "join", "--batch", str(path), "--jobs", "2"], stdout=subprocess.PIPE,
-                              stderr=subprocess.PIPE, start_new_session=True) as process:
+                              stderr=subprocess.PIPE, start_new_session=True, preexec_fn=_heard) as process:
             assert process.stdout is not None
             process.stdout.read(20_000)
             os.killpg(process.pid, signal.SIGINT)

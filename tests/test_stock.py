@@ -182,6 +182,21 @@ def test_nothing_better_can_be_chosen(asked: tuple[list[list[Chain]], dict[Part,
     assert least <= by_hand([some[index] for some, index in zip(offers, greedy, strict=True)], on_hand, prices)
 
 
+def test_the_solver_is_not_led_by_the_aim_before() -> None:
+    """Three needs, one of them with a dearer and a cheaper chain of no parts: the points decide last (counted by hand: 0)."""
+    pytest.importorskip("highspy")
+    start = end_by_id("orb-6-port")
+
+    def chain(parts: list[Part], cost: int) -> Chain:
+        return Chain(start, start, tuple(Used(each, each.ends[0], each.ends[1]) for each in parts), (), None, 0, cost, "")
+
+    six, eight = STOCKED[:2]
+    both = [chain([eight], 0), chain([eight], 0), chain([six, six, eight], 0), chain([six], 0)]
+    offers = [[chain([], 1), chain([], 0)], both, list(both)]
+    chosen = solved(offers, {}, dict.fromkeys(STOCKED, 0.01))
+    assert by_hand([some[index] for some, index in zip(offers, chosen, strict=True)], {}, dict.fromkeys(STOCKED, 0.01)) == (2, 1, 2, 0)
+
+
 PAIRS = [("orb-6-port", "jic-8-swivel"), ("orb-6-port", "jic-6-swivel"), ("orb-8-port", "jic-8-swivel"), ("orb-8-port", "jic-6-swivel"),
          ("npt-3/8-female", "jic-8-swivel"), ("npt-1/2-female", "jic-6-swivel")]
 

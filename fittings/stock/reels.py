@@ -58,7 +58,10 @@ def read_measures(text: str) -> tuple[str, str, float | None]:
         (bores if in_inches and inches <= LARGEST_BORE_IN else lengths).append(inches)
         rest = rest[: found.start()] + " " + rest[found.end() :]
     for found in reversed(list(_BARE_FRACTION.finditer(rest))):
-        bores.append(length_in(found[0], "in"))
+        try:
+            bores.append(length_in(found[0], "in"))
+        except BadQuantity as error:
+            raise NotAHose(str(error)) from None
         rest = rest[: found.start()] + " " + rest[found.end() :]
     sizes = [f"-{int(found)}" for found in _DASH.findall(rest)] + [f"-{16 * bore:g}" for bore in bores] + list(_by_dn(rest))
     rest = re.sub(r"[\s,;()]+", " ", _DN.sub(" ", _DASH.sub(" ", rest))).strip()

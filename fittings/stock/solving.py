@@ -151,16 +151,13 @@ def _least(upper: Sequence[int], rows: Sequence[_Row], aims: Sequence[dict[int, 
     with _hushed():
         model = highspy.Highs()
     model.silent()
-    for option, value in (("mip_rel_gap", 0.0), ("mip_abs_gap", 0.5), ("threads", 1)):
+    for option, value in (("mip_rel_gap", 0.0), ("threads", 1)):
         model.setOptionValue(option, value)
     model.passModel(_programme(highspy, upper, rows))
     values: list[int] = []
+    # Each aim is begun anew: given the last choice to start from, the solver has called a choice best that was not.
     for number, aim in enumerate(aims):
         model.changeColsCost(len(upper), list(range(len(upper))), [float(aim.get(place, 0)) for place in range(len(upper))])
-        if values:
-            begun = highspy.HighsSolution()
-            begun.col_value = [float(value) for value in values]
-            model.setSolution(begun)
         model.run()
         if model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             raise RuntimeError("the solver found no best choice, though each line has a chain")
