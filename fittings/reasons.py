@@ -23,11 +23,6 @@ def _register() -> dict[str, str]:
     return {row["code"]: row["says"] for row in table("reasons")}
 
 
-def codes() -> tuple[str, ...]:
-    """Every code of the register."""
-    return tuple(_register())
-
-
 def reason(code: str, sources: Sequence[str] = (), **words: object) -> Reason:
     """The reason of that code with its blanks filled. Raises KeyError for a code or a blank that is not in the register.
 

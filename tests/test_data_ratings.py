@@ -207,3 +207,11 @@ def test_materials() -> None:
         1315,
         1170,
     ]
+
+
+def test_only_an_end_that_is_crimped_is_rated_by_the_strongest_hose() -> None:
+    from fittings.ends import end
+    from fittings.ratings import strongest_hose
+
+    assert strongest_hose(end("jic", "-8", "male")) is None
+    assert strongest_hose(end("hose", "-8", "bore")) is not None
