@@ -76,7 +76,7 @@ def hose_words(line: "PlannedLine", plan: "Plan") -> str:
     if line.hose is None:
         return ""
     made = line.hose
-    long = f", {format_length(made.length_in * 25.4, plan.units)} long" if made.length_in else ""  # type: ignore[arg-type]
+    long = f", {format_length(made.length_in * 25.4, plan.units)} long" if made.length_in else ""
     return f"hose {made.hose.type} {made.hose.size}{long}"
 
 
@@ -272,7 +272,7 @@ def _name(canvas: Canvas, job: "Job", each: Standing, taken: list[Box]) -> None:
         words = cylinder_words(component.cylinder, job.units)
         taken.append(canvas.text((x, level - 4.4), words, 2.8, room=room).grown(0.5))
     if kind_of(component) == "pump":
-        words = f"relief {format_pressure(job.system.relief_psi, job.units)}"  # type: ignore[arg-type]
+        words = f"relief {format_pressure(job.system.relief_psi, job.units)}"
         taken.append(canvas.text((x, level + 4.2), words, 2.8).grown(0.5))
     for name in component.ports:
         (px, py), edge = each.port(name)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from fittings.chain import bends
 from fittings.drawing.blanks import blank
 from fittings.drawing.bodies import Body, Size, barrel, body_of, in_a_part, rounded, stub, with_flats
 from fittings.drawing.bulkhead import through_wall
@@ -218,7 +219,7 @@ class _Layer:
 
     def _in_its_part(self, part: Part, of: End) -> Shape:
         made = in_a_part(shape(of))
-        bent = len(part.ends) > 2 or part.shape.endswith(("45", "90"))
+        bent = len(part.ends) > 2 or bends(part)
         return rounded(made) if bent else made
 
     def _open(self, of: Shape, pose: Pose, says: str = "") -> None:

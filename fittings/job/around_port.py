@@ -14,7 +14,7 @@ from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.figures import Figure, figure
 from fittings.job.ask import Side
-from fittings.job.hexagons import hexagon_passes
+from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.room import Height, room_findings
 from fittings.job.trade_rules import because
 from fittings.job.trade_rules import figure as rule
@@ -53,8 +53,8 @@ def hexagon(used: Used) -> Hexagon | None:
             return Hexagon(flats, split_sources(known.source))
     if printed is None:
         return None
-    flats_mm = float(printed.value) * (25.4 if printed.unit == "in" else 1)
-    return Hexagon(flats_mm, printed.sources) if all(hexagon_passes(each, flats_mm) for each in used.part.ends) else None
+    flats_mm = flats_of_the_part_mm(printed, used.part)
+    return None if flats_mm is None else Hexagon(flats_mm, printed.sources)
 
 
 def around_port(side: Side, first: Used, height: Height | None, units: Units) -> Iterator[Finding]:

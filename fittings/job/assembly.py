@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from fittings.chain import Used
+from fittings.chain import Used, bends
 from fittings.ends import End
 from fittings.figures import Figure, figure
 from fittings.job.bill import ring_words
-from fittings.job.hexagons import hexagon_passes
+from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
 from fittings.mating import condition_do_for
@@ -77,7 +77,7 @@ def _how_it_is_set(used: Used) -> str:
     if used.near.moves == "sets":
         return (": locknut back as far as it goes, in by hand until the washer meets the face, back at most one turn to where it must "
                 "point, hold it there and tighten the locknut")
-    if used.near.thread and thread(used.near.thread).taper and used.part.shape.endswith(("45", "90")):
+    if used.near.thread and thread(used.near.thread).taper and bends(used.part):
         return ": tighten, and go on to where it must point; never turn it back"
     return ""
 
@@ -173,10 +173,9 @@ def _spanner(of: PlannedJoint, part: Part | None) -> Figure | None:
     names = ("nut_hex_in", "nut_hex_mm", "hex_in", "hex_mm")
     found = [figure(each, name) for each in ends if each.moves == "turns" or each.sex == "male" for name in names]
     first = next((each for each in found if each is not None), None)
-    if first is None or part is None:
+    if first is None or part is None or flats_of_the_part_mm(first, part) is not None:
         return first
-    flats_mm = float(first.value) * (25.4 if first.unit == "in" else 1)
-    return first if all(hexagon_passes(each, flats_mm) for each in part.ends) else None
+    return None
 
 
 def _lube(kind: str, ring: bool) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from math import inf
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from fittings.chain import Used
 from fittings.circuit.hose import oil_gal
@@ -51,7 +51,7 @@ def _hoses(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[
         ends = f"ends of the hose maker's matched series ({of.hose.ends_series}); {MEASURED}"
         place = (cut.place or f"row {cut.number} of the shelf") if cut else ""
         brought = f"cut from the hose at {place}, if it is new and within the age its maker allows; " if cut else ""
-        yield BillItem(1, hose_words(of, cast(Units, job.units)), of.hose.standard, (line.name,), False, "hose",
+        yield BillItem(1, hose_words(of, job.units), of.hose.standard, (line.name,), False, "hose",
                        (end_of(of.ends[0]), end_of(of.ends[1])), brought + ends, place)
 
 
@@ -203,7 +203,7 @@ def _oil(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
     hoses, cylinders = oil_needed_gal(job, lines)
     total = hoses + cylinders
     if total:
-        units = cast(Units, job.units)
+        units = job.units
         qty, unit = (total * L_PER_GAL, "litres") if units == "metric" else (total, "US gallons")
         filled = tuple(line.name for line in lines if line.hose is not None) or tuple(each.name for each in job.component if each.cylinder)
         yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", filled, False, "oil", (),

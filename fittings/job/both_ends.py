@@ -1,7 +1,6 @@
 """The ends of one hose: what leads from it to the port at either side, and which two of those ways go together."""
 
 from collections.abc import Set
-from typing import cast
 
 from fittings.chain import Joint, Used
 from fittings.circuit.hose import Hose
@@ -24,7 +23,7 @@ from fittings.job.model import Job
 from fittings.job.room import Height, height_mm, too_high
 from fittings.planner import Refusal
 from fittings.reasons import Reason
-from fittings.units import Units, format_pressure
+from fittings.units import format_pressure
 
 Pair = tuple[Way, Way]
 
@@ -59,7 +58,7 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
 
 def _in_the_words_of_the_job(refused: Refusal, job: Job, want: Wanted) -> Refusal:
     """The planner's facts with the limits as the job file has them: its own units, adapters without the hose end."""
-    asked = f"you asked for {want.psi} psi", f"this line must hold {format_pressure(want.psi, cast(Units, job.units))}"
+    asked = f"you asked for {want.psi} psi", f"this line must hold {format_pressure(want.psi, job.units)}"
     most = f"max_parts allows {want.max_adapters} adapters between hose end and port"
     facts = tuple(fact._replace(text=most if fact.code == "limit-max-parts" else fact.text.replace(*asked)) for fact in refused.facts)
     return refused._replace(facts=facts)

@@ -82,11 +82,11 @@ def _no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
 
 
 def _psi(job: Job, psi: float) -> str:
-    return format_pressure(psi, job.units)  # type: ignore[arg-type]
+    return format_pressure(psi, job.units)
 
 
 def _gpm(job: Job, gpm: float) -> str:
-    return format_flow(gpm, job.units)  # type: ignore[arg-type]
+    return format_flow(gpm, job.units)
 
 
 def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) -> Demand:

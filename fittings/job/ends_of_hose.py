@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from math import ceil
 from typing import NamedTuple
 
-from fittings.chain import Chain, Joint, Used, chain_through
+from fittings.chain import Chain, Joint, Used, bends, chain_through
 from fittings.ends import End, end
 from fittings.job.hand import Hand
 from fittings.job.trade_rules import figure
@@ -178,20 +178,16 @@ def _keeps_out(chain: Chain, avoid: tuple[str, ...]) -> bool:
     return not any(each.family in avoid for each in chosen)
 
 
-def _bends(used: Used) -> bool:
-    return used.part.shape.endswith(("45", "90"))
-
-
 def _bends_as_asked(chain: Chain, shape: str | None) -> bool:
     """With a shape asked for at the port, nothing else on the way bends."""
-    bends = [used for used in chain.parts if _bends(used)]
-    return shape is None or len(bends) == (shape != "straight")
+    bent = [used for used in chain.parts if bends(used.part)]
+    return shape is None or len(bent) == (shape != "straight")
 
 
 def _can_be_set(chain: Chain) -> bool:
     """Whether every elbow can be pointed where it must go by the joint on its port side: the port stands still."""
     return all(
-        number == 0 or not _bends(used)
+        number == 0 or not bends(used.part)
         or {chain.joints[number + 1].a.moves, chain.joints[number + 1].b.moves} != {"rigid"}
         for number, used in enumerate(chain.parts)
     )
@@ -211,8 +207,8 @@ def pairs(from_ways: Sequence[Way], to_ways: Sequence[Way], home: frozenset[str]
 
 def pair_cost(a: Way, b: Way, home: frozenset[str]) -> int:
     """Points against two ways at the ends of one hose."""
-    bends = sum(_bends(used) for way in (a, b) for used in way.chain.parts)
-    return (a.chain.cost + b.chain.cost + BEND * bends + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family)
+    bent = sum(bends(used.part) for way in (a, b) for used in way.chain.parts)
+    return (a.chain.cost + b.chain.cost + BEND * bent + TWO_KINDS * (a.crimped.far.family != b.crimped.far.family)
             + STRANGE_FAMILY * len(_strange(a, home) | _strange(b, home)))
 
 

@@ -10,13 +10,13 @@ from itertools import product
 from math import prod
 from typing import NamedTuple
 
-from fittings.chain import Chain, Used
+from fittings.chain import Chain, Used, bends
 from fittings.job.both_ends import Pair, home_families
 from fittings.job.ends_of_hose import pair_cost
 from fittings.job.model import Job
 from fittings.job.one_hose import Draft, finish_hose
 from fittings.job.result import BillItem, PlannedLine, ShelfUse
-from fittings.job.split import SplitDraft, finish_split
+from fittings.job.split import Drafted, SplitDraft, finish_split
 from fittings.network import part_cost
 from fittings.parts import Part
 from fittings.stock.chains import bought
@@ -26,8 +26,6 @@ from fittings.stock.weighing import deciding_prices, score
 
 MOST_TOGETHER = 64
 """Sets of tees that are weighed for all lines together; above it every line keeps the tee that is easiest had."""
-
-Drafted = Draft | PlannedLine | tuple[SplitDraft, ...]
 
 
 class Offer(NamedTuple):
@@ -106,7 +104,7 @@ def _with_tee(job: Job, draft: SplitDraft, on_hand: Mapping[Part, int]) -> Varia
 
 
 def _bends(pair: Pair) -> int:
-    return sum(used.part.shape.endswith(("45", "90")) for way in pair for used in way.chain.parts)
+    return sum(bends(used.part) for way in pair for used in way.chain.parts)
 
 
 def _offers(job: Job, draft: Draft, on_hand: Mapping[Part, int]) -> tuple[Offer, ...]:
@@ -114,9 +112,9 @@ def _offers(job: Job, draft: Draft, on_hand: Mapping[Part, int]) -> tuple[Offer,
     would if the shelf were empty."""
     home = home_families(job)
     found: dict[tuple[str, ...], Offer] = {}
-    bends = _bends(draft.pairs[0])
+    fewest_bends = _bends(draft.pairs[0])
     for number, pair in enumerate(draft.pairs):
-        if _bends(pair) > bends:
+        if _bends(pair) > fewest_bends:
             continue  # an elbow that nobody asked for leads the hose another way
         parts = tuple(used for way in pair for used in way.adapters)
         key = tuple(sorted(used.part.id for used in parts))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from functools import cache
-from typing import NamedTuple, cast
+from typing import NamedTuple
 
 from fittings.chain import Joint
 from fittings.circuit import BadCircuit, Finding
@@ -101,7 +101,7 @@ def _swung(motion: routes.Swing, each: Hose, lengths: str, max_psi: float, units
 
 
 def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
-    units, way = cast(Units, job.units), ask.route
+    units, way = job.units, ask.route
     if way is None:
         return None
     if way.swing is None:
@@ -195,12 +195,12 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
                 yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} {said.text}", said.sources)
         yield from _hard_to_get(way)
         adapters, _, crimped = turned(way)
-        yield from around_port(side, (*adapters, crimped)[0], height_of(way, assembly.hose), cast(Units, job.units))
+        yield from around_port(side, (*adapters, crimped)[0], height_of(way, assembly.hose), job.units)
 
 
 def _narrow(job: Job, ask: Ask, pair: Pair, each: Hose) -> Iterator[Finding]:
     """A passage much narrower than the hose: short, but fast."""
-    units = cast(Units, job.units)
+    units = job.units
     for side, way in zip((ask.start, ask.finish), pair, strict=True):
         ends = [end_ for used in way.adapters for end_ in (used.near, used.far)] + [side.port]
         sizes = [end_.nominal_16ths / 16 for end_ in ends if end_.nominal_16ths is not None]
@@ -226,11 +226,11 @@ def _hard_to_get(way: Way) -> Iterator[Finding]:
 def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], each: Hose) -> Iterator[Finding]:
     if drops[0] is not None and drops[1] is not None:
         if ask.kind in ("return", "drain") and drops[1] > each.pressure_psi:
-            units = cast(Units, job.units)
+            units = job.units
             yield Finding("drop-above-rating", "refuse", f"cold, the line holds back {format_pressure(drops[1], units)}, more than the "
                           f"{format_pressure(each.pressure_psi, units)} that the hose holds: a size larger, shorter, or thinner oil",
                           ("arithmetic", *each.sources))
-        yield from drop_findings(drops[0], drops[1], ask.kind, cast(Units, job.units))
+        yield from drop_findings(drops[0], drops[1], ask.kind, job.units)
 
 
 def length_words(assembly: HoseAssembly, units: Units) -> str:

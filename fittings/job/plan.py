@@ -20,9 +20,9 @@ from fittings.job.model import Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose
 from fittings.job.reading import beside, read_job, read_job_file
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
-from fittings.job.split import SplitDraft, draft_split, finish_split
+from fittings.job.split import Drafted, draft_split, finish_split
 from fittings.job.whole_circuit import circuit_findings
-from fittings.units import Units, format_flow, format_pressure
+from fittings.units import format_flow, format_pressure
 
 if TYPE_CHECKING:
     from fittings.stock import Shelf
@@ -97,7 +97,7 @@ def shelf_file(job: Job, path: str) -> str | None:
     return None if job.stock is None else beside(path, job.stock.file)
 
 
-def draft_line(job: Job, line: Line, progress: Callable[[str], None] | None, hand: Hand) -> Draft | PlannedLine | tuple[SplitDraft, ...]:
+def draft_line(job: Job, line: Line, progress: Callable[[str], None] | None, hand: Hand) -> Drafted:
     """A line with all that may still be chosen: the pairs of ends of its hose, and where it splits the tee; or refused."""
     if progress is not None:
         progress(line.name)
@@ -112,7 +112,7 @@ def draft_line(job: Job, line: Line, progress: Callable[[str], None] | None, han
                                (branch and branch.hose) or line.hose), hand)
 
 
-def _as_bought(job: Job, drafted: Draft | PlannedLine | tuple[SplitDraft, ...]) -> PlannedLine:
+def _as_bought(job: Job, drafted: Drafted) -> PlannedLine:
     """The line as it is when everything is bought."""
     if isinstance(drafted, PlannedLine):
         return drafted
@@ -134,7 +134,7 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
         told = answer(shape, job.system.relief_psi, into_cap, size.load_lbf)
         back = answer(shape, job.system.relief_psi, into_rod, size.load_lbf)
         told = told._replace(retract_in_s=back.retract_in_s, retract_s=back.retract_s, return_gpm=back.return_gpm)
-        notes = (*findings(shape, job.system.relief_psi, component.psi, cast(Units, job.units), size.load_lbf),
+        notes = (*findings(shape, job.system.relief_psi, component.psi, job.units, size.load_lbf),
                  *_own_flow(job, into_cap, into_rod))
         if ratio(component) == 1 and shape.rod_in:
             # nothing is fed into the rod end: the cylinder goes back by its load
@@ -142,7 +142,7 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
                                  psi_to_pull=None)
             notes = tuple(each for each in notes if each.code != "intensification")
         if component.fit is not None:
-            notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, cast(Units, job.units)))
+            notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, job.units))
         found.append(PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes))
     return found
 
@@ -150,7 +150,7 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
 def _own_flow(job: Job, into_cap: float, into_rod: float) -> Iterator[Finding]:
     """What a cylinder is reckoned with when that is not all that the pump gives."""
     if min(into_cap, into_rod) < job.system.flow_gpm - 1e-9:
-        units = cast(Units, job.units)
+        units = job.units
         yield Finding("own-flow", "info", f"reckoned with {format_flow(into_cap, units)} into its cap end and "
                       f"{format_flow(into_rod, units)} into its rod end, its share of its lines", ("arithmetic",))
 
@@ -161,7 +161,7 @@ def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:
             if each.refused is None and each.demand.max_psi >= job.system.relief_psi]
     rated = [each for each in seen if each.rating_psi is not None]
     unrated = [each.name for each in seen if each.rating_psi is None and each.joints]
-    units = cast(Units, job.units)
+    units = job.units
     found = []
     if rated:
         line = min(rated, key=lambda each: each.rating_psi or 0.0)

@@ -89,7 +89,7 @@ def _words(what: str, known: Callable[[], list[str]]) -> BeforeValidator:
 KINDS = ["valve", "pump", "motor", "cylinder", "tank", "coupler", "filter", "manifold", "other"]
 Kind = Annotated[str, _words("a kind of component", lambda: KINDS)]
 LineKindText = Annotated[str, _words("a kind of line", lambda: list(LINE_KINDS))]
-PrintUnits = Annotated[str, _words("how answers are printed", lambda: ["inch", "metric", "both"])]
+PrintUnits = Annotated[units.Units, _words("how answers are printed", lambda: ["inch", "metric", "both"])]
 Centre = Annotated[str, _words("a centre of a valve", lambda: ["open", "closed"])]
 
 

@@ -18,7 +18,7 @@ from fittings.ends import End, UnknownEnd, end, end_by_id
 from fittings.job.written import written_flaws
 from fittings.limits import Limits
 from fittings.parts import find
-from fittings.ratings import rated_by_hose, rating
+from fittings.ratings import best_rating, rated_by_hose, rating
 
 Saved = dict[str, Any]
 
@@ -218,7 +218,7 @@ def _rating_flaws(line: Saved, start: End, finish: End, pieces: list[Piece]) -> 
         for each in (piece.near, piece.far):
             if not rated_by_hose(each):
                 # the highest that any series of the end is rated: more than that cannot be claimed
-                rated = max((of for series in ("", "L", "S") if (of := rating(each, series))), key=lambda of: of.psi, default=None)
+                rated = best_rating(each)
                 lowest.append(float(rated.psi) if rated is not None else 0.0)
     if float(claimed) > min(lowest) + 0.5:
         yield Flaw("rating-too-high", "rating", f"{claimed:g} psi is claimed, the weakest part carries {min(lowest):g} psi")

@@ -15,6 +15,7 @@ from fittings.job.model import Route as RouteAsked
 from fittings.parts import Part
 from fittings.planner import Refusal
 from fittings.ratings import Torque, Turn
+from fittings.units import Units
 
 if TYPE_CHECKING:
     from fittings.stock import Aside
@@ -158,7 +159,7 @@ class Plan(NamedTuple):
 
     job: Job
     title: str
-    units: str
+    units: Units
     lines: tuple[PlannedLine, ...]
     bill: tuple[BillItem, ...]
     steps: tuple[Step, ...]

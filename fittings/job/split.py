@@ -26,7 +26,7 @@ from fittings.parts import Part, tees
 from fittings.ratings import rating
 from fittings.reasons import Reason, split_sources
 from fittings.search import search
-from fittings.units import Units, format_flow, format_pressure
+from fittings.units import format_flow, format_pressure
 
 TRIED = 6
 """Tees that are tried before a line that splits is given up."""
@@ -95,13 +95,18 @@ class SplitDraft(NamedTuple):
         return sum(isinstance(each, PlannedLine) for each in (self.lead, *self.legs))
 
 
+
+Drafted = Draft | PlannedLine | tuple[SplitDraft, ...]
+"""A line with all that may still be chosen for it: its hose, or where it splits one draft a tee, the best first; or refused."""
+
+
 def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], hand: Hand = EMPTY) -> tuple[SplitDraft, ...] | PlannedLine:
     """The line with each of the tees tried, first the one that refuses least and takes the easiest parts; or the line refused."""
     tried = list(_tried(job, line, whole, legs, hand))
     if tried:
         return tuple(sorted(tried, key=lambda each: (each.refused, _points_of(finish_split(job, each)))))
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
-    units = cast(Units, job.units)
+    units = job.units
     fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
                   f"{format_pressure(whole.max_psi, units)} and {format_flow(whole.flow_gpm, units)} within the limits given")
     return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
@@ -228,7 +233,7 @@ def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedL
     return PlannedLine(
         line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
         tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
-        (*whole.findings, *_tee_notes(body), *around_port(side, first, None, cast(Units, job.units))), None, body.parts, branches)
+        (*whole.findings, *_tee_notes(body), *around_port(side, first, None, job.units)), None, body.parts, branches)
 
 
 def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:

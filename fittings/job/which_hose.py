@@ -2,7 +2,6 @@
 
 from collections.abc import Collection, Iterable
 from functools import cache
-from typing import cast
 
 from fittings.circuit import BadCircuit, worst
 from fittings.circuit.flow import velocity_fps
@@ -24,7 +23,7 @@ SIZES_TRIED = 3
 def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> tuple[list[Fit], Refusal | None]:
     """Hoses that serve a line, the best first, of few sizes; or none, and why. `at_hand`: type and size of hose on the shelf,
     which comes before other types of its size."""
-    units, given, demand = cast(Units, job.units), ask.given, ask.demand
+    units, given, demand = job.units, ask.given, ask.demand
     warm = job.system.temperature_used
     if given is not None and given.type and given.size:
         try:

@@ -18,7 +18,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
     """What no single line shows: ports without a line, blocked returns, load holding, a pump that has nowhere to go."""
     used = {reference for line in job.line for reference in (line.from_, *line.targets)}
     warm = job.system.temperature_used
-    found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]  # type: ignore[arg-type]
+    found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]
     for component in job.component:
         idle = [port for port in component.ports if f"{component.name}.{port}" not in used and port not in component.vented]
         if component.is_cylinder:
@@ -34,11 +34,11 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
 
 
 def _psi(job: Job, psi: float) -> str:
-    return format_pressure(psi, job.units)  # type: ignore[arg-type]
+    return format_pressure(psi, job.units)
 
 
 def _power(job: Job) -> str:
-    return format_power(power_hp(job.system.flow_gpm, job.system.relief_psi), job.units)  # type: ignore[arg-type]
+    return format_power(power_hp(job.system.flow_gpm, job.system.relief_psi), job.units)
 
 
 def _assumed(job: Job) -> Iterator[Finding]:
@@ -46,7 +46,7 @@ def _assumed(job: Job) -> Iterator[Finding]:
         yield Finding("oil-assumed", "info", f"no oil given: {job.system.oil_used.name} is reckoned with", ("practice",))
     if job.system.temperature is None:
         warm = job.system.temperature_used
-        cold, hot = (format_temperature(each, job.units) for each in (warm.cold_c, warm.hot_c))  # type: ignore[arg-type]
+        cold, hot = (format_temperature(each, job.units) for each in (warm.cold_c, warm.hot_c))
         yield Finding("temperature-assumed", "info", f"no temperatures given: a start at {cold} and oil at {hot} are reckoned with",
                       ("practice",))
 

@@ -13,7 +13,7 @@ from fittings.ends import End, end_by_id
 from fittings.job.bill import ring_words
 from fittings.mating import Verdict, mate
 from fittings.parts import find
-from fittings.ratings import rated_by_hose, rating
+from fittings.ratings import best_rating, rated_by_hose
 
 Saved = dict[str, Any]
 
@@ -107,8 +107,8 @@ def _most_psi(a: End, b: End) -> float | None:
     """The highest that a joint of these ends is rated, whatever series their parts are of."""
     if rated_by_hose(a):
         return None
-    highest = [max((of.psi for series in ("", "L", "S") if (of := rating(each, series))), default=None) for each in (a, b)]
-    known = [psi for psi in highest if psi is not None]
+    highest = [best_rating(each) for each in (a, b)]
+    known = [of.psi for of in highest if of is not None]
     return min(known) if len(known) == len(highest) else None
 
 

@@ -17,12 +17,7 @@ def _lines(saved: Saved) -> list[Saved]:
 
 def refused_lines(saved: Saved) -> list[str]:
     """Names of the lines that the plan itself gives up, branches included."""
-    found = []
-    for line in _lines(saved):
-        if line.get("refused"):
-            found.append(str(line.get("name", "?")))
-        found += refused_lines({"lines": line.get("branches")})
-    return found
+    return [str(line.get("name", "?")) for line in _every_line(saved) if line.get("refused")]
 
 
 def forbidding(saved: Saved) -> list[str]:

@@ -5,7 +5,6 @@ Documents are named by number, as in `[A 1 4]`, with their confidence before the
 
 from collections.abc import Iterable, Iterator, Sequence
 from math import ceil, floor
-from typing import cast
 
 from fittings.cautions import short
 from fittings.chain import Used
@@ -79,7 +78,7 @@ class PlanWords:
     """Writes a plan in paragraphs and lists."""
 
     def __init__(self, of: Plan) -> None:
-        self.plan, self.units = of, cast(Units, of.units)
+        self.plan, self.units = of, of.units
         self.cited = Documents()
 
     def whole(self) -> Iterator[str]:

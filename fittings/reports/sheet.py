@@ -6,7 +6,7 @@ It decides nothing: words and figures are the plan's, drawings those of `fitting
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from importlib.resources import files
-from typing import Any, cast
+from typing import Any
 
 from fittings.cautions import STAGES, short
 from fittings.circuit import Finding
@@ -23,7 +23,7 @@ from fittings.reports.documents import Documents
 from fittings.reports.plan_text import STAGE_HEADS
 from fittings.reports.sheet_lines import Drawn, drawn_lines
 from fittings.reports.sheet_steps import Steps
-from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, format_temperature
+from fittings.units import format_flow, format_length, format_pressure, format_speed, format_temperature
 
 IN = 25.4
 
@@ -71,7 +71,7 @@ def _style() -> Any:
 
 class _Sheet:
     def __init__(self, plan: Plan) -> None:
-        self.plan, self.units = plan, cast(Units, plan.units)
+        self.plan, self.units = plan, plan.units
         self.cited = Documents()
         self.drawn = list(drawn_lines(plan.lines, self.units))
         self.marks = {each.line.name: each.mark for each in self.drawn}

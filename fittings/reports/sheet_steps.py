@@ -1,7 +1,7 @@
 """The steps of the sheet: what to do, and at every joint its place in the drawings, ring, sealant, oil, torque, spanner."""
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import Any, cast
+from typing import Any
 
 from fittings.drawing.chain import joint_mark
 from fittings.job.bill import hose_words
@@ -10,7 +10,7 @@ from fittings.mating import condition_do_for
 from fittings.ratings import Torque, Turn
 from fittings.reports.plan_text import band_words, spanner_words
 from fittings.reports.sheet_lines import Drawn
-from fittings.units import Units, format_torque
+from fittings.units import format_torque
 
 Mark = Callable[[Sequence[str], str], str]
 """Gives the numbers of documents, with the letter of a confidence, as they stand in brackets."""
@@ -22,7 +22,7 @@ class Steps:
     """The steps of a plan as the sheet tells them. What several joints have in common is told with the first of them."""
 
     def __init__(self, plan: Plan, drawn: Sequence[Drawn], mark: Mark) -> None:
-        self.plan, self.units, self._mark = plan, cast(Units, plan.units), mark
+        self.plan, self.units, self._mark = plan, plan.units, mark
         self._told: set[str] = set()
         self._open = {each.line.name: (each.mark, list(enumerate(each.line.joints))) for each in drawn}
         self._hoses = {each.line.name: hose_words(each.line.hose, self.units) for each in drawn if each.line.hose is not None}
