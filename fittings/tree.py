@@ -10,12 +10,12 @@ from collections.abc import Iterable, Iterator
 from itertools import combinations, permutations
 from typing import NamedTuple
 
-from fittings.chain import Chain, Used, chain_through, end_psi
+from fittings.chain import Chain, Made, Used, chain_through, end_psi, joints_made
 from fittings.ends import End
 from fittings.limits import Limits
-from fittings.network import joint_cost, part_cost, planned_partners
+from fittings.network import part_cost
 from fittings.parts import Part, tees
-from fittings.search import Allowed
+from fittings.search import Allowed, Option
 
 DEAREST = 4000
 """Points that one leg may cost: three parts and a little; longer stacks are not worth showing."""
@@ -34,17 +34,51 @@ class Tree(NamedTuple):
     begins: tuple[int, ...]
 
 
+class _Open(NamedTuple):
+    """An open end, and what of its leg so far bears on what may still follow.
+
+    `sets`: a joint of the leg can be set to an angle; `points`: an elbow put on now could be pointed, seen from where the leg
+    began; `waits`: one of its elbows has no such joint behind it yet.
+    """
+
+    end: End
+    points: bool
+    sets: bool = False
+    waits: bool = False
+    bushing: bool = False
+
+    def allows(self, other: "_Open") -> bool:
+        """Whether all that may follow on the other, at the same end, may follow on this one."""
+        return (self.points >= other.points and self.sets >= other.sets and self.waits <= other.waits
+                and self.bushing <= other.bushing)
+
+    def after(self, option: Option, made: Made) -> "_Open | None":
+        """What is open with one more part on this; None where that part cannot stand."""
+        sets, points = self.sets or made.sets, self.points or made.sets
+        if (option.elbow and not points) or (option.bushing and self.bushing):
+            return None
+        return _Open(option.used.far, points, sets, option.elbow or (self.waits and not made.sets), bool(option.bushing) or self.bushing)
+
+    def closes(self, with_end: End, made: Made) -> bool:
+        """Whether the leg can end with this joint: every elbow of it can be pointed."""
+        return made.sets or not self.waits or (self.sets and not with_end.held)
+
+
+def _begun(end: End) -> _Open:
+    return _Open(end, not end.held)
+
+
 class _Way(NamedTuple):
     """How an end came to be open: from which open ends, by which part."""
 
     cost: int
-    came: tuple[tuple[frozenset[int], End], ...]
+    came: tuple[tuple[frozenset[int], _Open], ...]
     used: Used | None
     body: Part | None
     mouths: tuple[End, ...]
 
 
-_Ways = dict[End, _Way]
+_Ways = dict[_Open, _Way]
 
 
 def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
@@ -62,38 +96,39 @@ def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
     for size in range(1, last + 1):
         for some in combinations(range(last), size):
             joined = frozenset(some)
-            begun = {ends[some[0]]: _Way(0, (), None, None, ())} if size == 1 else dict(_merged(joined, ways, allowed))
+            begun = {_begun(ends[some[0]]): _Way(0, (), None, None, ())} if size == 1 else dict(_merged(joined, ways, allowed))
             ways[joined] = _spread(begun, joined, allowed)
     return _finished(ends, ways)
 
 
 def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
     best: _Ways = {}
+    done: dict[End, list[_Open]] = {}
     queue = [(way.cost, each) for each, way in begun.items()]
     known = dict(begun)
     heapq.heapify(queue)
     while queue:
         cost, each = heapq.heappop(queue)
-        if each in best:
+        if any(other.allows(each) for other in done.setdefault(each.end, [])):
             continue
+        done[each.end].append(each)
         best[each] = known[each]
-        for mouth in planned_partners(each):
-            for option in allowed.uses(mouth.end):
-                used = option.used
-                dearer = cost + joint_cost(mouth.condition) + option.cost
-                if used.far not in best and dearer <= DEAREST and (
-                        used.far not in known or dearer < known[used.far].cost):
-                    known[used.far] = _Way(dearer, ((joined, each),), used, None, (mouth.end,))
-                    heapq.heappush(queue, (dearer, used.far))
+        for mouth, made in joints_made(each.end).items():
+            for option in allowed.uses(mouth):
+                dearer = cost + made.cost + option.cost
+                opens = each.after(option, made) if dearer <= DEAREST else None
+                if opens and (opens not in known or dearer < known[opens].cost):
+                    known[opens] = _Way(dearer, ((joined, each),), option.used, None, (mouth,))
+                    heapq.heappush(queue, (dearer, opens))
     return best
 
 
-def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> Iterator[tuple[End, _Way]]:
-    onto: dict[frozenset[int], dict[End, tuple[int, End]]] = {}
+def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> Iterator[tuple[_Open, _Way]]:
+    onto: dict[frozenset[int], dict[End, tuple[int, _Open]]] = {}
     for some, found in ways.items():
         if some < joined:
             onto[some] = _onto(found)
-    best: _Ways = {}
+    best: dict[End, _Way] = {}
     for body in tees():
         if not allowed.part(body):
             continue
@@ -108,17 +143,17 @@ def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: 
                     if opens not in best or cost < best[opens].cost:
                         came = tuple((some, each[1]) for some, each in zip(split, got, strict=True))
                         best[opens] = _Way(cost, came, None, body, tuple(mouths))
-    yield from best.items()
+    yield from ((_begun(opens), way) for opens, way in best.items())
 
 
-def _onto(found: _Ways) -> dict[End, tuple[int, End]]:
+def _onto(found: _Ways) -> dict[End, tuple[int, _Open]]:
     """For every end that can be put on an open end: the cheapest way, with its joint, and which open end."""
-    best: dict[End, tuple[int, End]] = {}
+    best: dict[End, tuple[int, _Open]] = {}
     for each, way in found.items():
-        for mouth in planned_partners(each):
-            cost = way.cost + joint_cost(mouth.condition)
-            if mouth.end not in best or cost < best[mouth.end][0]:
-                best[mouth.end] = cost, each
+        for mouth, made in joints_made(each.end).items():
+            cost = way.cost + made.cost
+            if each.closes(mouth, made) and (mouth not in best or cost < best[mouth][0]):
+                best[mouth] = cost, each
     return best
 
 
@@ -140,24 +175,24 @@ def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways]) -> Tree 
     reached = _onto(ways[everything]).get(ends[-1])
     if reached is None:
         return None
-    cost, open_end = reached
+    cost, opens = reached
     bodies: list[Part] = []
     chains: list[Chain] = []
     begins: list[int] = []
-    _walk(everything, open_end, ends[-1], ways, bodies, chains, begins)
+    _walk(everything, opens, ends[-1], ways, bodies, chains, begins)
     return Tree(tuple(bodies), tuple(chains), cost, tuple(begins))
 
 
-def _walk(joined: frozenset[int], open_end: End, finish: End, ways: dict[frozenset[int], _Ways], bodies: list[Part],
+def _walk(joined: frozenset[int], opens: _Open, finish: End, ways: dict[frozenset[int], _Ways], bodies: list[Part],
           chains: list[Chain], begins: list[int]) -> None:
     """Tell the way back as chains: from `finish` to where the leg began, then every leg behind a tee."""
     steps: list[Used] = []
-    way = ways[joined][open_end]
+    way = ways[joined][opens]
     while way.used is not None:
         steps.insert(0, way.used)
-        ((joined, open_end),) = way.came
-        way = ways[joined][open_end]
-    chains.append(chain_through(open_end, finish, steps))
+        ((joined, opens),) = way.came
+        way = ways[joined][opens]
+    chains.append(chain_through(opens.end, finish, steps))
     begins.append(len(bodies) if way.body is not None else -1)
     if way.body is not None:
         bodies.append(way.body)

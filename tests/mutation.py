@@ -1,6 +1,7 @@
 """Do the tests bite? Each module is broken on purpose, one small change at a time, and its tests must notice.
 
     python tests/mutation.py                              # a seeded sample of every module
+    python tests/mutation.py --of-all 400 --seed 5        # a sample of all mutants, each as likely as any other
     python tests/mutation.py --sample 0 fittings/check.py # every mutant of one module
     python tests/mutation.py --again build/mutation.jsonl # only those that survived the last time
 
@@ -20,7 +21,8 @@ import random
 import signal
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from itertools import chain
 from pathlib import Path
 from types import CodeType, ModuleType
 from typing import Any, NamedTuple
@@ -76,64 +78,61 @@ OPERATORS = (
     "core/ZeroIterationForLoop", "core/ExceptionReplacer",
 )
 
+_ORDERING = {f"core/ReplaceComparisonOperator_{a}_{b}" for a in ("Eq", "NotEq") for b in _ORDER[1:]}
 
-class WordChanged(Operator):  # type: ignore[misc]
+Place = tuple[int, int]
+
+
+class _Ours(Operator):  # type: ignore[misc]
+    """A change at every node that `at` picks."""
+
+    def at(self, node: Any) -> bool:
+        raise NotImplementedError
+
+    def mutation_positions(self, node: Any) -> Iterator[tuple[Place, Place]]:
+        if self.at(node):
+            yield node.start_pos, node.end_pos
+
+    @classmethod
+    def examples(cls) -> tuple[()]:
+        return ()
+
+
+class WordChanged(_Ours):
     """A string that is neither a docstring nor a name of `__all__` gets other text."""
 
-    def mutation_positions(self, node: Any) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
-        if node.type == "string" and not (node.parent and node.parent.type == "simple_stmt") and not _exported(node):
-            yield node.start_pos, node.end_pos
+    def at(self, node: Any) -> bool:
+        return node.type == "string" and not (node.parent and node.parent.type == "simple_stmt") and not _exported(node)
 
     def mutate(self, node: Any, index: int) -> Any:
         quote = node.value[-3:] if node.value.endswith('"""') else node.value[-1]
         node.value = node.value[: -len(quote)] + "XX" + quote
         return node
 
-    @classmethod
-    def examples(cls) -> tuple[()]:
-        return ()
 
-
-class CallLeftOut(Operator):  # type: ignore[misc]
+class CallLeftOut(_Ours):
     """A statement that only calls something, or adds to a name, does nothing."""
 
-    def mutation_positions(self, node: Any) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
-        if node.type == "simple_stmt" and _does_something(node.children[0]):
-            yield node.start_pos, node.end_pos
+    def at(self, node: Any) -> bool:
+        return node.type == "simple_stmt" and _does_something(node.children[0])
 
     def mutate(self, node: Any, index: int) -> Any:
-        first = node.children[0]
-        (leaf := first.get_first_leaf()).value = "pass"
-        for other in list(_leaves(first)):
-            if other is not leaf:
-                other.value = other.prefix = ""
+        _write_over(node.children[0], "pass")
         return node
 
-    @classmethod
-    def examples(cls) -> tuple[()]:
-        return ()
 
-
-class ArgumentLeftOut(Operator):  # type: ignore[misc]
+class ArgumentLeftOut(_Ours):
     """A named argument of a call is not passed on."""
 
-    def mutation_positions(self, node: Any) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
-        if node.type == "argument" and node.children[1] == "=" and node.parent.type == "arglist":
-            yield node.start_pos, node.end_pos
+    def at(self, node: Any) -> bool:
+        return node.type == "argument" and node.children[1] == "=" and node.parent.type == "arglist"
 
     def mutate(self, node: Any, index: int) -> Any:
-        (leaf := node.get_first_leaf()).value = "**{}"
-        for other in list(_leaves(node)):
-            if other is not leaf:
-                other.value = other.prefix = ""
+        _write_over(node, "**{}")
         return node
 
-    @classmethod
-    def examples(cls) -> tuple[()]:
-        return ()
 
-
-OURS: dict[str, type[Operator]] = {each.__name__: each for each in (WordChanged, CallLeftOut, ArgumentLeftOut)}
+OURS: dict[str, type[_Ours]] = {each.__name__: each for each in (WordChanged, CallLeftOut, ArgumentLeftOut)}
 
 
 def _exported(node: Any) -> bool:
@@ -146,6 +145,13 @@ def _does_something(statement: Any) -> bool:
     if statement.type == "atom_expr":
         return statement.children[-1].type == "trailer" and statement.children[-1].children[0] == "("
     return statement.type == "expr_stmt" and str(getattr(statement.children[1], "value", "")) in ("+=", "-=", "|=", "&=")
+
+
+def _write_over(node: Any, text: str) -> None:
+    first, *others = _leaves(node)
+    first.value = text
+    for other in others:
+        other.value = other.prefix = ""
 
 
 def _leaves(node: Any) -> Iterator[Any]:
@@ -170,27 +176,39 @@ def _operator(name: str) -> Operator:
     return OURS[name]() if name in OURS else cosmic_ray.plugins.get_operator(name)()
 
 
-def _spans_of_types(source: str) -> list[tuple[tuple[int, int], tuple[int, int]]]:
-    """Where annotations stand: nothing runs there."""
-    notes: list[ast.expr | None] = []
-    for node in ast.walk(ast.parse(source)):
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
-            notes.append(node.returns)
-        elif isinstance(node, ast.arg | ast.AnnAssign):
-            notes.append(node.annotation)
-    return [((note.lineno, note.col_offset), (note.end_lineno or 0, note.end_col_offset or 0)) for note in notes if note]
+def _untestable(node: ast.AST) -> Iterator[ast.expr | ast.keyword | None]:
+    """Annotations, where nothing runs; `strict=`, which only says what holds anyway."""
+    if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+        yield node.returns
+    elif isinstance(node, ast.arg | ast.AnnAssign):
+        yield node.annotation
+    elif isinstance(node, ast.keyword) and node.arg == "strict":
+        yield node
+
+
+def _words_compared(node: ast.AST) -> Iterator[ast.expr | ast.keyword | None]:
+    """A word is or is not another; it has no order, so only `==` for `!=` is a mistake that anybody makes."""
+    if isinstance(node, ast.Compare) and any(isinstance(each, ast.Constant) and isinstance(each.value, str)
+                                             for each in (node.left, *node.comparators)):
+        yield node
+
+
+def _spans(source: str, of: Callable[[ast.AST], Iterator[ast.expr | ast.keyword | None]]) -> list[tuple[Place, Place]]:
+    found = [each for node in ast.walk(ast.parse(source)) for each in of(node) if each is not None]
+    return [((each.lineno, each.col_offset), (each.end_lineno or 0, each.end_col_offset or 0)) for each in found]
 
 
 def mutants(module: str) -> list[Mutant]:
     """Every change that the operators can make in a module, where something runs."""
     source = (TOP / module).read_text("utf-8")
-    types, tree = _spans_of_types(source), get_ast(source)
+    untestable, words, tree = _spans(source, _untestable), _spans(source, _words_compared), get_ast(source)
     found = []
     for name in (*OPERATORS, *OURS):
         operator, number = _operator(name), 0
+        left_out = untestable + words if name in _ORDERING else untestable
         for node in ast_nodes(tree):
             for start, _ in operator.mutation_positions(node):
-                if not any(first <= start < last for first, last in types):
+                if not any(first <= start < last for first, last in left_out):
                     found.append(Mutant(module, name, number, *start))
                 number += 1
     return found
@@ -287,6 +305,7 @@ def main() -> None:
     words = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     words.add_argument("modules", nargs="*", default=list(TESTS))
     words.add_argument("--sample", type=int, default=60, help="mutants of each module, 0 for all of them")
+    words.add_argument("--of-all", type=int, help="so many mutants of all the modules together, drawn at random")
     words.add_argument("--seed", type=int, default=SEED, help="of the sample")
     words.add_argument("--again", type=Path, help="results of an earlier run: only its survivors")
     words.add_argument("--results", type=Path, default=RESULTS)
@@ -299,22 +318,21 @@ def main() -> None:
     import networkx  # noqa: F401
     import pytest  # noqa: F401
 
-    again: set[Mutant] = set()
+    found = {module: mutants(module) for module in asked.modules}
     if asked.again:
         rows = [json.loads(line) for line in asked.again.read_text("utf-8").splitlines()]
-        again = {Mutant(*(row[name] for name in Mutant._fields)) for row in rows if row["state"] == "survived"}
+        chosen = {Mutant(*(row[name] for name in Mutant._fields)) for row in rows if row["state"] == "survived"}
+    elif asked.of_all:
+        chosen = set(random.Random(asked.seed).sample(list(chain.from_iterable(found.values())), asked.of_all))
+    else:
+        chosen = {mutant for module, there in found.items()
+                  for mutant in random.Random(f"{asked.seed} {module}").sample(there, min(asked.sample or len(there), len(there)))}
     asked.results.parent.mkdir(exist_ok=True)
     print("| module | mutants | tried | killed | share |\n| --- | --- | --- | --- | --- |", flush=True)
     with open(asked.results, "w", encoding="utf-8") as results:
-        for module in asked.modules:
-            found = mutants(module)
-            if asked.again:
-                chosen = [each for each in found if each in again]
-            else:
-                count = min(asked.sample or len(found), len(found))
-                chosen = sorted(random.Random(f"{asked.seed} {module}").sample(found, count))
-            if chosen:
-                run(module, chosen, len(found), results)
+        for module, there in found.items():
+            if picked := [mutant for mutant in there if mutant in chosen]:
+                run(module, picked, len(there), results)
 
 
 if __name__ == "__main__":

@@ -1,9 +1,12 @@
 """Three and four ends: the smallest tree, judged joint by joint."""
 
+import random
+
 import pytest
+from budget import examples
 
 from fittings.check import Piece, chain_flaws
-from fittings.ends import end_by_id
+from fittings.ends import all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.tree import join_all, legs, legs_rating_psi
 
@@ -21,6 +24,8 @@ def test_what_a_counter_sells(ends: tuple[str, ...], bodies: list[str]) -> None:
     assert tree is not None
     assert [body.say for body in tree.bodies] == bodies
 
+
+CORE = ("orb", "jic", "orfs", "npt", "npsm", "bspp", "bsp60", "bspt", "iso6149", "iso9974", "cone24")
 
 QUESTIONS = [
     ("orb-8-port", "jic-6-swivel", "jic-6-swivel"), ("orb-8-port", "bspp-3/8-port", "orfs-6-swivel"),
@@ -57,6 +62,26 @@ def test_too_much_pressure_has_no_tree() -> None:
 def test_only_three_or_four(count: int) -> None:
     with pytest.raises(ValueError, match="three or four"):
         join_all((end_by_id("jic-6-swivel"),) * count)
+
+
+# Each of these had a leg with two bushings, or with an elbow that stops where it is tight.
+ONCE_WRONG = [
+    ("bspp-1-1/4-stud-adj", "orb-8-port", "bspp-3/8-port"), ("npsm-1-1/4-swivel", "npt-1/2-female", "bsp60-3/8-male"),
+    ("cone24-6S-swivel", "bsp60-1-1/4-swivel", "bsp60-1-swivel"), ("npt-1-male", "npsm-3/4-swivel", "bspp-1/8-stud"),
+]
+
+
+def _any_ends(chances: random.Random) -> tuple[str, ...]:
+    core = [each.id for each in all_ends() if each.family in CORE]
+    return tuple(chances.choice(core) for _ in range(chances.choice((3, 3, 3, 4))))
+
+
+@pytest.mark.parametrize("ends", [*ONCE_WRONG, *(_any_ends(random.Random(seed)) for seed in range(examples(120)))], ids=" ".join)
+def test_no_tree_that_the_second_opinion_refuses(ends: tuple[str, ...]) -> None:
+    tree = join_all(tuple(end_by_id(each) for each in ends))
+    for chain in tree.chains if tree else ():
+        pieces = [Piece(used.near, used.far, used.part.shape) for used in chain.parts]
+        assert chain_flaws(chain.start, chain.finish, pieces) == []
 
 
 @pytest.mark.parametrize("ends", QUESTIONS, ids=" ".join)
