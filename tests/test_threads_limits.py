@@ -602,3 +602,21 @@ def test_classes_of_a_metric_thread_by_hand() -> None:
     assert [limits(of, "internal", grade).major_min for grade in ("6H", "6G")] == [22.0, 22.032]
     assert [limits(of, "internal", grade).pitch_min for grade in ("6H", "6G")] == [21.026, 21.058]
     assert [limits(of, "internal", grade).minor_min for grade in ("6H", "6G")] == [20.376, 20.408]
+
+
+def test_basic_figures_of_each_system() -> None:
+    """ISO 724: M22x1.5 has D2 21.026, D1 20.376 mm. ISO 7-1: an Rp thread stands in the row of its R. ASME B1.20.1 gives NPSM limits alone."""
+    metric = {each.name: (each.value, each.unit) for each in basics(thread("M22x1.5"))}
+    assert (metric["pitch_basic"], metric["minor_basic"]) == ((21.026, "mm"), (20.376, "mm"))
+    taper = {each.name: each.value for each in basics(thread("R1/2"))}
+    assert (taper["gauge_length"], taper["gauge_major"]) == (8.2, 20.955)
+    assert basics(thread("Rp1/2")) == basics(thread("R1/2"))
+    assert basics(thread("1/2-14 NPSM")) == ()
+
+
+def test_a_formula_that_is_not_what_was_printed_is_kept_beside_it() -> None:
+    """Whichever way it differs: of the printed limits some lie above the formula of ASME B1.1 and some below."""
+    apart = {(each.value > also.value) for key in ("9/16-18", "3/4-16", "7/8-14", "1-1/16-12", "1-3/16-12", "1-5/8-12", "2-1/2-12")
+             for side in ("external", "internal") for each in limits(thread(key), side).figures
+             for also in each.also if also.source == "formula-b1-1"}
+    assert apart == {True, False}

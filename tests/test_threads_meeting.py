@@ -72,6 +72,12 @@ def test_turns_by_hand_of_a_taper_thread(key: str, turns: float) -> None:
     ("M10x1.5", "3/8-16", "no", "will not start: 0.5 mm too big"),
     ("M12x1.5", "M12x1", "partly", "catches, binds within the first turn (12.00 against 12.00 mm, pitch 50 % apart)"),
     ("M22x1.5", "M24x1.5", "no", "drops in without catching: 0.2 mm short of the threads on each side"),
+    # 20.715 mm over the crests at the small end of 1/2 NPT (E0 + 0.8 p), 21.562 mm at L2 = 0.5337 in of it; M24x1.5: D1 22.376
+    ("1/2 NPT", "M24x1.5", "no", "drops in without catching: 0.4 mm short of the threads on each side"),
+    ("M12x1", "1/2-13", "partly",
+     "starts 0.08 mm loose, binds after about half a turn (12.00 against 12.70 mm, pitch 95 % apart), will strip"),
+    ("3/4 NPSM", "R3/4", "partly",
+     "starts, tightens on its taper after about half a turn (26.67 against 26.44 mm, flanks 60° against 55°)"),
 ])
 def test_sentences(male: str, female: str, engages: str, text: str) -> None:
     met = offered(male, female)

@@ -269,6 +269,8 @@ def _size(mm: float) -> str:
 
 def _count(turns: float) -> str:
     nearest = round(turns * 2) / 2 if turns < 5 else round(turns)
+    if nearest <= 0.5:
+        return "half a turn"
     return f"{nearest:g} turn" + ("" if nearest == 1 else "s")
 
 
