@@ -24,6 +24,7 @@ from fittings.ratings import (
     turns,
 )
 from fittings.reasons import Reason, reason, split_sources
+from fittings.saying import either
 from fittings.tables import Row, table
 
 if TYPE_CHECKING:
@@ -294,5 +295,4 @@ def _instead(a: End, b: End) -> str:
 
 
 def _list_partners(of: End) -> str:
-    names = list(dict.fromkeys(each.end.say for each in partners(of) if each.planned))
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " or " + names[-1]
+    return either(each.end.say for each in partners(of) if each.planned)

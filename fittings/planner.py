@@ -10,6 +10,7 @@ from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
 from fittings.ratings import rating, strongest_hose
 from fittings.reasons import Reason, reason
+from fittings.saying import counted
 from fittings.search import MOST_PARTS, first, search
 
 MOST_LIMITS_TOGETHER = 4
@@ -78,7 +79,7 @@ def _gives_up(chain: Chain, first: Chain) -> str:
     gains: list[str] = []
     more = len(chain.parts) - len(first.parts)
     if more > 0:
-        said.append(f"{more} part{'s' if more > 1 else ''} more")
+        said.append(f"{counted(more, 'part')} more")
     _weigh(_hardest(first) - _hardest(chain), said, gains, "harder to get", "easier to get")
     ours, theirs = (each.rating.psi if each.rating else None for each in (chain, first))
     if theirs is not None and ours is None:
@@ -192,7 +193,7 @@ def _limit_facts(limit: tuple[str, str], start: End, finish: End, fixed: bool) -
             if psi < int(value) <= psi * ROUNDED_UP:
                 yield reason("rounded-up", psi=psi, mpa=mpa, value=value)
         return
-    parts = _count(int(value)) if name == "max_parts" else ""
+    parts = counted(int(value), "part") if name == "max_parts" else ""
     yield reason(f"limit-{name.replace('_', '-')}", value=_shape_words(value) if name.startswith("shape") else value, parts=parts)
     if name.startswith("shape") and value != "straight":
         near = start if name == "shape_from" else finish
@@ -232,12 +233,8 @@ def _all_eased(start: End, finish: End, limits: Limits, touched: Sequence[tuple[
 
 def _hint(code: str, says: str, start: End, finish: End, eased: Limits, chain: Chain) -> Hint:
     words = " + ".join(used.part.say for used in chain.parts)
-    found = f"there is a chain of {_count(len(chain.parts))}: {words}" if words else "they join directly"
+    found = f"there is a chain of {counted(len(chain.parts), 'part')}: {words}" if words else "they join directly"
     return Hint(code, f"{says} {found}", command(start, finish, eased))
-
-
-def _count(parts: int) -> str:
-    return f"{parts} part{'' if parts == 1 else 's'}"
 
 
 def _shape_words(shape: str) -> str:
@@ -247,7 +244,7 @@ def _shape_words(shape: str) -> str:
 def _without(name: str, value: str) -> str:
     """What easing a limit altogether comes to, in words."""
     return {
-        "avoid": f"with {value} allowed", "max_parts": f"with more than {_count(int(value)) if value.isdigit() else value}",
+        "avoid": f"with {value} allowed", "max_parts": f"with more than {counted(int(value), 'part') if value.isdigit() else value}",
         "full_bore": "with a narrower bore", "fixed": "if one of the two can be turned by hand",
     }.get(name, f"with any shape instead of {_shape_words(value)}")
 
@@ -264,7 +261,7 @@ def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> It
         yield limits._replace(avoid=kept), _without(name, value)
     elif name == "max_parts":
         for more in range(int(value) + 1, MOST_PARTS + 2):
-            yield limits._replace(max_parts=more), f"with up to {_count(more)}"
+            yield limits._replace(max_parts=more), f"with up to {counted(more, 'part')}"
     elif name == "full_bore":
         yield limits._replace(full_bore=False), _without(name, value)
     elif name == "fixed":

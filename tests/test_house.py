@@ -15,7 +15,7 @@ TOP = Path(__file__).resolve().parent.parent
 PACKAGE = TOP / "fittings"
 
 ROOMS = [
-    ["tables", "units"],
+    ["tables", "units", "saying"],
     ["sources", "reasons"],
     ["threads"],
     ["ends"],

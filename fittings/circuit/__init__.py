@@ -7,6 +7,8 @@ done.
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
+from fittings.saying import either
+
 Level = Literal["info", "warn", "refuse"]
 LineKind = Literal["pressure", "return", "suction", "drain", "work"]
 LINE_KINDS: tuple[LineKind, ...] = ("pressure", "return", "suction", "drain", "work")
@@ -46,7 +48,7 @@ def line_kind(text: str) -> LineKind:
     for kind in LINE_KINDS:
         if kind == text.strip().lower():
             return kind
-    raise BadCircuit(f"“{text[:40]}” is not a kind of line: write {', '.join(LINE_KINDS[:-1])} or {LINE_KINDS[-1]}")
+    raise BadCircuit(f"“{text[:40]}” is not a kind of line: write {either(LINE_KINDS)}")
 
 
 def above_zero(value: float, what: str, unit: str) -> float:

@@ -15,6 +15,7 @@ from fittings.cli.frame import (
     say,
     write_file,
 )
+from fittings.saying import counted
 
 if TYPE_CHECKING:
     from fittings.job.mistakes import BadJob
@@ -111,7 +112,7 @@ def planned_job(file: str, as_json: bool, stock: str | None = None) -> "Plan":
 def tell_mistakes(error: "BadJob", as_json: bool) -> None:
     """Every mistake of a job file, as JSON on stdout or in words on stderr."""
     count = len(error.mistakes)
-    head = f"{error.name}: {count} mistake{'' if count == 1 else 's'}"
+    head = f"{error.name}: {counted(count, 'mistake')}"
     if not as_json:
         note("\n".join([f"bad input: {head}", *(each.say(error.name) for each in error.mistakes)]))
         return

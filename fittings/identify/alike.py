@@ -9,6 +9,7 @@ from fittings.identify.readings import Readings
 from fittings.identify.shares import Shares
 from fittings.identify.specimen import Diameter, Specimen
 from fittings.identify.tell import NOSE_SAYS, pitch_says
+from fittings.saying import both, either
 
 WORTH_SAYING = 0.04
 """Share from which an end is worth telling apart from the others."""
@@ -119,9 +120,8 @@ def _what_can(readings: Readings, group: list[Specimen], names: tuple[str, ...])
     if not best:
         return "nothing that we know of does, take it along"
     says = [_CAN[name] for name in best]
-    return f"{says[0]} does" if len(says) == 1 else f"{', '.join(says[:-1])} or {says[-1]} does"
+    return f"{either(says)} does"
 
 
 def _listed(ends: list[End]) -> str:
-    names = [each.say for each in ends]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return both(each.say for each in ends)

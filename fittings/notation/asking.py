@@ -9,6 +9,7 @@ from fittings.notation.errors import Ambiguous, BadText, NotCovered, NotUndersto
 from fittings.notation.hearing import Heard
 from fittings.notation.sizes import Size, fits, inch_text, size_kind
 from fittings.notation.words import groups, rare_sizes, usual
+from fittings.saying import either
 
 MOST_OFFERED = 16
 """Ends offered with a question: more than these nobody reads, and the question itself must narrow them."""
@@ -50,12 +51,6 @@ def without_rare(candidates: Sequence[Candidate]) -> tuple[Candidate, ...]:
 def nick(end: End) -> str:
     """Family and size as they are said: `JIC -8`."""
     return f"{family_row(end.family)['nick']} {end.size}"
-
-
-def either(words: Iterable[str]) -> str:
-    """`a`, `a or b`, `a, b or c`."""
-    listed = list(dict.fromkeys(words))
-    return listed[0] if len(listed) == 1 else ", ".join(listed[:-1]) + " or " + listed[-1]
 
 
 def which_family(heard: Heard, candidates: Sequence[Candidate], place: str, question: str | None = None) -> Ambiguous:
@@ -299,6 +294,6 @@ def families_contradict(heard: Heard) -> NotUnderstood:
 
 
 __all__ = [
-    "Candidate", "either", "families_contradict", "inch_text", "missing_size", "nick", "no_such_form", "no_such_size", "offer",
+    "Candidate", "families_contradict", "inch_text", "missing_size", "nick", "no_such_form", "no_such_size", "offer",
     "which_family", "which_form", "which_size", "without_rare",
 ]

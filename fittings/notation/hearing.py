@@ -8,6 +8,7 @@ from fittings.notation.errors import NotCovered, NotUnderstood
 from fittings.notation.pieces import Piece
 from fittings.notation.sizes import Size, fits
 from fittings.notation.words import Group, Usual, groups, nearest, usual
+from fittings.saying import either
 
 HOSE_END = "hose-end"
 """The role of a word that says that an end stands on a hose."""
@@ -144,10 +145,6 @@ def unknown_word(word: str, typed: str) -> NotUnderstood:
     if word[:1].isdigit() or "/" in word:
         return NotUnderstood(typed, f"“{word}” is no size", "write sizes like -6, 1/2, 1-1/16-12, M22x1.5 or 15L")
     near = nearest(word)
-    ask = f"did you mean {_either(near)}?" if near else "name family, size and form, such as “ORB -6 port” or “NPT 1/2 male”"
+    guessed = either(f"“{each}”" for each in near) if near else ""
+    ask = f"did you mean {guessed}?" if near else "name family, size and form, such as “ORB -6 port” or “NPT 1/2 male”"
     return NotUnderstood(typed, f"“{word}” is not a word we know", ask)
-
-
-def _either(words: tuple[str, ...]) -> str:
-    quoted = [f"“{word}”" for word in words]
-    return quoted[0] if len(quoted) == 1 else ", ".join(quoted[:-1]) + " or " + quoted[-1]

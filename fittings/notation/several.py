@@ -10,6 +10,7 @@ from fittings.notation.pieces import Cut, Piece, cut
 from fittings.notation.reading import Reading, interpret
 from fittings.notation.shaping import TEES, Shaped, shaped
 from fittings.notation.sizes import fits, size_kind
+from fittings.saying import counted
 
 
 class PartReading(NamedTuple):
@@ -34,7 +35,7 @@ def read_pair(text: str, *, place: str = "loose") -> tuple[Reading, Reading]:
     if len(sides) == 1:
         sides = _parted(pieces, place) or sides
     if len(sides) != 2:
-        raise NotUnderstood(typed, f"“{typed}” names {len(sides)} end{'' if len(sides) == 1 else 's'}, and two are wanted",
+        raise NotUnderstood(typed, f"“{typed}” names {counted(len(sides), 'end')}, and two are wanted",
                             "put “to” between two ends, such as “ORB -6 port to JIC -8 swivel”")
     first, second = (interpret(each, place) for each in _lent(sides))
     return first, second

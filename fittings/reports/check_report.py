@@ -8,6 +8,7 @@ from fittings.job.recheck import Saved
 from fittings.reports.as_json import Json
 from fittings.reports.window import lines as folded
 from fittings.reports.window import painted, takes_tables
+from fittings.saying import counted
 
 
 def _lines(saved: Saved) -> list[Saved]:
@@ -41,7 +42,7 @@ def check_text(saved: Saved, flaws: Sequence[Flaw]) -> str:
     refused = refused_lines(saved)
     out = [folded(str(saved.get("title") or "A plan"))]
     if flaws:
-        out.append(painted(f"DOES NOT STAND: {len(flaws)} thing{'' if len(flaws) == 1 else 's'} wrong.", "red"))
+        out.append(painted(f"DOES NOT STAND: {counted(len(flaws), 'thing')} wrong.", "red"))
         out += _flaw_board(flaws) if takes_tables() else [folded(f"- {flaw.where}: {flaw.text}", "  ", "    ") for flaw in flaws]
     else:
         stands = ("STANDS: every joint, part, rating, hose, length, bill and step was worked out again and agrees. Ports, flow and "

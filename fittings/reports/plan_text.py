@@ -17,6 +17,7 @@ from fittings.planner import Refusal
 from fittings.ratings import Torque
 from fittings.reports.documents import Documents
 from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
+from fittings.saying import both, counted
 from fittings.units import (
     NM_PER_LBF_FT,
     Units,
@@ -117,7 +118,7 @@ class PlanWords:
             yield painted(lines(f"NOT PROVED TO HOLD, since no table rates every end: {', '.join(unproved)}.", "  "), "yellow")
         forbidden = sum(finding.level == "refuse" for finding in _all_findings(of))
         if forbidden:
-            yield painted(lines(f"NOT SAFE AS IT STANDS: {forbidden} finding{'s' if forbidden > 1 else ''} marked X below.", "  "), "red")
+            yield painted(lines(f"NOT SAFE AS IT STANDS: {counted(forbidden, 'finding')} marked X below.", "  "), "red")
         for taken in _taken(of):
             yield lines(taken, "  ")
         yield lines(short(), "  ")
@@ -154,7 +155,7 @@ class PlanWords:
             yield lines(f"{fact.n}. {fact.text}{self.cited.mark(fact.sources)}", f"{indent}  ", f"{indent}     ")
         for some in of.because:
             if len(some) > 1:
-                yield lines(f"so {', '.join(str(n) for n in some[:-1])} and {some[-1]} cannot all be kept", f"{indent}  ")
+                yield lines(f"so {both(map(str, some))} cannot all be kept", f"{indent}  ")
         for number, hint in enumerate(of.hints):
             if not number:
                 yield f"{indent}what would help (each was tried)"
@@ -239,11 +240,10 @@ class PlanWords:
         for each in bill:
             if each.sort == "hose" and each.place:
                 yield lines(f"for {', '.join(each.for_)}: hose cut from that at {each.place}", " " * 7, " " * 9)
-        kinds = f"{of.kinds_bought} kind{'' if of.kinds_bought == 1 else 's'}"
-        yield lines(f"{of.taken} adapters and tees taken, {of.bought} to buy in {kinds}", " " * 7)
+        yield lines(f"adapters and tees: {of.taken} taken, {of.bought} to buy in {counted(of.kinds_bought, 'kind')}", " " * 7)
         for name, count in of.extra_joints:
-            word = "more" if count > 0 else "fewer"
-            yield lines(f"{name}: {abs(count)} joint{'' if abs(count) == 1 else 's'} {word} than if everything were bought", " " * 7)
+            joints = counted(abs(count), "joint")
+            yield lines(f"{name}: {joints} {'more' if count > 0 else 'fewer'} than if everything were bought", " " * 7)
         for row in of.aside:
             yield lines(f"row {row.number} kept aside: “{row.text}”: {row.why}", " " * 7, " " * 9)
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from fittings.reports.as_json import end_json
 from fittings.reports.window import lines, takes_tables
+from fittings.saying import counted
 from fittings.stock import Aside, Choice, Shelf, ShelfRow
 
 Json = dict[str, Any]
@@ -65,12 +66,12 @@ def choice_text(of: Choice) -> str:
         if not pick.chain.parts:
             out.append("  the ends join directly")
         if pick.extra_joints > 0:
-            out.append(lines(f"the shelf costs {pick.extra_joints} more joint{'s' if pick.extra_joints > 1 else ''} here", "  "))
+            out.append(lines(f"the shelf costs {counted(pick.extra_joints, 'more joint')} here", "  "))
     score = of.score
     priced = f", {of.price:.2f}" if of.price else ""
     unknown = f" ({of.unpriced} without a price)" if of.unpriced and of.price else ""
-    out.append(lines(f"in all: {of.from_shelf} from the shelf, {score.bought} to buy in {score.kinds} "
-                     f"kind{'' if score.kinds == 1 else 's'}{priced}{unknown}"))
+    out.append(lines(f"in all: {of.from_shelf} from the shelf, {score.bought} to buy in "
+                     f"{counted(score.kinds, 'kind')}{priced}{unknown}"))
     return "\n".join(out)
 
 
@@ -93,8 +94,8 @@ def _kinds(of: Shelf) -> int:
 
 def _counts(of: Shelf) -> str:
     pieces, kinds = sum(row.qty for row in of.rows), _kinds(of)
-    return (f"{of.file}: {pieces} piece{'' if pieces == 1 else 's'} in {kinds} kind{'' if kinds == 1 else 's'}; "
-            f"{len(of.aside)} row{'' if len(of.aside) == 1 else 's'} kept aside")
+    return (f"{of.file}: {counted(pieces, 'piece')} in {counted(kinds, 'kind')}; "
+            f"{counted(len(of.aside), 'row')} kept aside")
 
 
 def _row_json(of: ShelfRow) -> Json:

@@ -12,6 +12,7 @@ from fittings.planner import Answer, Chain, Limits, Refusal
 from fittings.ratings import Rating, Torque, Turn, rated_by_hose
 from fittings.reports.documents import sourced
 from fittings.reports.window import Paint, lines, painted
+from fittings.saying import counted
 
 if TYPE_CHECKING:
     from fittings.tree import Tree
@@ -107,7 +108,7 @@ def answer_text(of: Answer, taken: Iterable[str] = (), limits_: Limits = Limits(
 def chain_lines(chain: Chain, number: int) -> list[str]:
     """One chain, end to end, each joint with what seals it."""
     count = len(chain.parts)
-    parts = "no part: they join directly" if not count else f"{count} part{'s' if count > 1 else ''}"
+    parts = "no part: they join directly" if not count else counted(count, "part")
     rated = f"rated {chain.rating.psi} psi ({chain.rating.bar:g} bar)" if chain.rating else "not every end is rated in our tables"
     out = [painted(lines(f"{number}. {parts}; {rated}", "", "   "), "bold")]
     if chain.gives_up:

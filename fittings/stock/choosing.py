@@ -12,6 +12,7 @@ from fittings.ends import End
 from fittings.limits import Limits
 from fittings.parts import Part
 from fittings.planner import Answer, Refusal, join
+from fittings.saying import counted
 from fittings.search import first
 from fittings.stock.bins import Bins, Take
 from fittings.stock.chains import MOST_PARTS, bought, candidates
@@ -118,7 +119,7 @@ def join_with_shelf(start: End, finish: End, limits: Limits, shelf: Shelf, best:
     more = pick.extra_joints
     said = (f"from the shelf: {sum(take.qty for take in pick.takes)} of {len(pick.chain.parts)} parts, "
             f"{len(pick.buy) or 'nothing'} to buy"
-            + (f"; {more} joint{'' if more == 1 else 's'} more than the best chain without a shelf" if more > 0 else ""))
+            + (f"; {counted(more, 'joint')} more than the best chain without a shelf" if more > 0 else ""))
     first = pick.chain._replace(gives_up=said)
     others = [chain for chain in answer.chains if chain.parts != first.parts]
     return answer._replace(chains=(first, *others)[:best])
