@@ -114,6 +114,8 @@ def test_a_drain_that_would_burst_its_hose_is_refused() -> None:
     assert of.refused
 
 
+RAM_OF = ('[[component]]\nname = "%s"\ncylinder = { bore = "%s", rod = "%s", stroke = "12 in" }\n'
+          'ports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false\n')
 RAM = 'cylinder = { bore = "%s", rod = "%s", stroke = "12 in" }\n'
 
 
@@ -270,3 +272,52 @@ def test_limits_are_told_in_the_words_and_units_of_the_job() -> None:
     facts = {fact.code: fact.text for fact in of.lines[0].refused.facts}
     assert facts["limit-psi"].startswith("this line must hold 350 bar")
     assert facts["limit-max-parts"] == "max_parts allows 0 adapters between hose end and port"
+
+
+# --- cylinders without sizes, valves without a kind, legs without a hose of their own -------------------------------------------
+
+BARE_RAM = component("ram", 'cap = "ORB -8 port", rod = "ORB -8 port"', kind='"cylinder"', back_driven="false")
+OUT_AND_IN = (line("out", "valve.A", "ram.cap", route=ROUTE), line("in", "valve.B", "ram.rod", route=ROUTE))
+
+
+def test_a_cylinder_without_sizes_is_not_passed_over() -> None:
+    """p_rod = p A_cap / (A_cap - A_rod): without bore and rod it may be any multiple of the relief, and so may the return flow."""
+    found = codes(job(VALVE, BARE_RAM, *OUT_AND_IN))
+    assert found["cylinder-sizes-unknown"] == "warn"
+    assert "cylinder-sizes-unknown" not in codes(job(VALVE, RAM_OF % ("ram", "2 in", "1 in"), *OUT_AND_IN))
+
+
+def test_a_rod_side_of_unknown_size_that_can_be_shut_is_refused() -> None:
+    of = job(VALVE, BARE_RAM, OUT_AND_IN[0], line("in", "valve.B", "ram.rod", route=ROUTE, can_close="true"))
+    assert codes(of)["intensification-unknown"] == "refuse" and of.refused
+    assert "intensification-unknown" not in codes(job(VALVE, BARE_RAM, *OUT_AND_IN))
+
+
+def test_two_cylinders_without_sizes_on_one_line_are_warned_of() -> None:
+    of = job(VALVE, BARE_RAM, BARE_RAM.replace('"ram"', '"twin"'), line("out", "valve.A", '["ram.cap", "twin.cap"]'),
+             line("in", "valve.B", '["ram.rod", "twin.rod"]'))
+    assert codes(of)["cylinders-parallel"] == "warn"
+
+
+def test_a_ram_without_sizes_whose_rod_end_breathes_needs_none() -> None:
+    of = job(VALVE, component("ram", 'cap = "ORB -8 port"', kind='"cylinder"', back_driven="false", vented='["rod"]'), OUT_AND_IN[0])
+    assert "cylinder-sizes-unknown" not in codes(of)
+
+
+@pytest.mark.parametrize("kind", ['kind = "valve"\n', ""])
+def test_a_centre_that_is_given_says_that_it_is_a_valve(kind: str) -> None:
+    valve = '[[component]]\nname = "valve"\n' + kind + 'centre = "open"\nports = { P = "ORB -10 port", A = "ORB -8 port" }\n'
+    of = job(PUMP, valve, line("p", "pump.out", "valve.P", kind='"pressure"', route=ROUTE))
+    assert codes(of)["dead-headed"] == "refuse" and of.refused
+
+
+def test_a_line_that_splits_at_the_port_hands_its_hose_to_its_legs() -> None:
+    """A branch that has its own keeps it."""
+    tables = (VALVE, RAM_OF % ("ram", "2 in", "1 in"), RAM_OF % ("twin", "2 in", "1 in"), line("in", "valve.B", '["ram.rod", "twin.rod"]'))
+    split = line("out", "valve.A", '["ram.cap", "twin.cap"]', hose='{ type = "4SP", size = "-8", ends = "ORFS -8 female swivel" }')
+    own = '[[line.branch]]\nto = "twin.cap"\nhose = { type = "2SN", size = "-8" }\n'
+    for text, types in ((split, ["4SP", "4SP"]), (split + own, ["4SP", "2SN"])):
+        legs = job(*tables, text).lines[1].branches
+        assert [leg.hose.hose.type for leg in legs if leg.hose is not None] == types
+        assert legs[0].hose is not None
+        assert {end.id for used in legs[0].hose.ends for end in (used.near, used.far)} == {"orfs-8-swivel", "hose-8-tail"}

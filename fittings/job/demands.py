@@ -26,9 +26,13 @@ def shape_of(component: Component) -> Cylinder | None:
 def ratio(component: Component) -> float:
     """How much more leaves the cap end on retract than is fed in at the rod end; 1 when the rod end is not fed with oil."""
     shape = shape_of(component)
-    fed = any(side_of(component, port) == "rod" for port in component.ports) and not any(
+    return shape.phi if shape is not None and shape.rod_in and rod_end_fed(component) else 1.0
+
+
+def rod_end_fed(component: Component) -> bool:
+    """Whether oil is fed into the rod end of a cylinder: it has a port there that is not open to the air."""
+    return any(side_of(component, port) == "rod" for port in component.ports) and not any(
         each.lower().startswith("rod") for each in component.vented)
-    return shape.phi if shape is not None and shape.rod_in and fed else 1.0
 
 
 def side_of(component: Component, port: str) -> str:
@@ -95,6 +99,12 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
     found = list(_below_relief(job, line))
     for component, port in ends:
         shape = shape_of(component)
+        if shape is None and line.can_close and side_of(component, port) == "rod":
+            found.append(Finding(
+                "intensification-unknown", "refuse",
+                f"this line can be shut while {component.name} is pushed out, and its bore and rod are not given: its rod side then reaches "
+                "more than the relief setting, and nobody can say how much more. Measure it, and write "
+                'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic")))
         if shape is None or not shape.rod_in:
             continue
         if side_of(component, port) == "cap":
@@ -216,7 +226,7 @@ def _split(job: Job, line: Line, whole: Demand, flow: float) -> tuple[Demand, tu
     backs = base * sum(back for _, back in shares)
     if line.kind == "work" and backs > whole.flow_gpm:
         whole = whole._replace(flow_gpm=backs, flow_why="out of the cap ends while they retract")
-    if all(shape_of(job.port(target)[0]) is not None for target in line.targets):
+    if all(job.port(target)[0].is_cylinder for target in line.targets):
         whole = whole._replace(findings=(*whole.findings, Finding(
             "cylinders-parallel", "warn",
             "cylinders on one line move together only when something ties them; the one with less load goes first, and either "

@@ -207,7 +207,9 @@ def _branches(job: Job, line: Line, legs: tuple[Demand, ...], body: Body, hand: 
 def _leg(job: Job, line: Line, target: str, demand: Demand, outlet: End, detail: Branch | None) -> Ask:
     component, name = job.port(target)
     at = detail.at_to if detail is not None and detail.at_to is not None else line.at_to
-    route, given = (detail.route, detail.hose) if detail is not None else (None, None)
+    route = detail.route if detail is not None else None
+    # the hose of a line that splits behind a hose is that one; where the tee sits at the port there is none, and it speaks of the legs
+    given = (detail and detail.hose) or (line.hose if line.route is None else None)
     return Ask(f"{line.name} to {target}", cast(LineKind, line.kind), Side("tee", outlet, None),
                Side(target, component.ports[name].end, at), demand, route, given, True)
 

@@ -6,7 +6,7 @@ from fittings.circuit import Finding
 from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
-from fittings.job.demands import ratio, shape_of, side_of
+from fittings.job.demands import ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.trade_rules import because, figure
 from fittings.units import format_power, format_pressure, format_temperature
@@ -25,7 +25,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
             found += _cylinder(job, component, idle)
         else:
             found += _idle(component, idle)
-        if component.kind == "valve":
+        if component.centre is not None:
             found += _centre(job, component)
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
@@ -68,6 +68,12 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                 "return-blocked", "refuse",
                 f"{component.name}.{port} has no line: shut, the cylinder cannot move. Give it a line, or write it under vented",
                 ("practice",))
+    if shape is None and rod_end_fed(component):
+        yield Finding(
+            "cylinder-sizes-unknown", "warn",
+            f"{component.name}: bore and rod are not given, so nothing is reckoned of it. Its rod side can reach more than the relief "
+            "setting when it cannot empty, and more than the pump gives comes back from its cap end: measure it, and write "
+            'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic"))
     if "rod" not in sides and "rod" not in vented:
         yield Finding("vent-unknown", "warn", f"{component.name} has no rod port in the job file: the rod end must breathe, through "
                       "an open vent with a filter; a plugged vent bursts or locks it", ("practice",))
