@@ -32,8 +32,7 @@ VALVE = component("valve", 'A = "ORB -8 port", B = "ORB -8 port", T = "ORB -10 p
 
 
 def codes(of: Plan) -> dict[str, str]:
-    return {each.code: each.level for each in (*of.findings, *(one for cyl in of.cylinders for one in cyl.findings),
-                                               *(one for each_line in of.every_line for one in each_line.findings))}
+    return {each.code: each.level for each in of.all_findings}
 
 
 @pytest.mark.parametrize("port", ["D", "DR", "drain", "case", "L"])
@@ -321,3 +320,14 @@ def test_a_line_that_splits_at_the_port_hands_its_hose_to_its_legs() -> None:
         assert [leg.hose.hose.type for leg in legs if leg.hose is not None] == types
         assert legs[0].hose is not None
         assert {end.id for used in legs[0].hose.ends for end in (used.near, used.far)} == {"orfs-8-swivel", "hose-8-tail"}
+
+
+def test_a_ram_and_a_vented_cylinder_only_push() -> None:
+    """2500 psi on a 2 in bore push 7854 lbf (p pi D²/4); nothing pulls them back but their load."""
+    ram = RAM_OF % ("ram", "2 in", "%s") + "%s"
+    for rod, vent in (("0 in", ""), ("1 in", 'vented = ["rod"]\n')):
+        of = job(VALVE, (ram % (rod, vent)).replace(', rod = "ORB -8 port"', ""), OUT_AND_IN[0])
+        told = of.cylinders[0].answer
+        assert told.push_lbf == pytest.approx(7854, abs=1)
+        assert (told.pull_lbf, told.retract_in_s, told.return_gpm, told.rod_side_psi, told.volume_retract_gal) == (None,) * 5
+        assert "intensification" not in codes(of)

@@ -10,14 +10,14 @@ from typing import NamedTuple
 
 from fittings.chain import Used
 from fittings.circuit import Finding
+from fittings.circuit.rules import because
+from fittings.circuit.rules import figure as rule
 from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.figures import Figure, figure
 from fittings.job.ask import Side
 from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.room import Height, room_findings
-from fittings.job.trade_rules import because
-from fittings.job.trade_rules import figure as rule
 from fittings.parts import Part
 from fittings.reasons import split_sources
 from fittings.units import Units, format_length

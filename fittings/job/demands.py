@@ -8,10 +8,10 @@ from collections.abc import Iterator
 
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
+from fittings.circuit.rules import because, figure
 from fittings.ends import family
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
-from fittings.job.trade_rules import because, figure
 from fittings.units import format_flow, format_pressure
 
 OPEN_TO_TANK = ("tank", "filter")
@@ -102,8 +102,8 @@ def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) 
         if shape is None and line.can_close and side_of(component, port) == "rod":
             found.append(Finding(
                 "intensification-unknown", "refuse",
-                f"this line can be shut while {component.name} is pushed out, and its bore and rod are not given: its rod side then reaches "
-                "more than the relief setting, and nobody can say how much more. Measure it, and write "
+                f"this line can be shut while {component.name} is pushed out, and its bore and rod are not given: its rod side then "
+                "reaches more than the relief setting, and nobody can say how much more. Measure it, and write "
                 'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic")))
         if shape is None or not shape.rod_in:
             continue

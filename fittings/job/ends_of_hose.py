@@ -10,9 +10,9 @@ from math import ceil
 from typing import NamedTuple
 
 from fittings.chain import Chain, Joint, Used, bends, chain_through
+from fittings.circuit.rules import figure
 from fittings.ends import End, end
 from fittings.job.hand import Hand
-from fittings.job.trade_rules import figure
 from fittings.limits import Limits
 from fittings.parts import parts_with
 from fittings.planner import Fact, Refusal, join

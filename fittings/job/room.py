@@ -12,9 +12,9 @@ from fittings.chain import Used
 from fittings.circuit import Finding
 from fittings.circuit.hose import Hose
 from fittings.circuit.lengths import end_length_mm
+from fittings.circuit.rules import figure
 from fittings.ends import End
 from fittings.envelopes import envelope
-from fittings.job.trade_rules import figure
 from fittings.reasons import split_sources
 from fittings.tables import table
 from fittings.units import Units, format_length

@@ -6,9 +6,9 @@ from fittings.circuit import Finding
 from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
+from fittings.circuit.rules import because, figure
 from fittings.job.demands import ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line
-from fittings.job.trade_rules import because, figure
 from fittings.units import format_power, format_pressure, format_temperature
 
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")

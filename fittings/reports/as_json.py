@@ -1,16 +1,17 @@
 """The answers as plain dictionaries, with the field names that other programs rely on."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from fittings.cautions import elbow_on_taper
 from fittings.chain import winds_an_elbow
+from fittings.circuit import Finding
 from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, partners
 from fittings.parts import Part
-from fittings.planner import Answer, Chain, Joint, Used
+from fittings.planner import Answer, Chain, Joint, Refusal, Used
 from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING
@@ -105,18 +106,25 @@ def chain_json(of: Chain) -> Json:
     }
 
 
+def refusal_json(of: Refusal | None) -> Json | None:
+    """Why something cannot be done: the facts, and which of them stand against each other."""
+    if of is None:
+        return None
+    return {
+        "kind": of.kind,
+        "facts": [{"n": fact.n, "code": fact.code, "text": fact.text, "sources": list(fact.sources)} for fact in of.facts],
+        "because": [list(some) for some in of.because],
+        "hints": [hint._asdict() for hint in of.hints],
+    }
+
+
+def findings_json(of: Iterable[Finding]) -> list[Json]:
+    return [{"code": each.code, "level": each.level, "text": each.text, "sources": list(each.sources)} for each in of]
+
+
 def answer_json(of: Answer) -> Json:
-    refused = None
-    if of.refused is not None:
-        refused = {
-            "kind": of.refused.kind,
-            "facts": [{"n": fact.n, "code": fact.code, "text": fact.text, "sources": list(fact.sources)}
-                      for fact in of.refused.facts],
-            "because": [list(some) for some in of.refused.because],
-            "hints": [hint._asdict() for hint in of.refused.hints],
-        }
     return {"from": end_json(of.start), "to": end_json(of.finish), "chains": [chain_json(each) for each in of.chains],
-            "refused": refused}
+            "refused": refusal_json(of.refused)}
 
 
 def parts_json(parts: Sequence[Part]) -> Json:

@@ -1,14 +1,20 @@
 """A plan as plain dictionaries, with the field names that other programs rely on."""
 
-from collections.abc import Iterable
-
 from fittings.cautions import Caution
-from fittings.circuit import Finding
 from fittings.job.bill import end_of, hose_words
 from fittings.job.result import BillItem, HoseAssembly, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.parts import Part
-from fittings.planner import Refusal
-from fittings.reports.as_json import Json, end_json, figure_json, joint_json, part_json, torque_json, turn_json
+from fittings.reports.as_json import (
+    Json,
+    end_json,
+    figure_json,
+    findings_json,
+    joint_json,
+    part_json,
+    refusal_json,
+    torque_json,
+    turn_json,
+)
 
 
 def plan_json(of: Plan) -> Json:
@@ -88,22 +94,6 @@ def planned_joint_json(of: PlannedJoint) -> Json:
     """A joint with its torque bands and turns."""
     return {**joint_json(of.joint), "torque": [torque_json(each) for each in of.torque],
             "turns": [turn_json(each) for each in of.turns]}
-
-
-def findings_json(of: Iterable[Finding]) -> list[Json]:
-    return [{"code": each.code, "level": each.level, "text": each.text, "sources": list(each.sources)} for each in of]
-
-
-def refusal_json(of: Refusal | None) -> Json | None:
-    """Why a line cannot be done: the facts, and which of them stand against each other."""
-    if of is None:
-        return None
-    return {
-        "kind": of.kind,
-        "facts": [{"n": fact.n, "code": fact.code, "text": fact.text, "sources": list(fact.sources)} for fact in of.facts],
-        "because": [list(some) for some in of.because],
-        "hints": [hint._asdict() for hint in of.hints],
-    }
 
 
 def bill_json(of: BillItem) -> Json:

@@ -116,7 +116,7 @@ class PlanWords:
         unproved = [line.name for line in of.every_line if line.refused is None and line.rating_psi is None and line.joints]
         if unproved:
             yield painted(lines(f"NOT PROVED TO HOLD, since no table rates every end: {', '.join(unproved)}.", "  "), "yellow")
-        forbidden = sum(finding.level == "refuse" for finding in _all_findings(of))
+        forbidden = sum(finding.level == "refuse" for finding in of.all_findings)
         if forbidden:
             yield painted(lines(f"NOT SAFE AS IT STANDS: {counted(forbidden, 'finding')} marked X below.", "  "), "red")
         for taken in _taken(of):
@@ -329,11 +329,3 @@ def _taken(of: Plan) -> Iterator[str]:
         for port, typed in component.ports.items():
             if typed.taken:
                 yield f"{component.name}.{port}: {typed.taken}"
-
-
-def _all_findings(of: Plan) -> Iterator[Finding]:
-    yield from of.findings
-    for line in of.every_line:
-        yield from line.findings
-    for each in of.cylinders:
-        yield from each.findings

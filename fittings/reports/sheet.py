@@ -100,16 +100,9 @@ class _Sheet:
         refused = [line.name for line in self.plan.every_line if line.refused]
         if refused:
             yield f"CANNOT BE DONE as asked: {', '.join(refused)}"
-        for finding in self._every_finding():
+        for finding in self.plan.all_findings:
             if finding.level == "refuse":
                 yield f"NOT SAFE AS IT STANDS: {finding.text}"
-
-    def _every_finding(self) -> Iterator[Finding]:
-        yield from self.plan.findings
-        for line in self.plan.every_line:
-            yield from line.findings
-        for each in self.plan.cylinders:
-            yield from each.findings
 
     def _cautions(self) -> Iterator[dict[str, Any]]:
         for stage in STAGES[:2]:
