@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from math import inf
 from typing import TYPE_CHECKING
 
-from fittings.chain import Used
+from fittings.chain import Used, bends
 from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
 from fittings.job.demands import shape_of
@@ -67,7 +67,7 @@ def end_of(used: Used) -> End:
 
 def _bent(used: Used) -> str:
     shape = used.part.shape
-    return f"{end_of(used).say}, {shape}°" if shape in ("45", "90") else f"{end_of(used).say}, {shape}"
+    return f"{end_of(used).say}, {shape}{'°' if bends(used.part) else ''}"
 
 
 def hose_words(assembly: HoseAssembly, units: Units) -> str:

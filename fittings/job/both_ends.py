@@ -87,8 +87,8 @@ def _only(want: Wanted, kinds: Set[str]) -> Wanted:
     return want._replace(avoid=tuple(dict.fromkeys((*want.avoid, *strange))))
 
 
-def height_of(way: Way, each: Hose) -> Height | None:
-    """Height of a way above its port, mm with what it rests on; None when it is not known."""
+def height_of(way: Way, each: Hose) -> Height:
+    """Height of a way above its port, with what it rests on."""
     adapters, _, crimped = turned(way)
     return height_mm(adapters, crimped, each)
 

@@ -20,6 +20,7 @@ from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
+from fittings.job.room import UNKNOWN
 from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
@@ -235,7 +236,7 @@ def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedL
     return PlannedLine(
         line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
         tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
-        (*whole.findings, *_tee_notes(body), *around_port(side, first, None, job.units)), None, body.parts, branches)
+        (*whole.findings, *_tee_notes(body), *around_port(side, first, UNKNOWN, job.units)), None, body.parts, branches)
 
 
 def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:
