@@ -331,3 +331,16 @@ def test_a_ram_and_a_vented_cylinder_only_push() -> None:
         assert told.push_lbf == pytest.approx(7854, abs=1)
         assert (told.pull_lbf, told.retract_in_s, told.return_gpm, told.rod_side_psi, told.volume_retract_gal) == (None,) * 5
         assert "intensification" not in codes(of)
+
+
+def test_full_bore_keeps_narrow_parts_out() -> None:
+    """A -8 hose between -8 ports with JIC -6 ends is narrow at both: full_bore refuses it, and says so; without it is planned."""
+    tables = (component("a", 'p = "ORB -8 port"'), component("b", 'p = "ORB -8 port"'),
+              line("x", "a.p", "b.p", route=ROUTE, hose='{ size = "-8", ends = "JIC -6 swivel" }'))
+    free, full = job(*tables).lines[0], job(*tables, more="[limits]\nfull_bore = true\n").lines[0]
+    assert free.refused is None
+    assert full.refused is not None
+    open_ = job(*tables[:2], line("x", "a.p", "b.p", route=ROUTE), more="[limits]\nfull_bore = true\n").lines[0]
+    assert open_.hose is not None
+    sizes = [end.nominal_16ths for used in (*open_.from_parts, *open_.to_parts, *open_.hose.ends) for end in (used.near, used.far)]
+    assert min(each for each in sizes if each is not None) >= 8

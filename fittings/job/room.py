@@ -88,8 +88,9 @@ def room_findings(reference: str, room_in: float, height: Height, units: Units) 
     free = f"{reference} leaves {format_length(room, units)}"
     high = f"{height.of} stands about {_about(height.mm or 0.0, units)} high (estimate"
     if height.least_mm - OTHER_MAKER_MM > room:
-        yield Finding("room-short", "refuse", f"{free}, but what is screwed in there stands at least {_about(height.least_mm - OTHER_MAKER_MM, units)} "
-                      "high, by any maker", height.sources)
+        least = _about(height.least_mm - OTHER_MAKER_MM, units)
+        yield Finding("room-short", "refuse", f"{free}, but what is screwed in there stands at least {least} high, by any maker",
+                      height.sources)
     elif height.mm is None:
         least = f"; what is known of it comes to about {_about(height.least_mm, units)}" if height.least_mm else ""
         yield Finding("room-unknown", "warn", f"{free}: our tables do not know how high what is planned there stands{least}; "

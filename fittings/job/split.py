@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple, cast
 
-from fittings.chain import Chain, Joint, Used, joint, part_psi
+from fittings.chain import Chain, Joint, Used, joint, part_bore, part_psi
 from fittings.circuit import Finding, LineKind
 from fittings.circuit.flow import velocity_fps, velocity_limits
 from fittings.circuit.hose import lowest_psi
@@ -25,7 +25,7 @@ from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
 from fittings.ratings import rating
-from fittings.reasons import Reason, split_sources
+from fittings.reasons import reason, split_sources
 from fittings.search import search
 from fittings.units import format_flow, format_pressure
 
@@ -107,9 +107,8 @@ def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], h
     if tried:
         return tuple(sorted(tried, key=lambda each: (each.refused, _points_of(finish_split(job, each)))))
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
-    units = job.units
-    fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
-                  f"{format_pressure(whole.max_psi, units)} and {format_flow(whole.flow_gpm, units)} within the limits given")
+    fact = reason("no-tee", body=words, start=_start(job, line).say, legs=len(legs), psi=format_pressure(whole.max_psi, job.units),
+                  flow=format_flow(whole.flow_gpm, job.units))
     return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
                        None, whole.findings, impossible(fact))
 
@@ -178,7 +177,14 @@ def _allowed(job: Job, line: Line, body: Body, whole: Demand) -> bool:
         velocity_fps(whole.flow_gpm, narrowest) <= limits.warn_fps
         and all(part_psi(part) >= whole_psi(whole.max_psi) for part in body.parts)
         and not (families - start) & set(job.limits.avoid)
+        and (not job.limits.full_bore or all(part_bore(part) >= _narrowest_port(job, line) for part in body.parts))
     )
+
+
+def _narrowest_port(job: Job, line: Line) -> float:
+    """Nominal size of the narrowest port of a line, sixteenths of an inch; 0 where none has one."""
+    ports = [component.ports[name].end.nominal_16ths for component, name in map(job.port, (line.from_, *line.targets))]
+    return min((each for each in ports if each is not None), default=0.0)
 
 
 def _hose_size(job: Job, line: Line, demand: Demand) -> int:
@@ -194,7 +200,7 @@ def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
     shape = line.at_from.shape if line.at_from else None
     limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
-    chains = search(_start(job, line), body.mouth, limits)[:1]
+    chains = search(_start(job, line), body.mouth, limits._replace(full_bore=job.limits.full_bore))[:1]
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
 
 

@@ -12,7 +12,7 @@ from fittings.job.drop import drops_psi
 from fittings.job.ends_of_hose import impossible
 from fittings.job.model import Job
 from fittings.planner import Refusal
-from fittings.reasons import Reason
+from fittings.reasons import Reason, reason
 from fittings.tables import table
 from fittings.units import Units, format_flow, format_pressure
 
@@ -29,7 +29,7 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
         try:
             each = hose(given.type, given.size)
         except BadCircuit as error:
-            return [], impossible(Reason("no-such-hose", str(error)))
+            return [], impossible(reason("no-such-hose", text=error))
         found = judge(each, demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, units=units)
         wrong = [finding for finding in found if finding.level == "refuse"]
         if wrong:
@@ -78,8 +78,8 @@ def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units
     refusals = [each for each in against if isinstance(each, NoHose) and not each.hose.legacy]
     refusals.sort(key=lambda each: (len(each.reasons), -each.hose.pressure_psi))
     which = f" in size {size}" if size else ""
-    head = Reason("no-hose", f"no hose of our tables{which} serves {format_pressure(ask.demand.max_psi, units)} and "
-                  f"{format_flow(ask.demand.flow_gpm, units)} on a {ask.kind} line")
+    head = reason("no-hose", which=which, psi=format_pressure(ask.demand.max_psi, units), flow=format_flow(ask.demand.flow_gpm, units),
+                  kind=ask.kind)
     seen: dict[str, Reason] = {}
     for each in refusals:
         if len(each.reasons) > len(refusals[0].reasons):
