@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 from fittings.cautions import for_plan, for_stage, short
 from fittings.cli import run
 from fittings.job.plan import plan_file, plan_text_of
-from fittings.job.recheck import BadPlan, plan_flaws, read_plan_file
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan, PlannedLine
+from fittings.job.saved_plan import BadPlan, read_plan_file
 from fittings.job.template import TEMPLATE
 from fittings.reports.bill import COLUMNS, bill_csv, counter_text
 from fittings.reports.plan_json import plan_json

@@ -6,13 +6,12 @@ from typing import NamedTuple
 from fittings.chain import Used, bends
 from fittings.ends import End
 from fittings.figures import Figure, figure
-from fittings.job.bill import ring_words
+from fittings.job import step_words as words
 from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
 from fittings.mating import condition_do_for
 from fittings.parts import Part
-from fittings.threads import thread
 
 
 class _Bare(NamedTuple):
@@ -65,31 +64,19 @@ def _swapped(of: PlannedJoint) -> PlannedJoint:
 def _outward(line: PlannedLine, port: str, parts: tuple[Used, ...], joints: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
     """Adapters from a held port outward."""
     for number, (used, joint) in enumerate(zip(parts, joints, strict=True)):
-        where = f"port {port}" if number == 0 else f"{joint.joint.a.say} of the part before it"
-        hold = "" if number == 0 else "on the part before it"
-        verb = "Put" if used.near.moves == "turns" else "Screw"
-        way = "into" if used.near.sex == "male" else "onto"
-        yield _Bare(line.name, f"{verb} {used.part.say} {way} {where}{_how_it_is_set(used)}", joint, hold, used.part)
-
-
-def _how_it_is_set(used: Used) -> str:
-    """How a part that must point somewhere is brought there: by its locknut, or by turning on."""
-    if used.near.moves == "sets":
-        return (": locknut back as far as it goes, in by hand until the washer meets the face, back at most one turn to where it must "
-                "point, hold it there and tighten the locknut")
-    if used.near.thread and thread(used.near.thread).taper and bends(used.part):
-        return ": tighten, and go on to where it must point; never turn it back"
-    return ""
+        where = words.on_part(joint.joint.a) if number else words.at_port(port)
+        hold = words.HOLD_PART if number else ""
+        yield _Bare(line.name, words.outward(used.part.say, bends(used.part), used.near, where), joint, hold, used.part)
 
 
 def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
     first = line.tees[0]
     if joint is None:
-        yield _Bare(line.name, f"Have {first.say} ready where the line splits, held so that no hose is bent at its end", None, "")
+        yield _Bare(line.name, words.tee_ready(first.say), None, "")
     else:
-        yield _Bare(line.name, f"Put {first.say} on at {line.from_ref} and point its outlets", joint, "on the adapter behind it")
+        yield _Bare(line.name, words.tee_at_port(first.say, line.from_ref), joint, words.HOLD_ADAPTER)
     for part, each in zip(line.tees[1:], inner, strict=False):
-        yield _Bare(line.name, f"Put {part.say} on the tee before it", each, "on the tee before it")
+        yield _Bare(line.name, words.tee_on_tee(part.say), each, words.HOLD_TEE)
 
 
 def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
@@ -98,8 +85,8 @@ def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoin
     last = sides[-1]
     benched = [side for side in sides if side.couples or (side is last and not last.swivels)]
     for side in sides:
-        if side not in benched:
-            yield from _outward(line, side.port, side.parts, side.joints[:-1])
+        firm = side.closing if side in benched else len(side.parts)
+        yield from _outward(line, side.port, side.parts[:firm], side.joints[:firm])
     if line.tees:
         yield from _tee(line, None, inner)
     for side in sides:
@@ -110,13 +97,12 @@ def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoin
 
 
 def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
-    """A side that is built on the hose: its parts from the hose outward, and the joint at the port last."""
-    parts = list(reversed(side.parts))
-    for number, (used, joint) in enumerate(zip(parts, reversed(side.joints), strict=False)):
-        what = f"the hose end, {_hose_end(side.crimped).say}" if number == 0 else "the part before it"
-        yield _Bare(line.name, f"Put {used.part.say} on {what}", _swapped(joint), "on the hose end, so that the hose does not turn",
-                    used.part)
-    yield _Bare(line.name, f"Join the hose to {side.port} without twisting the hose", side.joints[0], "")
+    """A side that is built on the hose: its parts from the hose outward, and the joint that turns last."""
+    parts, joints = side.parts[side.closing:], side.joints[side.closing + 1:]
+    for number, (used, joint) in enumerate(zip(reversed(parts), reversed(joints), strict=True)):
+        do = words.on_the_bench(used.part.say, None if number else _hose_end(side.crimped))
+        yield _Bare(line.name, do, _swapped(joint), words.HOLD_HOSE_END, used.part)
+    yield _Bare(line.name, words.JOIN_HOSE.format(port=side.port), side.joints[side.closing], "")
 
 
 class _Side(NamedTuple):
@@ -133,6 +119,12 @@ class _Side(NamedTuple):
         return bool(self.parts) and self.parts[0].part.shape == "coupler"
 
     @property
+    def closing(self) -> int:
+        """The joint, by number from the port, that is made last where the side is built on the hose: the first in which something turns.
+        A stud that was screwed in with the hose on it would twist the hose."""
+        return next((number for number, joint in enumerate(self.joints) if _turns(joint)), 0)
+
+    @property
     def swivels(self) -> bool:
         return _hose_end(self.crimped).moves == "turns"
 
@@ -144,11 +136,8 @@ def _turns(of: PlannedJoint) -> bool:
 def _hose_on(line: PlannedLine, side: _Side, last: bool) -> _Bare:
     hose_end = _hose_end(side.crimped)
     if hose_end.moves != "turns":
-        return _Bare(line.name, f"Screw the rigid end of the hose, {hose_end.say}, in at {side.port}, turning the whole hose",
-                     side.joints[-1], "none: the other end of the hose must still hang free")
-    do = f"Put the hose on at {side.port}: {hose_end.say}" + (
-        ". Lay the hose without a twist (watch the lay line) and tighten" if last else ", by hand first, then tighten")
-    return _Bare(line.name, do, side.joints[-1], "on the adapter, and mind the hexagon of the hose end: neither may turn")
+        return _Bare(line.name, words.hose_in(side.port, hose_end), side.joints[-1], words.HOLD_NONE)
+    return _Bare(line.name, words.hose_on(side.port, hose_end, last), side.joints[-1], words.HOLD_NEITHER)
 
 
 def _hose_end(used: Used) -> End:
@@ -160,9 +149,9 @@ def _numbered(number: int, bare: _Bare) -> Step:
     if joint is None or joint.joint.seal is None:
         return Step(number, bare.line, bare.do, joint, "", "", None, "", None, bare.hold)
     seal = joint.joint.seal
-    ring = ring_words(seal.ring) if seal.ring else ""
+    ring = words.ring_words(seal.ring) if seal.ring else ""
     why = condition_do_for(joint.joint.condition) if seal.sealant else seal.why_no_sealant
-    return Step(number, bare.line, bare.do, joint, ring, _lube(seal.kind, bool(ring)), seal.sealant, why,
+    return Step(number, bare.line, bare.do, joint, ring, words.lube(seal.kind, bool(ring)), seal.sealant, why,
                 _spanner(joint, bare.part), bare.hold)
 
 
@@ -176,16 +165,3 @@ def _spanner(of: PlannedJoint, part: Part | None) -> Figure | None:
     if first is None or part is None or flats_of_the_part_mm(first, part) is not None:
         return first
     return None
-
-
-def _lube(kind: str, ring: bool) -> str:
-    """What is oiled before the joint is made (common practice, no source)."""
-    if kind in ("crimp", "coupler"):
-        return ""
-    if kind == "thread-and-sealant":
-        return "no oil on the thread: the sealant is the lubricant"
-    if ring or kind in ("o-ring-in-chamfer", "face-o-ring"):
-        return "a film of clean system oil on the ring and the thread"
-    if kind == "metal-cone":
-        return "a drop of clean system oil on thread and nut, cones clean and dry"
-    return "clean faces, a drop of system oil on the thread"

@@ -11,6 +11,7 @@ from fittings.job.demands import shape_of
 from fittings.job.model import Job
 from fittings.job.one_hose import length_words
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine
+from fittings.job.step_words import ring_words
 from fittings.parts import Part, parts_with
 from fittings.ratings import Ring
 from fittings.units import L_PER_GAL, Units, format_volume
@@ -134,11 +135,6 @@ def _rings(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
         missing = count + 1 - sum(number for number, _ in taken)
         if missing:
             yield item._replace(qty=missing)
-
-
-def ring_words(ring: Ring) -> str:
-    """A ring in the words for the counter."""
-    return f"bonded seal for {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
 
 
 def _ring_standard(ring: Ring) -> str:

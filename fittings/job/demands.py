@@ -56,11 +56,16 @@ def demands(job: Job, line: Line) -> tuple[Demand, tuple[Demand, ...]]:
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
         found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line)
-        whole = Demand(flow, "what the pump gives", psi, tuple(found))
+        whole = Demand(flow, _why(line), psi, tuple(found))
+    whole = whole._replace(flow_asked=line.flow_gpm is not None)
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, whole.max_psi))), ()
     whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], whole.max_psi)))
     return _split(job, line, whole, flow)
+
+
+def _why(line: Line) -> str:
+    return "as the job file says" if line.flow_gpm else "what the pump gives"
 
 
 def _below_relief(job: Job, line: Line) -> Iterator[Finding]:
@@ -95,7 +100,7 @@ def _gpm(job: Job, gpm: float) -> str:
 
 def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) -> Demand:
     relief = line.pressure_psi or job.system.relief_psi
-    psi, why, most = relief, "what the pump gives", flow
+    psi, why, most = relief, _why(line), flow
     found = list(_below_relief(job, line))
     for component, port in ends:
         shape = shape_of(component)
@@ -139,7 +144,7 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
     found = []
     open_end = any(all(component.kind in OPEN_TO_TANK for component, _ in side) for side in (ends[:1], ends[1:]))
     begins = [component for component, _ in (ends[1:] if ends[0][0].kind in OPEN_TO_TANK else ends[:1])]
-    flow, why = (line.flow_gpm, "as the job file says") if line.flow_gpm else max(_return_flow(job, each) for each in begins)
+    flow, why = (line.flow_gpm, _why(line)) if line.flow_gpm else max(_return_flow(job, each) for each in begins)
     if flow > job.system.flow_gpm and not line.flow_gpm:
         found.append(Finding(
             "return-flow", "info", f"sized for {_gpm(job, flow)}, {why}", because("retract-flow")))
@@ -193,7 +198,7 @@ def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
             "drain-shared", "refuse",
             "a case drain goes alone and straight to the tank: shared with another line, or through a coupler or valve that "
             "can shut, it blows the shaft seal", because("drain-alone")))
-    return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
+    return Demand(flow, _why(line) if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
 
 
 def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float) -> Iterator[Finding]:

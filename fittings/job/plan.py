@@ -145,10 +145,10 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
 
 
 def _own_flow(job: Job, into_cap: float, into_rod: float | None) -> Iterator[Finding]:
-    """What a cylinder is reckoned with when that is not all that the pump gives; None where nothing is fed into the rod end."""
-    if min(into_cap, into_cap if into_rod is None else into_rod) < job.system.flow_gpm - 1e-9:
+    """What a cylinder is reckoned with when that is not what the pump gives; None where nothing is fed into the rod end."""
+    if any(flow is not None and abs(flow - job.system.flow_gpm) > 1e-9 for flow in (into_cap, into_rod)):
         rod = "" if into_rod is None else f" and {format_flow(into_rod, job.units)} into its rod end"
-        yield Finding("own-flow", "info", f"reckoned with {format_flow(into_cap, job.units)} into its cap end{rod}, its share of its lines",
+        yield Finding("own-flow", "info", f"reckoned with {format_flow(into_cap, job.units)} into its cap end{rod}, what its lines bring",
                       ("arithmetic",))
 
 

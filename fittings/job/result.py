@@ -22,12 +22,14 @@ if TYPE_CHECKING:
 
 
 class Demand(NamedTuple):
-    """What a line must carry and hold: US gpm (the greatest, and of which motion), psi, what was found on the way."""
+    """What a line must carry and hold: US gpm (the greatest, and of which motion), psi, what was found on the way; whether the job file
+    sets the flow of this line."""
 
     flow_gpm: float
     flow_why: str
     max_psi: float
     findings: tuple[Finding, ...]
+    flow_asked: bool = False
 
 
 class PlannedJoint(NamedTuple):

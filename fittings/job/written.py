@@ -10,7 +10,7 @@ from fittings.cautions import for_plan
 from fittings.check import Flaw
 from fittings.circuit.hose import hose
 from fittings.ends import End, end_by_id
-from fittings.job.bill import ring_words
+from fittings.job.step_words import ring_words
 from fittings.mating import Verdict, mate
 from fittings.parts import find
 from fittings.ratings import best_rating, rated_by_hose
@@ -82,6 +82,9 @@ def _joint(value: Saved, where: str) -> Iterator[Flaw]:
     claimed, most = value.get("rating_psi"), _most_psi(a, b)
     if claimed is not None and (most is None or float(claimed) > most + 0.5):
         yield Flaw("rating-too-high", where, f"{said}: {claimed:g} psi is claimed, our tables hold {f'{most:g} psi' if most else 'none'}")
+    for name, known, word in (("torque", verdict.torque, "a torque"), ("turns", verdict.turns, "turns")):
+        if known and not value.get(name):
+            yield Flaw("torque-missing", where, f"{said}: our tables have {word} for it, the plan none")
     bands = {(band.low_nm, band.high_nm, band.school, band.port, band.default) for band in verdict.torque}
     for band in value.get("torque", ()):
         if (band["low_nm"], band["high_nm"], band["school"], band["port"], band["default"]) not in bands:

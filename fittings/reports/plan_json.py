@@ -47,6 +47,7 @@ def line_json(of: PlannedLine) -> Json:
         "to": {"port": of.to_ref, "end": end_json(of.finish) if of.finish else None},
         "flow_gpm": _rounded(of.demand.flow_gpm),
         "flow_why": of.demand.flow_why,
+        "flow_asked": of.demand.flow_asked,
         "max_psi": _rounded(of.demand.max_psi),
         "route": None if of.way is None else of.way.model_dump(exclude_none=True),
         "hose": hose_json(of.hose),

@@ -1,0 +1,92 @@
+"""The sentences of the assembly list, once: those who write it and those who hold a saved plan against it say the same.
+
+Nothing here plans, so that the second opinion may use it.
+"""
+
+from fittings.ends import End
+from fittings.ratings import Ring
+from fittings.threads import thread
+
+JOIN_HOSE = "Join the hose to {port} without twisting the hose"
+LAST_ON = ". Lay the hose without a twist (watch the lay line) and tighten"
+FIRST_ON = ", by hand first, then tighten"
+
+HOLD_PART = "on the part before it"
+HOLD_ADAPTER = "on the adapter behind it"
+HOLD_TEE = "on the tee before it"
+HOLD_HOSE_END = "on the hose end, so that the hose does not turn"
+HOLD_NEITHER = "on the adapter, and mind the hexagon of the hose end: neither may turn"
+HOLD_NONE = "none: the other end of the hose must still hang free"
+
+
+def outward(part: str, elbow: bool, near: End, where: str) -> str:
+    """A part, in words, put on from a held port outward by its end `near`."""
+    verb = "Put" if near.moves == "turns" else "Screw"
+    way = "into" if near.sex == "male" else "onto"
+    return f"{verb} {part} {way} {where}{_how_it_is_set(elbow, near)}"
+
+
+def at_port(port: str) -> str:
+    """Where the first part goes; `port` as `component.port`."""
+    return f"port {port}"
+
+
+def on_part(free: End) -> str:
+    """Where the next part goes: on the free end of the one before it."""
+    return f"{free.say} of the part before it"
+
+
+def _how_it_is_set(elbow: bool, near: End) -> str:
+    """How a part that must point somewhere is brought there: by its locknut, or by turning on."""
+    if near.moves == "sets":
+        return (": locknut back as far as it goes, in by hand until the washer meets the face, back at most one turn to where it must "
+                "point, hold it there and tighten the locknut")
+    if elbow and near.thread and thread(near.thread).taper:
+        return ": tighten, and go on to where it must point; never turn it back"
+    return ""
+
+
+def tee_ready(tee: str) -> str:
+    """A tee between hoses, which is held and not screwed in."""
+    return f"Have {tee} ready where the line splits, held so that no hose is bent at its end"
+
+
+def tee_at_port(tee: str, port: str) -> str:
+    return f"Put {tee} on at {port} and point its outlets"
+
+
+def tee_on_tee(tee: str) -> str:
+    return f"Put {tee} on the tee before it"
+
+
+def on_the_bench(part: str, hose_end: End | None) -> str:
+    """A part put on while the hose hangs free: on the hose end, or on the part that is there already."""
+    return f"Put {part} on " + ("the part before it" if hose_end is None else f"the hose end, {hose_end.say}")
+
+
+def hose_on(port: str, hose_end: End, last: bool) -> str:
+    """A hose end that turns, put on at a port; the `last` one is laid first."""
+    return f"Put the hose on at {port}: {hose_end.say}{LAST_ON if last else FIRST_ON}"
+
+
+def hose_in(port: str, hose_end: End) -> str:
+    """A hose end that does not turn, screwed in at a port."""
+    return f"Screw the rigid end of the hose, {hose_end.say}, in at {port}, turning the whole hose"
+
+
+def ring_words(ring: Ring) -> str:
+    """A ring in the words for the counter."""
+    return f"bonded seal for {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
+
+
+def lube(kind: str, ring: bool) -> str:
+    """What is oiled before a joint is made, by the kind of its seal (common practice, no source)."""
+    if kind in ("crimp", "coupler"):
+        return ""
+    if kind == "thread-and-sealant":
+        return "no oil on the thread: the sealant is the lubricant"
+    if ring or kind in ("o-ring-in-chamfer", "face-o-ring"):
+        return "a film of clean system oil on the ring and the thread"
+    if kind == "metal-cone":
+        return "a drop of clean system oil on thread and nut, cones clean and dry"
+    return "clean faces, a drop of system oil on the thread"
