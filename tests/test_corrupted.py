@@ -153,7 +153,7 @@ def _tampered(path: tuple[Any, ...], value: Any) -> Any:
     """Another value that makes the plan say something wrong, or None where the change would not matter."""
     name = next((step for step in reversed(path) if isinstance(step, str)), "")
     loose = path[0] == "bill" and _plan()["bill"][path[1]]["sort"] in ("oil", "sealant") and name == "say"
-    if set(path) & set(FREE_TEXT) or loose or path[-2:] == ("hose", "say"):
+    if set(path) & set(FREE_TEXT) or loose:
         return None
     if isinstance(value, str) and name in WORDS:
         return {"joint": "conditional", "conditional": "joint"}.get(value, f"{value}x")

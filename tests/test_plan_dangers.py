@@ -8,7 +8,9 @@ import pytest
 
 from fittings.cli import run
 from fittings.job.plan import plan_text_of
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan
+from fittings.reports.plan_json import plan_json
 from fittings.reports.plan_text import spanner_words
 
 SYSTEM = '[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 46"\ntemperature = {{ cold = "0 C", hot = "60 C" }}\n'
@@ -344,3 +346,36 @@ def test_full_bore_keeps_narrow_parts_out() -> None:
     assert open_.hose is not None
     sizes = [end.nominal_16ths for used in (*open_.from_parts, *open_.to_parts, *open_.hose.ends) for end in (used.near, used.far)]
     assert min(each for each in sizes if each is not None) >= 8
+
+
+@pytest.mark.parametrize(("size", "ends", "last"), [("-12", "NPT 3/4 male", "npsm-3/4-swivel"), ("-16", "NPT 1 male", "jic-16-swivel")])
+def test_a_stud_is_never_screwed_in_with_the_hose_on_it(size: str, ends: str, last: str) -> None:
+    """Two rigid hose ends: the one goes in while the hose hangs free, and what is made last is the joint that turns; whatever is screwed
+    into the other port goes in before (common practice, no source)."""
+    of = job(component("a", 'p = "NPT 3/4 female"'), component("b", f'p = "ORB {"-12" if size == "-12" else "-10"} port"'),
+             line("x", "a.p", "b.p", route=ROUTE, kind='"return"', hose=f'{{ size = "{size}", ends = "{ends}" }}'), relief="200 psi")
+    pairs = [{step.joint.joint.a.id, step.joint.joint.b.id} for step in of.steps if step.joint is not None]
+    assert last in pairs[-1]
+    stud = next(number for number, pair in enumerate(pairs) if any(each.endswith("-stud") for each in pair))
+    hose = next(number for number, step in enumerate(of.steps) if "rigid end of the hose" in step.do)
+    assert stud < hose
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+def test_a_flow_above_the_pumps_is_told_of_its_cylinder() -> None:
+    of = job(VALVE, RAM_OF % ("ram", "2 in", "1 in"), line("out", "valve.A", "ram.cap", flow='"14 gpm"'), OUT_AND_IN[1])
+    assert "own-flow" in {each.code for each in of.cylinders[0].findings}
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+def test_check_says_in_json_what_its_exit_code_says(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A plan that agrees with itself and gives a line up, or forbids itself, does not stand."""
+    tables = SYSTEM.format(relief="2500 psi", flow="10 gpm") + VALVE + (RAM_OF % ("ram", "2 in", "1 in"))
+    for more, stands in ((OUT_AND_IN, True), ((OUT_AND_IN[0], line("in", "valve.B", "ram.rod", hose='{ type = "1SN", size = "-8" }')), False),
+                         ((OUT_AND_IN[0],), False)):
+        (tmp_path / "job.toml").write_text(tables + "\n".join(more), "utf-8")
+        status = run(["check", str(tmp_path / "job.toml"), "--json"])
+        told = json.loads(capsys.readouterr().out)
+        assert (told["stands"], told["flaws"], status) == (stands, [], 0 if stands else 1)
+        assert run(["check", str(tmp_path / "job.toml")]) == status
+        assert ("DOES NOT STAND" in capsys.readouterr().out) == (not stands)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from fittings.chain import Used, bends
 from fittings.ends import End
 from fittings.figures import Figure, figure
-from fittings.job import step_words as words
+from fittings.job import shop_words as words
 from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step

@@ -4,14 +4,13 @@ from collections.abc import Iterable, Iterator
 from math import inf
 from typing import TYPE_CHECKING
 
-from fittings.chain import Used, bends
+from fittings.chain import Used
 from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
+from fittings.job import shop_words as words
 from fittings.job.demands import shape_of
 from fittings.job.model import Job
-from fittings.job.one_hose import length_words
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine
-from fittings.job.step_words import ring_words
 from fittings.parts import Part, parts_with
 from fittings.ratings import Ring
 from fittings.units import L_PER_GAL, Units, format_volume
@@ -66,22 +65,15 @@ def end_of(used: Used) -> End:
     return used.near if used.far.family == "hose" else used.far
 
 
-def _bent(used: Used) -> str:
-    shape = used.part.shape
-    return f"{end_of(used).say}, {shape}{'°' if bends(used.part) else ''}"
-
-
 def hose_words(assembly: HoseAssembly, units: Units) -> str:
     """A hose assembly in the words for the shop: type, size, length, both ends, angle.
 
     The length is the overall length (`MEASURED`).
     """
-    angle = ""
-    if assembly.bent_ends == 2:
-        angle = f", angle between the bent ends {assembly.angle_deg:g}°" if assembly.angle_deg is not None else ", angle to be measured"
-    first, second = assembly.ends
-    return (f"hose {assembly.hose.type} {assembly.hose.size}, {length_words(assembly, units)}, "
-            f"{_bent(first)} × {_bent(second)}{angle}")
+    near, far = ((end_of(used), used.part.shape) for used in assembly.ends)
+    return words.hose_words(
+        f"{assembly.hose.type} {assembly.hose.size}", words.length_words(assembly.length_in, assembly.plus_in, assembly.minus_in, units),
+        near, far, assembly.angle_deg)
 
 
 # --- adapters and tees ---------------------------------------------------------------------------------------------------
@@ -127,7 +119,7 @@ def _rings(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
                 rings[ring.key] = ring, known[1] + 1, [*known[2], line.name]
     for ring, count, names in rings.values():
         memory = "; size from memory: check it against the part" if ring.confidence == "C" else ""
-        item = BillItem(count + 1, ring_words(ring), _ring_standard(ring), tuple(dict.fromkeys(names)), False, "ring", (),
+        item = BillItem(count + 1, words.ring_words(ring), _ring_standard(ring), tuple(dict.fromkeys(names)), False, "ring", (),
                         f"one for each joint and one spare; many parts come with theirs{memory}")
         taken = bins.rings(ring.key, count + 1) if bins else []
         for number, place in taken:

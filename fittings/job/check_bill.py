@@ -7,10 +7,11 @@ from fittings.check import Flaw
 from fittings.circuit.cylinder import cylinder, volume_gal
 from fittings.circuit.hose import hose, oil_gal
 from fittings.job.saved_plan import Saved, done_lines, end_written, number, tables_in
-from fittings.job.step_words import ring_words
+from fittings.job.shop_words import ring_words
+from fittings.job.written import hose_said
 from fittings.mating import Seal, mate
 from fittings.parts import find
-from fittings.units import L_PER_GAL
+from fittings.units import L_PER_GAL, Units
 
 HOSE_CAPS = "plastic cap or plug for a hose end"
 
@@ -20,10 +21,11 @@ def bill_flaws(saved: Saved) -> Iterator[Flaw]:
     where a joint takes it; the oil that fills hoses and cylinders."""
     lines = done_lines(saved)
     seals = [seal for line in lines for joint in tables_in(line.get("joints")) if (seal := _seal(joint)) is not None]
-    yield from _compared(_parts(lines), _billed(saved, "hose", "adapter", "tee"))
+    yield from _compared(_parts(lines, saved.get("units") or "both"), _billed(saved, "hose", "adapter", "tee"))
     yield from _compared(_rings(seals), _billed(saved, "ring"))
     yield from _compared(_plugs(lines), _plugs_billed(saved, lines))
-    yield from _compared({"thread sealant": int(any(seal.sealant for seal in seals))}, {"thread sealant": len(_billed(saved, "sealant"))})
+    sealant = int(any(seal.sealant for seal in seals))
+    yield from _compared({"thread sealant": sealant}, {"thread sealant": sum(_billed(saved, "sealant").values())})
     yield from _oil_flaws(saved, lines)
 
 
@@ -39,16 +41,14 @@ def _billed(saved: Saved, *sorts: str) -> dict[str, float]:
     found: dict[str, float] = defaultdict(float)
     for item in tables_in(saved.get("bill")):
         if item.get("sort") in sorts:
-            # the words of a hose go on with its length, in the units of the job
-            say = str(item.get("say")).partition(",")[0] if item["sort"] == "hose" else str(item.get("say"))
-            found[say] += number(item.get("qty")) or 0
+            found[str(item.get("say"))] += number(item.get("qty")) or 0
     return found
 
 
-def _parts(lines: list[Saved]) -> dict[str, int]:
+def _parts(lines: list[Saved], units: Units) -> dict[str, int]:
     parts = (part for line in lines for name in ("from_parts", "to_parts", "tees") for part in tables_in(line.get(name)))
     found = Counter(str(part.get("say")) for part in parts)
-    found.update(f"hose {line['hose'].get('type')} {line['hose'].get('size')}" for line in lines if isinstance(line.get("hose"), dict))
+    found.update(hose_said(line["hose"], units) for line in lines if isinstance(line.get("hose"), dict))
     return found
 
 

@@ -3,9 +3,10 @@ the tables alone demand of a line, an oil, a cylinder."""
 
 from collections.abc import Iterable, Iterator
 from math import cos, radians
+from typing import NamedTuple
 
 from fittings.check import Flaw, Piece
-from fittings.circuit import Finding
+from fittings.circuit import Finding, Level
 from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, cylinder, return_gpm, rod_side_psi, speed_in_s, volume_gal
 from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, line_drop_psi
@@ -22,6 +23,22 @@ ROUNDED = 0.001
 
 SLOW_IN_S, LITTLE_GPM = 1.0, 0.5
 ROUGH = ("extend_in_s", "retract_in_s", "extend_s", "retract_s", "return_gpm")
+
+
+class Demanded(NamedTuple):
+    """A finding that the tables alone ask for: its code, its least level, and what it speaks of."""
+
+    code: str
+    level: Level
+    what: str
+
+
+def _demanded(found: Iterable[Finding]) -> Iterator[Demanded]:
+    return (Demanded(each.code, each.level, each.text) for each in found)
+
+
+def _told(value: float | None) -> str:
+    return "none" if value is None else f"{value:.5g}"
 
 
 def line_figure_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
@@ -138,7 +155,7 @@ def _drop_flaws(saved: Saved, line: Saved, of: Hose) -> Iterator[Flaw]:
         low, high = (line_drop_psi(stretches, each, cst, density) + more for each, more in zip(about, in_couplers, strict=True))
         written = number(line["drop_psi"].get(name))
         if written is None or not low * 0.99 - 0.01 <= written <= high * 1.01 + 0.01:
-            yield Flaw("drop-differs", "hose", f"{written} psi is written as what it loses {name}, {high:.1f} psi is right")
+            yield Flaw("drop-differs", "hose", f"{_told(written)} psi is written as what it loses {name}, {high:.1f} psi is right")
 
 
 def _stretches(parts: Iterable[Piece], most: float) -> Iterator[Stretch]:
@@ -179,12 +196,10 @@ def _cylinder_flaws(saved: Saved, written: Saved) -> Iterator[Flaw]:
         there = number(written.get(name))
         apart = abs(there - value) if there is not None and value is not None else 0.0
         if (there is None) != (value is None) or apart > 0.002 * (value or 0.0) + 0.002:
-            yield Flaw("cylinder-differs", "", f"{name} is written as {there}, it is {value if value is None else round(value, 3)}")
-    if pulled != bool(written.get("rod_side_psi")):
-        yield Flaw("cylinder-differs", "", "it pulls, and nothing is said of its rod side")
-    demanded = [Finding("intensification", "warn", "what its rod side reaches when its port is shut")] if pulled else []
+            yield Flaw("cylinder-differs", "", f"{name} is written as {_told(there)}, it is {_told(value)}")
+    demanded = [Demanded("intensification", "warn", "what its rod side reaches when its port is shut")] if pulled else []
     if push is not None and push > relief * 1.001:
-        demanded.append(Finding("load-too-great", "refuse", "a load that it cannot push"))
+        demanded.append(Demanded("load-too-great", "refuse", "a load that it cannot push"))
     yield from _missing(written.get("findings"), demanded)
 
 
@@ -202,56 +217,57 @@ def _strokes(shape: Cylinder, stroke: float | None, out: float | None, back: flo
 
 # --- what must be found ------------------------------------------------------------------------------------------------------------
 
-def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Finding]:
+def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Demanded]:
     """What the tables alone say of a hose on a line, of its parts and of its joints."""
     units: Units = saved.get("units") or "both"
     yield from _certain(saved, line, of, units)
     written, route = line["hose"], line.get("route") or {}
     if written.get("length_in") is None:
-        yield Finding("no-length", "warn", "a length that is to be measured")
+        yield Demanded("no-length", "warn", "a length that is to be measured")
     elif number(route.get("length_in")) is not None:
-        yield from fixed(float(route["length_in"]) * 25.4, of, scheme="metric" if units == "metric" else "inch").findings
+        yield from _demanded(fixed(float(route["length_in"]) * 25.4, of, scheme="metric" if units == "metric" else "inch").findings)
     drops = [number(line["drop_psi"].get(name)) for name in ("hot", "cold")]
     if drops[0] is not None and drops[1] is not None:
-        yield from drop_findings(drops[0], drops[1], line["kind"])
+        yield from _demanded(drop_findings(drops[0], drops[1], line["kind"]))
         if line["kind"] in ("return", "drain") and drops[1] > of.pressure_psi + ROUNDED:
-            yield Finding("drop-above-rating", "refuse", "more pressure than the hose holds")
+            yield Demanded("drop-above-rating", "refuse", "more pressure than the hose holds")
     parts = [*tables_in(line["from_parts"]), *written["end_parts"], *tables_in(line["to_parts"])]
     if sum(str(part["shape"]).endswith(("45", "90")) for part in written["end_parts"]) == 2:
         known = written.get("angle_deg") is not None
-        yield Finding(*(("angle-between-ends", "info") if known else ("angle-unknown", "warn")), "the angle between two bent ends")
+        yield Demanded(*(("angle-between-ends", "info") if known else ("angle-unknown", "warn")), "the angle between two bent ends")
     for part in parts:
         made = find([end_written(each) for each in part["ends"]], str(part["shape"]))
         if made and all(each.had == "to order" for each in made):
-            yield Finding("to-order", "warn", f"a part that is made to order, {part['say']}")
+            yield Demanded("to-order", "warn", f"a part that is made to order, {part['say']}")
     if any(joint.get("condition") for joint in tables_in(line["joints"])):
-        yield Finding("condition", "info", "a joint that holds on a condition only")
+        yield Demanded("condition", "info", "a joint that holds on a condition only")
 
 
-def _certain(saved: Saved, line: Saved, of: Hose, units: Units) -> Iterator[Finding]:
+def _certain(saved: Saved, line: Saved, of: Hose, units: Units) -> Iterator[Demanded]:
     """What is found of a hose a little below and a little above what is written, so that no rounding tips the scale."""
     psi, flow = float(line["max_psi"]), float(line["flow_gpm"])
     hot, cold = (number(saved["system"].get(name)) for name in ("hot_c", "cold_c"))
     low, high = (judge(of, max(psi + way * ROUNDED, 0.0), flow * (1 + way * 1e-4), line["kind"], hot, cold, units=units) for way in (-1, 1))
-    return (each for each in low if (each.code, each.level) in {(other.code, other.level) for other in high})
+    return _demanded(each for each in low if (each.code, each.level) in {(other.code, other.level) for other in high})
 
 
-def _of_circuit(saved: Saved) -> Iterator[Finding]:
+def _of_circuit(saved: Saved) -> Iterator[Demanded]:
     system = saved["system"]
-    yield from oils.findings(oils.oil(str(system["oil"])), float(system["cold_c"]), float(system["hot_c"]), saved.get("units") or "both")
-    yield Finding("heat", "info", "the heat over the relief valve")
+    oil, cold, hot = oils.oil(str(system["oil"])), float(system["cold_c"]), float(system["hot_c"])
+    yield from _demanded(oils.findings(oil, cold, hot, saved.get("units") or "both"))
+    yield Demanded("heat", "info", "the heat over the relief valve")
     relief = float(system["relief_psi"])
     seen = [line for line in every_line(saved["lines"]) if not line.get("refused") and float(line["max_psi"]) >= relief]
     if any(line.get("rating_psi") is not None for line in seen):
-        yield Finding("margin", "info", "the weakest of its lines")
+        yield Demanded("margin", "info", "the weakest of its lines")
     if any(line.get("rating_psi") is None and line.get("joints") for line in seen):
-        yield Finding("margin-unknown", "warn", "lines that no table rates")
+        yield Demanded("margin-unknown", "warn", "lines that no table rates")
 
 
-def _missing(written: object, demanded: Iterable[Finding]) -> Iterator[Flaw]:
+def _missing(written: object, demanded: Iterable[Demanded]) -> Iterator[Flaw]:
     """Findings that must be told and are not, or at a lower level. Their words are not compared."""
     levels = ("info", "warn", "refuse")
     told = [(each.get("code"), levels.index(str(each.get("level")))) for each in tables_in(written)]
     for each in dict.fromkeys(demanded):
         if not any(code == each.code and level >= levels.index(each.level) for code, level in told):
-            yield Flaw("finding-missing", "findings", f"{each.code} ({each.level}) is not told: {each.text}")
+            yield Flaw("finding-missing", "findings", f"{each.code} ({each.level}) is not told: {each.what}")

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from fittings.check import Flaw
 from fittings.ends import End
 from fittings.figures import figure
-from fittings.job import step_words as words
+from fittings.job import shop_words as words
 from fittings.job.saved_plan import Saved, done_lines, end_written, number, tables_in
 from fittings.mating import condition_do_for, mate
 

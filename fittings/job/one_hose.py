@@ -23,7 +23,7 @@ from fittings.job.which_hose import hoses_for
 from fittings.mating import mate
 from fittings.planner import Refusal
 from fittings.reasons import Reason, split_sources
-from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, inch
+from fittings.units import Units, format_flow, format_length, format_pressure, format_speed
 
 
 class Draft(NamedTuple):
@@ -231,18 +231,3 @@ def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], ea
                           f"{format_pressure(each.pressure_psi, units)} that the hose holds: a size larger, shorter, or thinner oil",
                           ("arithmetic", *each.sources))
         yield from drop_findings(drops[0], drops[1], ask.kind, job.units)
-
-
-def length_words(assembly: HoseAssembly, units: Units) -> str:
-    """The length of a hose with its tolerance, as ordered."""
-    if assembly.length_in is None or assembly.plus_in is None or assembly.minus_in is None:
-        return "length to be measured"
-    plus, minus = (_tolerance(each, units) for each in (assembly.plus_in, assembly.minus_in))
-    return f"{format_length(assembly.length_in * 25.4, units)} long, {'±' + plus if plus == minus else f'+{plus} -{minus}'}"
-
-
-def _tolerance(value_in: float, units: Units) -> str:
-    """A tolerance as the trade writes it: to the nearest 1/8 in (SAE J517), or whole millimetres."""
-    if units == "metric":
-        return f"{value_in * 25.4:.0f} mm"
-    return inch(round(value_in * 8) / 8 if value_in > 0.1 else value_in)

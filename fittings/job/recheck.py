@@ -24,8 +24,9 @@ from fittings.ratings import best_rating, rated_by_hose, rating
 HELD = ("joints, seals and torques; parts, hoses and ratings; flow, velocity, drop and length of each hose; cylinders; what the tables "
         "alone warn of; the bill; the steps, their order and their words")
 NOT_HELD = ("as written, and held against nothing: ports, routes, room, relief, oil, temperatures, loads; flow and pressure where the job "
-            "file sets them; which line can be shut; which way the oil goes through a valve; findings that rest on these, and the words "
-            "of findings; notes, standards, prices and shelf on the bill; angles of hose ends")
+            "file sets them; the pressure of returns, of drains and of sides that can be shut, and what comes back through a return beyond "
+            "what the pump gives; findings that rest on these, and the words of findings; which joint is called the weakest; angles of "
+            "hose ends; notes, standards, prices and shelf on the bill")
 
 
 class Opinion(NamedTuple):

@@ -65,8 +65,8 @@ def line_json(of: PlannedLine) -> Json:
     }
 
 
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 3)
+def _rounded(value: float | None, places: int = 3) -> float | None:
+    return None if value is None else round(value, places)
 
 
 def hose_json(of: HoseAssembly | None) -> Json | None:
@@ -74,12 +74,12 @@ def hose_json(of: HoseAssembly | None) -> Json | None:
     if of is None:
         return None
     return {
-        "type": of.hose.type, "size": of.hose.size, "length_in": _rounded(of.length_in),
+        "type": of.hose.type, "size": of.hose.size, "length_in": _rounded(of.length_in, 4),
         "ends": [end_json(end_of(used)) for used in of.ends], "angle_deg": of.angle_deg,
         "end_parts": [part_json(used) for used in of.ends],
         "say": hose_words(of, "both"), "standard": of.hose.standard, "rating_psi": _rounded(of.hose.pressure_psi),
         "source": ";".join(of.hose.sources), "confidence": of.hose.confidence, "bend_in": _rounded(of.hose.bend_in),
-        "plus_in": _rounded(of.plus_in), "minus_in": _rounded(of.minus_in),
+        "plus_in": _rounded(of.plus_in, 4), "minus_in": _rounded(of.minus_in, 4),
         "positions": [
             {"angle_deg": each.angle_deg, "chord_in": _rounded(each.chord_mm / 25.4), "needed_in": _rounded(each.needed_mm / 25.4),
              "radius_in": _rounded(None if each.radius_mm is None else each.radius_mm / 25.4)}

@@ -12,7 +12,7 @@ from fittings.circuit import Finding
 from fittings.figures import Figure
 from fittings.job.bill import MEASURED, hose_words
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
-from fittings.job.step_words import ring_words
+from fittings.job.shop_words import ring_words
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
 from fittings.ratings import Torque

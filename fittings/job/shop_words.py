@@ -1,4 +1,5 @@
-"""The sentences of the assembly list, once: those who write it and those who hold a saved plan against it say the same.
+"""The words for the shop, once: hoses and rings on the bill, sentences of the assembly list. Those who write a plan and those who
+hold a saved one against it say the same.
 
 Nothing here plans, so that the second opinion may use it.
 """
@@ -6,6 +7,7 @@ Nothing here plans, so that the second opinion may use it.
 from fittings.ends import End
 from fittings.ratings import Ring
 from fittings.threads import thread
+from fittings.units import Units, format_length, inch
 
 JOIN_HOSE = "Join the hose to {port} without twisting the hose"
 LAST_ON = ". Lay the hose without a twist (watch the lay line) and tighten"
@@ -72,6 +74,31 @@ def hose_on(port: str, hose_end: End, last: bool) -> str:
 def hose_in(port: str, hose_end: End) -> str:
     """A hose end that does not turn, screwed in at a port."""
     return f"Screw the rigid end of the hose, {hose_end.say}, in at {port}, turning the whole hose"
+
+
+def hose_words(hose: str, length: str, near: tuple[End, str], far: tuple[End, str], angle_deg: float | None) -> str:
+    """A hose assembly: its type and size, its length in words, both ends with their shape, and the angle between two that are bent."""
+    bent = all(shape != "straight" for _, shape in (near, far))
+    between = "" if not bent else (
+        ", angle to be measured" if angle_deg is None else f", angle between the bent ends {angle_deg:g}°")
+    first, second = (f"{each.say}, {shape}{'°' if shape.isdigit() else ''}" for each, shape in (near, far))
+    return f"hose {hose}, {length}, {first} × {second}{between}"
+
+
+def length_words(length_in: float | None, plus_in: float | None, minus_in: float | None, units: Units) -> str:
+    """The length of a hose with its tolerance, as ordered."""
+    if length_in is None or plus_in is None or minus_in is None:
+        return "length to be measured"
+    plus, minus = (_tolerance(each, units) for each in (plus_in, minus_in))
+    return f"{format_length(length_in * 25.4, units)} long, {'±' + plus if plus == minus else f'+{plus} -{minus}'}"
+
+
+def _tolerance(value_in: float, units: Units) -> str:
+    """A tolerance as the trade writes it: to the nearest 1/8 in (SAE J517), or whole millimetres."""
+    if units == "metric":
+        # a half stays a half, whatever came of it in inches
+        return f"{round(value_in * 25.4, 2):.0f} mm"
+    return inch(round(value_in * 8) / 8 if value_in > 0.1 else value_in)
 
 
 def ring_words(ring: Ring) -> str:
