@@ -8,7 +8,7 @@ from fittings.ends import End
 from fittings.mating import Seal, mate
 from fittings.network import joint_cost, part_cost, planned_partners
 from fittings.parts import Part
-from fittings.ratings import Rating, rated_by_hose, rating, strongest_hose, stud_series
+from fittings.ratings import Rating, rated_by_hose, rating, series_among, strongest_hose, stud_series
 
 UNRATED = -1
 """Stands for a pressure that our tables do not hold."""
@@ -21,6 +21,11 @@ class Used(NamedTuple):
     near: End
     far: End
 
+    @property
+    def turned(self) -> "Used":
+        """The same part as it lies in the chain walked the other way."""
+        return Used(self.part, self.far, self.near)
+
 
 class Joint(NamedTuple):
     """A joint of a chain: the two ends, how it holds, its rating in psi (None: not in our tables)."""
@@ -31,6 +36,11 @@ class Joint(NamedTuple):
     condition: str | None
     seal: Seal | None
     rating: Rating | None
+
+    @property
+    def turned(self) -> "Joint":
+        """The same joint in the chain walked the other way."""
+        return self._replace(a=self.b, b=self.a)
 
 
 class Chain(NamedTuple):
@@ -45,21 +55,30 @@ class Chain(NamedTuple):
     cost: int
     gives_up: str
 
+    @property
+    def turned(self) -> "Chain":
+        """The same chain walked the other way."""
+        return self._replace(start=self.finish, finish=self.start, parts=tuple(used.turned for used in reversed(self.parts)),
+                             joints=tuple(each.turned for each in reversed(self.joints)), weakest=len(self.joints) - 1 - self.weakest)
 
-def chain_through(start: End, finish: End, steps: Sequence[Used]) -> Chain:
-    """The chain from `start` to `finish` through these parts, its joints judged and rated, its points counted."""
-    joints = tuple(_joints(start, finish, steps))
+
+def chain_through(start: End, finish: End, steps: Sequence[Used], series: tuple[str, str] = ("", "")) -> Chain:
+    """The chain from `start` to `finish` through these parts, its joints judged and rated, its points counted.
+
+    `series`: that of the studs which `start` and `finish` are, where they belong to a tee (`stud_series`).
+    """
+    joints = tuple(_joints(start, finish, steps, series))
     weakest = min(range(len(joints)), key=lambda index: _joint_psi(joints[index]))
     points = sum(part_cost(used.part) for used in steps) + sum(_points(each.a, each.b) for each in joints)
     return Chain(start, finish, tuple(steps), joints, joints[weakest].rating, weakest, points, "")
 
 
-def _joints(start: End, finish: End, steps: Sequence[Used]) -> Iterator[Joint]:
-    left, series = start, ""
+def _joints(start: End, finish: End, steps: Sequence[Used], series: tuple[str, str]) -> Iterator[Joint]:
+    left, of_left = start, series[0]
     for used in steps:
-        yield joint(left, used.near, series, stud_series(used.far))
-        left, series = used.far, stud_series(used.near)
-    yield joint(left, finish, series, "")
+        yield joint(left, used.near, of_left, stud_series(used.far))
+        left, of_left = used.far, stud_series(used.near)
+    yield joint(left, finish, of_left, series[1])
 
 
 @cache
@@ -147,17 +166,16 @@ def can_be_set(a: End, b: End) -> bool:
 
 
 @cache
-def part_psi(part: Part) -> int:
-    """Lowest rating of a part's ends in psi, a stud by the series of the part's far side; -1 when one is not in our tables."""
-    lowest = None
-    for index, each in enumerate(part.ends):
+def part_psi(part: Part) -> float:
+    """Lowest exact rating of a part's ends in psi, a stud by the series of the part's far side; -1 when one is not in our tables."""
+    lowest: float | None = None
+    for each in part.ends:
         if rated_by_hose(each):
             continue
-        others = part.ends[:index] + part.ends[index + 1 :]
-        of = rating(each, stud_series(others[0]) if others else "")
+        of = rating(each, series_among(part.ends, each))
         if of is None:
             return UNRATED
-        lowest = of.psi if lowest is None else min(lowest, of.psi)
+        lowest = of.exact_psi if lowest is None else min(lowest, of.exact_psi)
     return UNRATED if lowest is None else lowest
 
 
@@ -167,7 +185,7 @@ def part_bore(part: Part) -> float:
     return min((each.nominal_16ths for each in part.ends if each.nominal_16ths is not None), default=999.0)
 
 
-def end_psi(of: End) -> int:
-    """Rating of a bare end in psi, of a hose that of the strongest hose of its size; -1 when it is not in our tables."""
+def end_psi(of: End) -> float:
+    """Exact rating of a bare end in psi, of a hose that of the strongest hose of its size; -1 when it is not in our tables."""
     rated = _rating(of, "")
-    return UNRATED if rated is None else rated.psi
+    return UNRATED if rated is None else rated.exact_psi

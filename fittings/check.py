@@ -82,8 +82,8 @@ def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Limits
         for each, rated in rated_ends(start, finish, pieces):
             if rated is None:
                 flaws.append(Flaw("rating-unknown", each.say, f"our tables hold no pressure for {each.say}"))
-            elif rated.psi < asked.psi:
-                text = f"{each.say} is rated {rated.psi} psi, below the {asked.psi} psi asked for"
+            elif rated.exact_psi < asked.psi:
+                text = f"{each.say} is rated {rated.psi} psi, below the {asked.pressure} asked for"
                 flaws.append(Flaw("rating-below", each.say, text))
     for number, piece in enumerate(pieces, 1):
         # The halves that meet the two given ends are not a choice.

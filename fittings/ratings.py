@@ -3,7 +3,7 @@
 Nothing here is computed: every figure is a row of `data/` with its source and confidence.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -22,6 +22,24 @@ class Rating(NamedTuple):
     context: str
     sources: tuple[str, ...]
     confidence: str
+
+    @property
+    def exact_psi(self) -> float:
+        """The most it may be asked to hold, in psi: of a figure printed in bar or MPa the whole of it, not only its whole psi."""
+        return exact_psi(self.psi, self.bar)
+
+
+def exact_psi(psi: int, bar: float) -> float:
+    """A tabled pressure in psi without what rounding took from it; a hair more, for sums in floating point.
+
+    `psi` was rounded down where the document prints bar or MPa: 250 bar are 3625 psi in the table and 3625.94 exactly. Where
+    the two do not agree to the psi it is the psi that was printed.
+
+    >>> round(exact_psi(3625, 250.0), 2), round(exact_psi(5000, 345.0), 2)
+    (3625.94, 5000.0)
+    """
+    exact = bar / BAR_PER_PSI + 1e-6
+    return exact if int(exact) == psi else psi + 1e-6
 
 
 class Torque(NamedTuple):
@@ -101,6 +119,17 @@ def stud_series(other: End) -> str:
     return size_row(other.family, other.size)["stud_series"]
 
 
+def series_among(ends: Sequence[End], stud: End) -> str:
+    """Series of a stud by the part with these ends: that of the first other end.
+
+    >>> series_among((End("orfs", "-8", "male"), End("orfs", "-8", "male"), End("orb", "-8", "stud-adj")), End("orb", "-8", "stud-adj"))
+    'S'
+    """
+    others = list(ends)
+    others.remove(stud)
+    return stud_series(others[0]) if others else ""
+
+
 def rated_by_hose(end: End) -> bool:
     """Whether an end has no pressure of its own: a crimped joint is rated by the hose it is made with."""
     return family(end.family)["seal"] == "crimp"
@@ -141,7 +170,7 @@ def rating(end: End, series: str = "") -> Rating | None:
     """
     used = [(of, each) for of, use, each in ratings(end) if use]
     ours = [each for of, each in used if of == series] or [each for _, each in used]
-    return min(ours, key=lambda each: each.psi, default=None)
+    return min(ours, key=lambda each: each.exact_psi, default=None)
 
 
 class Derated(NamedTuple):

@@ -42,7 +42,7 @@ class _Tail(NamedTuple):
     names: tuple[str, ...]
     cost: int
     had: int
-    psi: int
+    psi: float
     tapers: int
     conditions: int
     bends: int
@@ -85,8 +85,8 @@ def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
     if limits.psi is not None and min(end_psi(start), end_psi(finish)) < limits.psi:
         return []
     direct = joints_made(start).get(finish)
-    if direct is not None and not limits.shape_from and not limits.shape_to:
-        return [_NOTHING] if direct.turns or not limits.fixed else []
+    if direct is not None and not limits.shape_from and not limits.shape_to and (direct.turns or not limits.fixed):
+        return [_NOTHING]
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
     held = limits.fixed or start.held, limits.fixed or finish.held
     search = _search_for(start, finish, limits._replace(fixed=False, max_parts=None), held)
@@ -122,7 +122,7 @@ class Option(NamedTuple):
     turned: Used
     cost: int
     had: int
-    psi: int
+    psi: float
     bore: float
     bends: int
     elbow: bool
@@ -170,7 +170,7 @@ class _Known(NamedTuple):
 
 
 @lru_cache(maxsize=32)
-def _known(psi: int, bore: float, couplers: bool, avoid: frozenset[str], given: frozenset[End]) -> _Known:
+def _known(psi: float, bore: float, couplers: bool, avoid: frozenset[str], given: frozenset[End]) -> _Known:
     return _Known({}, {}, {})
 
 

@@ -6,7 +6,7 @@ open; a cross brings three together (Dreyfus and Wagner, Networks 1, 1971).
 """
 
 import heapq
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import combinations, permutations
 from typing import NamedTuple
 
@@ -15,6 +15,9 @@ from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
+from fittings.planner import Refusal, Sought, most_held, why_not
+from fittings.ratings import Rating, series_among
+from fittings.saying import both
 from fittings.search import Allowed, Option
 
 DEAREST = 4000
@@ -101,6 +104,19 @@ def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
     return _finished(ends, ways)
 
 
+def why_no_tree(ends: tuple[End, ...], limits: Limits) -> Refusal:
+    """What stands against a tree under these limits, every smallest set of reasons, and what would help, tried."""
+    def words(eased: Limits) -> str | None:
+        tree = join_all(ends, eased)
+        return tree and f"there is a tree with {both(body.say for body in tree.bodies)}"
+
+    def held(eased: Limits) -> float | None:
+        tree = join_all(ends, eased._replace(psi=min(map(end_psi, ends)))) or join_all(ends, eased)
+        return most_held([tree_rating(tree)] if tree else [], limits)
+
+    return why_not(Sought(ends, limits, words, held, lambda: list(limits.avoid)))
+
+
 def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
     best: _Ways = {}
     done: dict[End, list[_Open]] = {}
@@ -179,25 +195,25 @@ def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways]) -> Tree 
     bodies: list[Part] = []
     chains: list[Chain] = []
     begins: list[int] = []
-    _walk(everything, opens, ends[-1], ways, bodies, chains, begins)
+    _walk(everything, opens, ends[-1], "", ways, bodies, chains, begins)
     return Tree(tuple(bodies), tuple(chains), cost, tuple(begins))
 
 
-def _walk(joined: frozenset[int], opens: _Open, finish: End, ways: dict[frozenset[int], _Ways], bodies: list[Part],
+def _walk(joined: frozenset[int], opens: _Open, finish: End, series: str, ways: dict[frozenset[int], _Ways], bodies: list[Part],
           chains: list[Chain], begins: list[int]) -> None:
-    """Tell the way back as chains: from `finish` to where the leg began, then every leg behind a tee."""
+    """Tell the way back as chains: from `finish`, a stud of `series` or none, to where the leg began, then every leg behind a tee."""
     steps: list[Used] = []
     way = ways[joined][opens]
     while way.used is not None:
         steps.insert(0, way.used)
         ((joined, opens),) = way.came
         way = ways[joined][opens]
-    chains.append(chain_through(opens.end, finish, steps))
+    chains.append(chain_through(opens.end, finish, steps, (series_among(way.body.ends, opens.end) if way.body else "", series)))
     begins.append(len(bodies) if way.body is not None else -1)
     if way.body is not None:
         bodies.append(way.body)
         for (some, each), mouth in zip(way.came, way.mouths, strict=True):
-            _walk(some, each, mouth, ways, bodies, chains, begins)
+            _walk(some, each, mouth, series_among(way.body.ends, mouth), ways, bodies, chains, begins)
 
 
 class Leg(NamedTuple):
@@ -218,7 +234,7 @@ def legs(tree: Tree) -> tuple[Leg, ...]:
     def hang(body: int) -> None:
         for _ in tree.bodies[body].ends[1:]:
             chain, begins = next(rest)
-            found.append(Leg(body, begins if begins >= 0 else None, _turned(chain)))
+            found.append(Leg(body, begins if begins >= 0 else None, chain.turned))
             if begins >= 0:
                 hang(begins)
 
@@ -226,12 +242,7 @@ def legs(tree: Tree) -> tuple[Leg, ...]:
     return tuple(sorted(found, key=lambda leg: leg.hangs_on))
 
 
-def _turned(chain: Chain) -> Chain:
-    steps = [Used(used.part, used.far, used.near) for used in reversed(chain.parts)]
-    return chain_through(chain.finish, chain.start, steps)
-
-
-def legs_rating_psi(chains: Iterable[Chain]) -> int | None:
-    """Lowest rating over all chains in psi; None when one end is not in our tables."""
-    rated = [chain.rating.psi if chain.rating else None for chain in chains]
-    return None if None in rated else min(each for each in rated if each is not None)
+def tree_rating(tree: Tree) -> Rating | None:
+    """Lowest rating over all chains of a tree; None when one end is not in our tables."""
+    rated = [chain.rating for chain in tree.chains]
+    return None if None in rated else min((of for of in rated if of is not None), key=lambda of: of.exact_psi)

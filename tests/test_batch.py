@@ -95,7 +95,9 @@ def test_a_row_is_answered_as_if_asked_alone(form: str, tmp_path: Path, capsys: 
             told = json.loads(line)
             assert list(told) == ["line", "id", "taken", "error", "answer"]
             typed = told["error"] and told["error"]["typed"].replace("-", "\u2212")
+            taken = answer.pop("taken", None)
             assert told["answer"] == (None if "error" in answer else answer)
+            assert taken in (None, [each for each in told["taken"] if each])
             assert (typed is None) == ("error" not in answer)
             if told["error"]:
                 assert (told["error"]["kind"], told["error"]["text"]) == (answer["error"]["kind"], answer["error"]["text"])

@@ -122,7 +122,7 @@ def test_mate_in_another_material(tmp_path: Path, capsys: pytest.CaptureFixture[
 def test_join_json(capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = ask("join", "ORB -6 port", "JIC -8 swivel", "--psi", "3000", "--json", capsys=capsys)
     answer = json.loads(out)
-    assert set(answer) == {"from", "to", "chains", "refused"}
+    assert set(answer) == {"from", "to", "chains", "refused", "taken"}
     (chain, *_) = answer["chains"]
     assert set(chain) >= {"parts", "joints", "rating_psi", "weakest", "gives_up"}
     assert set(chain["parts"][0]) >= {"say", "shape", "had", "ends"}

@@ -14,6 +14,7 @@ from chain_oracle import HERE, Piece, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
 from fittings.chain import can_be_made_up
+from fittings.check import Piece, chain_flaws
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, find, step
@@ -70,8 +71,9 @@ def _planned(start: End, finish: End, row: tuple[Piece, ...]) -> bool:
 
 def _brute(start: End, finish: End, asked: Limits, most: int) -> int | None:
     """Points of the cheapest chain of up to `most` parts, or None when there is none."""
-    if finish in takers(start) and _planned(start, finish, ()) and not asked.shape_from and not asked.shape_to:
-        return None if wrong(start, finish, (), asked) else _cost(start, finish, ())  # what mates needs no part
+    if finish in takers(start) and _planned(start, finish, ()) and not asked.shape_from and not asked.shape_to and not (
+            wrong(start, finish, (), asked)):
+        return _cost(start, finish, ())  # what mates needs no part
     found = [
         _cost(start, finish, row) for parts in range(1, most + 1) for row in walks(start, parts)
         if finish in takers(row[-1][1]) and _planned(start, finish, row) and not wrong(start, finish, row, asked)
@@ -290,12 +292,15 @@ def test_as_many_chains_as_were_asked_for() -> None:
     assert join(*ends).chains == many[:3]
 
 
+ENDS = end_by_id("orb-6-port"), end_by_id("jic-8-swivel")
+
+
 def test_command_that_asks_the_question_again() -> None:
     asked = Limits(psi=3000, avoid=("npt", "jic"), max_parts=2, shape_from="90", shape_to="45", full_bore=True, fixed=True)
-    assert command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), asked) == (
+    assert command(ENDS, asked) == (
         "fittings join orb-6-port jic-8-swivel --psi 3000 --avoid npt --avoid jic --max-parts 2 --shape-from 90 --shape-to 45 --full-bore --fixed")
-    assert command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), Limits(max_parts=0)).endswith(" --max-parts 0")
-    assert _said(command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), asked)) == asked
+    assert command(ENDS, Limits(max_parts=0)).endswith(" --max-parts 0")
+    assert _said(command(ENDS, asked)) == asked
 
 
 def _said(command: str) -> Limits:
@@ -394,7 +399,7 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
     # no part at all allowed between a port and a nut that is not its own
     ("orb-8-port", "jic-8-swivel", Limits(max_parts=0), "limit-max-parts", "with up to 1 part there is a chain of 1 part: "),
     # SAE J514: the swivel nut of -8 is rated 4000 psi
-    ("orb-8-port", "jic-8-swivel", Limits(psi=4500), "limit-psi", "at 4000 psi instead of 4500 there is a chain of 1 part: "),
+    ("orb-8-port", "jic-8-swivel", Limits(psi=4500), "limit-psi", "at 4000 psi instead of 4500 psi there is a chain of 1 part: "),
     # the family that the one chain of two parts goes through; ends that are held; a bore that narrows on the way; the shape at the end
     ("iso6149-M14x1.5-port", "npt-1/4-male", Limits(avoid=("orfs", "jic"), max_parts=2), "limit-avoid", "with jic allowed there is a chain of 2 parts: "),
     ("npt-1/2-female", "orb-5-stud-adj", Limits(psi=3000, max_parts=2, fixed=True), "limit-fixed",
@@ -410,6 +415,34 @@ def test_what_a_refusal_says(start: str, finish: str, asked: Limits, code: str, 
     told = [fact.code for fact in refused.facts if fact.n in some and fact.code.startswith("limit")]
     assert code in told
     assert any(hint.text.startswith(says) for hint in refused.hints), refused.hints
+
+
+METRIC = end_by_id("cone24-15L-swivel"), end_by_id("iso6149-M18x1.5-port")
+
+
+@pytest.mark.parametrize(("asked_bar", "holds"), [(250, True), (250.1, False), (251, False)])
+def test_a_pressure_is_held_up_to_the_figure_that_is_printed(asked_bar: float, holds: bool) -> None:
+    """ISO 8434-1: 24° cone 15L, 25 MPa (250 bar, 3625.94 psi)."""
+    answer = join(*METRIC, Limits(psi=asked_bar * 14.5037737797))
+    assert (answer.refused is None) == holds
+    assert chain_flaws(*METRIC, [Piece(used.near, used.far, used.part.shape) for used in join(*METRIC).chains[0].parts],
+                       Limits(psi=asked_bar * 14.5037737797)) == [] or not holds
+
+
+def test_a_refusal_speaks_in_the_unit_of_the_question() -> None:
+    refused = join(*METRIC, Limits(psi=300 * 14.5037737797)).refused
+    assert refused is not None
+    assert refused.facts[2].text == "you asked for 300 bar: 24° cone 15L female swivel is rated 250 bar (ISO 8434-1 table)"
+    assert refused.hints[0].text.startswith("at 250 bar instead of 300 bar there is a chain of 1 part: ")
+    assert refused.hints[0].run == "fittings join cone24-15L-swivel iso6149-M18x1.5-port --psi 250bar"
+
+
+def test_ends_that_mate_and_do_not_turn_find_what_turns_between_them() -> None:
+    """A stud in a port, both held: neither can be screwed in; a chain with a swivel can."""
+    answer = join(end_by_id("orb-6-port"), end_by_id("orb-6-stud"), Limits(fixed=True))
+    assert answer.chains
+    for each in answer.chains:
+        assert any("turns" in (joint.a.moves, joint.b.moves) for joint in each.joints)
 
 
 def test_facts_of_a_refusal_in_words() -> None:
@@ -451,10 +484,10 @@ def test_only_the_weak_end_is_named() -> None:
 @pytest.mark.parametrize(("start", "finish", "asked", "text", "run"), [
     # SAE J514: 1/2 NPT is rated 3000 psi, ORB -16 2000 psi beside JIC -16; nothing less than all of these limits eased helps
     ("orb-10-stud", "npsm-1/2-swivel", Limits(psi=4000, avoid=("bspt",), max_parts=0, full_bore=True),
-     "at 3000 psi instead of 4000 and with more than 0 parts there is a chain of 1 part: straight, ORB -10 port × NPT 1/2 male",
+     "at 3000 psi instead of 4000 psi and with more than 0 parts there is a chain of 1 part: straight, ORB -10 port × NPT 1/2 male",
      "fittings join orb-10-stud npsm-1/2-swivel --psi 3000 --avoid bspt --full-bore"),
     ("orb-20-stud-adj", "jic-16-swivel", Limits(psi=4000, avoid=("npt",), max_parts=2, shape_from="straight", shape_to="straight"),
-     "at 2000 psi instead of 4000 and with more than 2 parts and with npt allowed there is a chain of 3 parts: straight, ORB -20 port × "
+     "at 2000 psi instead of 4000 psi and with more than 2 parts and with npt allowed there is a chain of 3 parts: straight, ORB -20 port × "
      "ORB -16 male stud + straight, ORB -16 port × ORB -16 port + straight, ORB -16 male stud × JIC -16 male",
      "fittings join orb-20-stud-adj jic-16-swivel --psi 2000 --shape-from straight --shape-to straight"),
 ])

@@ -8,7 +8,7 @@ from budget import examples
 from fittings.check import Piece, chain_flaws
 from fittings.ends import all_ends, end_by_id
 from fittings.limits import Limits
-from fittings.tree import join_all, legs, legs_rating_psi
+from fittings.tree import join_all, legs, tree_rating, why_no_tree
 
 ASKED = [
     # common practice, no source: a branch tee takes both hoses, its stud goes into the port
@@ -46,9 +46,9 @@ def test_every_leg_stands_and_every_end_is_reached(ends: tuple[str, ...]) -> Non
     for chain in tree.chains:
         pieces = [Piece(used.near, used.far, used.part.shape) for used in chain.parts]
         assert chain_flaws(chain.start, chain.finish, pieces) == []
-    psi = legs_rating_psi(tree.chains)
-    assert psi is not None
-    assert psi >= 2000
+    rated = tree_rating(tree)
+    assert rated is not None
+    assert rated.psi >= 2000
 
 
 def test_too_much_pressure_has_no_tree() -> None:
@@ -56,6 +56,27 @@ def test_too_much_pressure_has_no_tree() -> None:
     ends = tuple(end_by_id(each) for each in ("orb-6-port", "jic-6-swivel", "jic-6-swivel"))
     assert join_all(ends, Limits(psi=4000)) is not None
     assert join_all(ends, Limits(psi=4001)) is None
+    refused = why_no_tree(ends, Limits(psi=4001))
+    assert refused.kind == "excluded by your limits"
+    assert "JIC -6 female swivel is rated 4000 psi" in refused.facts[-1].text
+    assert refused.hints[0].text.startswith("at 4000 psi instead of 4001 psi there is a tree with branch tee, JIC -6 male")
+    assert refused.hints[0].run == "fittings join orb-6-port jic-6-swivel jic-6-swivel --psi 4000"
+
+
+def test_what_no_tee_can_join_is_impossible() -> None:
+    refused = why_no_tree(tuple(end_by_id(each) for each in ("code62-32-pad", "sae45-2-male", "jic-6-swivel")), Limits())
+    assert (refused.kind, refused.facts[-1].code, refused.hints) == ("impossible", "no-tree", ())
+
+
+@pytest.mark.parametrize("ends", [("orb-8-port", "orfs-8-swivel", "orfs-8-swivel"), ("orb-8-port", "orb-8-port", "orb-8-port"),
+                                  ("orb-16-port", "orb-16-port", "orfs-16-swivel")], ids=" ".join)
+@pytest.mark.parametrize("psi", [2600, 3000, 4200, 5000])
+def test_a_tree_is_never_told_below_what_was_asked(ends: tuple[str, ...], psi: int) -> None:
+    """SAE J1453-3 digest: the stud of a face-seal tee is of the heavy series, and the tee is found and told by the same figure."""
+    tree = join_all(tuple(end_by_id(each) for each in ends), Limits(psi=psi))
+    rated = tree_rating(tree) if tree else None
+    assert tree is None or (rated is not None and rated.psi >= psi)
+    assert tree is not None or psi > 3000
 
 
 @pytest.mark.parametrize("count", [1, 2, 5])

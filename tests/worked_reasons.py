@@ -33,6 +33,7 @@ from fittings.limits import Limits  # noqa: E402
 from fittings.mating import in_material, mate  # noqa: E402
 from fittings.reports.plan_json import plan_json  # noqa: E402
 from fittings.tables import BadTable  # noqa: E402
+from fittings.tree import why_no_tree  # noqa: E402
 
 
 class Said(NamedTuple):
@@ -58,6 +59,14 @@ def pair(a: str, b: str, material: str = "") -> Told:
 def chain(start: str, finish: str, **limits: object) -> Told:
     refused = planner.join(end_by_id(start), end_by_id(finish), Limits(**limits)).refused  # type: ignore[arg-type]
     assert refused is not None
+    yield from said_in(refused)
+
+
+def tree(*ends: str, **limits: object) -> Told:
+    yield from said_in(why_no_tree(tuple(map(end_by_id, ends)), Limits(**limits)))  # type: ignore[arg-type]
+
+
+def said_in(refused: planner.Refusal) -> Told:
     yield refused.kind, "kind", " + ".join("".join(f"[{n}]" for n in some) for some in refused.because)
     for fact in refused.facts:
         yield fact.code, "fact", f"[{fact.n}] {fact.text}"
@@ -278,10 +287,13 @@ def _of_chains() -> Iterator[Example]:
         ("every way narrows", "*", "cone24-15L-male", "jic-16-tube-nut", {"full_bore": True}),
         ("an elbow in a port that stands still", "*", "bspp-3/8-port", "jic-6-swivel", {"shape_from": "90", "psi": 3700}),
         ("a hose above the strongest of its size", "*", "hose-8-bore", "orfs-8-male", {"psi": 6500}),
-        ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True}),
+        ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True, "max_parts": 1}),
+        ("a pressure asked for in bar", "*", "cone24-15L-swivel", "iso6149-M18x1.5-port", {"psi": 300 * 14.5037737797}),
         ("several limits at once", "*", "npt-1/2-male", "orb-8-stud", {"psi": 5000, "max_parts": 0, "avoid": ("jic", "npt")}),
     ):
         yield name, code, lambda a=start, b=finish, kept=limits: chain(a, b, **kept)
+    yield "no tee for these three", "*", lambda: tree("code62-32-pad", "sae45-2-male", "jic-6-swivel")
+    yield "three ports above what the tee holds", "*", lambda: tree("orb-8-port", "orb-8-port", "jic-8-swivel", psi=6000, avoid=("orfs",))
 
 
 PUMP = 'name = "pump"\nkind = "pump"\nports = { out = "ORB -10 port" }'
@@ -355,7 +367,7 @@ def _of_jobs() -> Iterator[Example]:
         ("no hose of that size", "no-hose", lambda: job(lines=lift('hose = { size = "-32" }'), system=SYSTEM.replace("2500", "5500"))),
         ("a hose end that nobody crimps", "no-hose-end", lambda: job(lines=lift('hose = { size = "-8", ends = "JIC -24 swivel" }'))),
         ("two rigid ends", "both-ends-rigid",
-         lambda: job(piped, lift('hose = { size = "-8", ends = "NPT 1/2 male" }'))),
+         lambda: job(piped, lift('hose = { size = "-8", ends = "NPT 1/2 male" }'), more="[limits]\nmax_parts = 0")),
         ("an angle that is given", "angle-between-ends", lambda: job(flared, lift(bent + '\nhose = { angle = "90 deg" }'))),
         ("no way with that shape", "no-way-from-hose", lambda: job(
             ram('cap = "ORB -8 port"', 'cap = "code 62 -24 pad"'), lift('hose = { size = "-6" }\nat_to = { shape = "90" }'),

@@ -46,7 +46,8 @@ def mate(
     if as_json:
         from fittings.reports.as_json import derated_json, dumps, rating_json, verdict_json
 
-        say(dumps({**verdict_json(verdict), "material": material, "derated": derated_json(weaker), "rating_in_steel": rating_json(steel)}))
+        say(dumps({**verdict_json(verdict), "material": material, "derated": derated_json(weaker), "rating_in_steel": rating_json(steel),
+                   "taken": [each for each in (taken_a, taken_b) if each]}))
     else:
         from fittings.reports.text import verdict_text
 

@@ -18,7 +18,7 @@ from fittings.ends import End, UnknownEnd, end, end_by_id
 from fittings.job.written import written_flaws
 from fittings.limits import Limits
 from fittings.parts import find
-from fittings.ratings import best_rating, rated_by_hose, rating
+from fittings.ratings import best_rating, rated_by_hose, rating, series_among
 
 Saved = dict[str, Any]
 
@@ -129,8 +129,7 @@ def _line_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
 def _asked(saved: Saved, line: Saved, hose_ends: int) -> Limits:
     limits = saved.get("limits") or {}
     most = limits.get("max_parts")
-    psi = -int(-float(line["max_psi"]) // 1)
-    return Limits(psi or None, tuple(limits.get("avoid") or ()), None if most is None else int(most) + hose_ends)
+    return Limits(float(line["max_psi"]) or None, tuple(limits.get("avoid") or ()), None if most is None else int(most) + hose_ends)
 
 
 def _unless_owned(line: Saved, flaws: list[Flaw]) -> Iterator[Flaw]:
@@ -176,8 +175,8 @@ def _tee_flaws(line: Saved) -> Iterator[Flaw]:
         if not find(ends, str(tee["shape"])):
             yield Flaw("part-not-made", "tee", f"{tee['say']}: nobody makes it, as far as our tables know")
         for each in ends:
-            rated = rating(each)
-            if rated is not None and rated.psi < float(line["max_psi"]):
+            rated = rating(each, series_among(ends, each))
+            if rated is not None and rated.exact_psi < float(line["max_psi"]):
                 yield Flaw("rating-below", "tee", f"{each.say} is rated {rated.psi} psi, below {line['max_psi']:g} psi")
 
 

@@ -15,7 +15,7 @@ from fittings.ends import End
 from fittings.job.around_port import around_port
 from fittings.job.ask import Ask, Side
 from fittings.job.both_ends import home_families
-from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible, whole_psi
+from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
@@ -23,7 +23,7 @@ from fittings.job.result import Demand, PlannedLine
 from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
-from fittings.ratings import rating
+from fittings.ratings import rating, series_among
 from fittings.reasons import Reason, split_sources
 from fittings.search import search
 from fittings.units import format_flow, format_pressure
@@ -175,7 +175,7 @@ def _allowed(job: Job, line: Line, body: Body, whole: Demand) -> bool:
     limits = velocity_limits(cast(LineKind, line.kind), whole.max_psi)
     return (
         velocity_fps(whole.flow_gpm, narrowest) <= limits.warn_fps
-        and all(part_psi(part) >= whole_psi(whole.max_psi) for part in body.parts)
+        and all(part_psi(part) >= whole.max_psi for part in body.parts)
         and not (families - start) & set(job.limits.avoid)
     )
 
@@ -192,7 +192,7 @@ def _hose_size(job: Job, line: Line, demand: Demand) -> int:
 def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...]:
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
     shape = line.at_from.shape if line.at_from else None
-    limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
+    limits = Limits(whole.max_psi or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
     chains = search(_start(job, line), body.mouth, limits)[:1]
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
 
@@ -237,7 +237,7 @@ def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedL
 
 
 def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:
-    rated = [rating(each) for part in body.parts for each in part.ends]
+    rated = [rating(each, series_among(part.ends, each)) for part in body.parts for each in part.ends]
     lowest = min((float(each.psi) for each in rated if each is not None), default=None)
     if psi is None or lowest is None or any(each is None for each in rated):
         return None, ""

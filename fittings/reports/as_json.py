@@ -10,12 +10,12 @@ from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, partners
 from fittings.parts import Part
-from fittings.planner import Answer, Chain, Joint, Used
+from fittings.planner import Answer, Chain, Joint, Refusal, Used
 from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING
 from fittings.threads import limits, thread
-from fittings.tree import Tree, legs, legs_rating_psi
+from fittings.tree import Tree, legs, tree_rating
 
 Json = dict[str, Any]
 
@@ -106,17 +106,19 @@ def chain_json(of: Chain) -> Json:
 
 
 def answer_json(of: Answer) -> Json:
-    refused = None
-    if of.refused is not None:
-        refused = {
-            "kind": of.refused.kind,
-            "facts": [{"n": fact.n, "code": fact.code, "text": fact.text, "sources": list(fact.sources)}
-                      for fact in of.refused.facts],
-            "because": [list(some) for some in of.refused.because],
-            "hints": [hint._asdict() for hint in of.refused.hints],
-        }
     return {"from": end_json(of.start), "to": end_json(of.finish), "chains": [chain_json(each) for each in of.chains],
-            "refused": refused}
+            "refused": refusal_json(of.refused)}
+
+
+def refusal_json(of: Refusal | None) -> Json | None:
+    if of is None:
+        return None
+    return {
+        "kind": of.kind,
+        "facts": [{"n": fact.n, "code": fact.code, "text": fact.text, "sources": list(fact.sources)} for fact in of.facts],
+        "because": [list(some) for some in of.because],
+        "hints": [hint._asdict() for hint in of.hints],
+    }
 
 
 def parts_json(parts: Sequence[Part]) -> Json:
@@ -127,19 +129,15 @@ def parts_json(parts: Sequence[Part]) -> Json:
     ]}
 
 
-def tree_json(ends: Sequence[End], tree: Tree | None) -> Json:
+def tree_json(ends: Sequence[End], tree: Tree | None, refused: Refusal | None) -> Json:
     """Three or four ends joined: the tees and crosses, and the chains to and between them."""
-    if tree is None:
-        text = "no tree of made parts joins these ends under these limits"
-        return {"ends": [end_json(each) for each in ends], "bodies": [], "chains": [],
-                "refused": {"kind": "impossible", "facts": [{"n": 1, "code": "no-tree", "text": text, "sources": []}],
-                            "because": [[1]], "hints": []}}
+    rated = tree_rating(tree) if tree else None
     return {
         "ends": [end_json(each) for each in ends],
-        "bodies": parts_json(tree.bodies)["parts"],
+        "bodies": parts_json(tree.bodies)["parts"] if tree else [],
         "chains": [{"from": end_json(leg.chain.start), "to": end_json(leg.chain.finish), "from_body": leg.hangs_on,
-                    "to_body": leg.leads_to, **chain_json(leg.chain)} for leg in legs(tree)],
-        "rating_psi": legs_rating_psi(tree.chains), "refused": None,
+                    "to_body": leg.leads_to, **chain_json(leg.chain)} for leg in (legs(tree) if tree else ())],
+        "rating_psi": rated.psi if rated else None, "refused": refusal_json(refused),
     }
 
 

@@ -96,7 +96,7 @@ def torque_lines(bands: Sequence[Torque], turns: Sequence[Turn]) -> list[str]:
 def answer_text(of: Answer, taken: Iterable[str] = (), limits_: Limits = Limits()) -> str:
     """The chains between two ends, or why there is none."""
     out = taken_text(taken)
-    out.append(lines(f"{of.start.say}  to  {of.finish.say}" + (f", {limits_.psi} psi" if limits_.psi else "")))
+    out.append(lines(f"{of.start.say}  to  {of.finish.say}" + (f", {limits_.pressure}" if limits_.psi else "")))
     if of.refused is not None:
         return "\n".join([*out, refusal_text(of.refused)])
     for number, chain in enumerate(of.chains, 1):
@@ -132,17 +132,17 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
     return out
 
 
-def tree_text(ends: Sequence[End], tree: "Tree | None", limits_: Limits, taken: Iterable[str] = ()) -> str:
+def tree_text(ends: Sequence[End], tree: "Tree | None", refused: Refusal | None, limits_: Limits, taken: Iterable[str] = ()) -> str:
     """Three or four ends joined by tees and crosses, chain by chain."""
-    from fittings.tree import legs, legs_rating_psi  # here, since two ends are joined without it
+    from fittings.tree import legs, tree_rating  # here, since two ends are joined without it
 
     out = taken_text(taken)
-    out.append(lines("  and  ".join(each.say for each in ends) + (f", {limits_.psi} psi" if limits_.psi else "")))
-    if tree is None:
-        return "\n".join([*out, lines("NO TREE: no tee or cross with chains of made parts joins these ends under these limits; "
-                                      "fittings join tells what stands between two of them.")])
-    psi = legs_rating_psi(tree.chains)
-    out.append(f"rated {psi} psi" if psi else "not every end is rated in our tables")
+    out.append(lines("  and  ".join(each.say for each in ends) + (f", {limits_.pressure}" if limits_.psi else "")))
+    if refused is not None:
+        return "\n".join([*out, refusal_text(refused, "TREE")])
+    assert tree is not None
+    rated = tree_rating(tree)
+    out.append(f"rated {rated.psi} psi ({rated.bar:g} bar)" if rated else "not every end is rated in our tables")
     names = [f"tee {number}" if len(body.ends) == 3 else f"cross {number}" for number, body in enumerate(tree.bodies, 1)]
     for name, body in zip(names, tree.bodies, strict=True):
         out.append(lines(f"{name}: [{body.had}] {body.say}", "   * ", "     "))
@@ -153,9 +153,9 @@ def tree_text(ends: Sequence[End], tree: "Tree | None", limits_: Limits, taken: 
     return "\n".join([*out, "", lines(short())])
 
 
-def refusal_text(of: Refusal) -> str:
+def refusal_text(of: Refusal, what: str = "CHAIN") -> str:
     """The facts in order, each once; which of them stand against each other; and what was tried that helps."""
-    out = [painted(lines(f"NO CHAIN: {of.kind}."), "red")]
+    out = [painted(lines(f"NO {what}: {of.kind}."), "red")]
     out += [lines(f"{fact.n}. {fact.text}" + (f" [{', '.join(fact.sources)}]" if fact.sources else ""), "  ", "     ")
             for fact in of.facts]
     for some in of.because:
