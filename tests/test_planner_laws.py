@@ -14,7 +14,8 @@ from chain_oracle import HERE, Piece, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
 from fittings.chain import can_be_made_up
-from fittings.check import Piece, chain_flaws
+from fittings.check import Piece as Lying
+from fittings.check import chain_flaws
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, find, step
@@ -425,7 +426,7 @@ def test_a_pressure_is_held_up_to_the_figure_that_is_printed(asked_bar: float, h
     """ISO 8434-1: 24° cone 15L, 25 MPa (250 bar, 3625.94 psi)."""
     answer = join(*METRIC, Limits(psi=asked_bar * 14.5037737797))
     assert (answer.refused is None) == holds
-    assert chain_flaws(*METRIC, [Piece(used.near, used.far, used.part.shape) for used in join(*METRIC).chains[0].parts],
+    assert chain_flaws(*METRIC, [Lying(used.near, used.far, used.part.shape) for used in join(*METRIC).chains[0].parts],
                        Limits(psi=asked_bar * 14.5037737797)) == [] or not holds
 
 
