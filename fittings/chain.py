@@ -56,6 +56,11 @@ class Chain(NamedTuple):
     gives_up: str
 
     @property
+    def needs_a_turn(self) -> bool:
+        """Whether two ends that stand still are joined by nothing that turns: one of them must then be turned as a whole."""
+        return self.start.held and self.finish.held and not any("turns" in (each.a.moves, each.b.moves) for each in self.joints)
+
+    @property
     def turned(self) -> "Chain":
         """The same chain walked the other way."""
         return self._replace(start=self.finish, finish=self.start, parts=tuple(used.turned for used in reversed(self.parts)),

@@ -101,7 +101,8 @@ def chain_json(of: Chain) -> Json:
         "parts": [part_json(used) for used in of.parts],
         "joints": [{**joint_json(each), "caution": elbow_on_taper() if winds_an_elbow(of, index) else None}
                    for index, each in enumerate(of.joints)],
-        "rating_psi": of.rating.psi if of.rating else None, "weakest": of.weakest, "gives_up": of.gives_up,
+        "rating_psi": of.rating.psi if of.rating else None, "rating": rating_json(of.rating), "weakest": of.weakest,
+        "gives_up": of.gives_up, "needs_a_turn": of.needs_a_turn,
     }
 
 
@@ -137,7 +138,7 @@ def tree_json(ends: Sequence[End], tree: Tree | None, refused: Refusal | None) -
         "bodies": parts_json(tree.bodies)["parts"] if tree else [],
         "chains": [{"from": end_json(leg.chain.start), "to": end_json(leg.chain.finish), "from_body": leg.hangs_on,
                     "to_body": leg.leads_to, **chain_json(leg.chain)} for leg in (legs(tree) if tree else ())],
-        "rating_psi": rated.psi if rated else None, "refused": refusal_json(refused),
+        "rating_psi": rated.psi if rated else None, "rating": rating_json(rated), "refused": refusal_json(refused),
     }
 
 

@@ -105,14 +105,22 @@ def answer_text(of: Answer, taken: Iterable[str] = (), limits_: Limits = Limits(
     return "\n".join(out)
 
 
+def _rated(of: Rating | None) -> str:
+    if of is None:
+        return "not every end is rated in our tables"
+    return f"rated {of.psi} psi ({of.bar:g} bar) {sourced(of.sources, of.confidence)}"
+
+
 def chain_lines(chain: Chain, number: int) -> list[str]:
     """One chain, end to end, each joint with what seals it."""
     count = len(chain.parts)
     parts = "no part: they join directly" if not count else counted(count, "part")
-    rated = f"rated {chain.rating.psi} psi ({chain.rating.bar:g} bar)" if chain.rating else "not every end is rated in our tables"
-    out = [painted(lines(f"{number}. {parts}; {rated}", "", "   "), "bold")]
+    out = [painted(lines(f"{number}. {parts}; {_rated(chain.rating)}", "", "   "), "bold")]
     if chain.gives_up:
         out.append(lines(chain.gives_up, "   "))
+    if chain.needs_a_turn:
+        out.append(lines("only if one side can be turned as a whole, for nothing in it swivels; for two that stand still ask with "
+                         "--fixed", "   "))
     out.append(lines(chain.start.say, "     "))
     for index, joint in enumerate(chain.joints):
         ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
@@ -141,8 +149,7 @@ def tree_text(ends: Sequence[End], tree: "Tree | None", refused: Refusal | None,
     if refused is not None:
         return "\n".join([*out, refusal_text(refused, "TREE")])
     assert tree is not None
-    rated = tree_rating(tree)
-    out.append(f"rated {rated.psi} psi ({rated.bar:g} bar)" if rated else "not every end is rated in our tables")
+    out.append(lines(_rated(tree_rating(tree))))
     names = [f"tee {number}" if len(body.ends) == 3 else f"cross {number}" for number, body in enumerate(tree.bodies, 1)]
     for name, body in zip(names, tree.bodies, strict=True):
         out.append(lines(f"{name}: [{body.had}] {body.say}", "   * ", "     "))
