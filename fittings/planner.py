@@ -115,7 +115,7 @@ def _gives_up(chain: Chain, first: Chain) -> str:
     gains += [f"need not ask whether {condition}" for condition in sorted(wanted - wants)]
     bends, straighter = (sum(used.part.shape not in ("straight", "bushing") for used in one.parts) for one in (chain, first))
     _weigh(straighter - bends, said, gains, "not straight", "straighter")
-    narrow, wide = (min((part_bore(used.part) for used in one.parts), default=999.0) for one in (chain, first))
+    narrow, wide = (min(part_bore(used.part) for used in one.parts) for one in (chain, first))
     _weigh(narrow - wide, said, gains, "narrower bore", "wider bore")
     text = "gives up: " + ", ".join(said) if said else "gives up nothing much"
     return text + ("; gains: " + ", ".join(gains) if gains else "")
@@ -129,7 +129,7 @@ def _weigh(gain: float, said: list[str], gains: list[str], worse: str, better: s
 
 
 def _hardest(chain: Chain) -> int:
-    return max((penalty("had", used.part.had) for used in chain.parts), default=0)
+    return max(penalty("had", used.part.had) for used in chain.parts)
 
 
 

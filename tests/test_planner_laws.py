@@ -13,7 +13,7 @@ from budget import examples
 from chain_oracle import HERE, Piece, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
-from fittings.chain import can_be_made_up
+from fittings.chain import can_be_made_up, part_psi
 from fittings.check import Piece as Lying
 from fittings.check import chain_flaws
 from fittings.ends import End, all_ends, end_by_id
@@ -531,3 +531,19 @@ def test_an_end_that_no_chain_reaches_and_one_without_a_rating() -> None:
     told = join(unrated, end_by_id("jic-8-swivel"), Limits(psi=1000)).refused
     assert told is not None
     assert f"our tables hold no rating for {unrated.say}" in " ".join(fact.text for fact in told.facts)
+
+
+@pytest.mark.parametrize(("size", "far", "psi"), [("-8", "jic-8-swivel", 4000), ("-8", "orfs-8-swivel", 9137), ("-16", "jic-16-swivel", 2500)])
+def test_a_hose_end_is_worth_what_its_thread_holds(size: str, far: str, psi: int) -> None:
+    """SAE J514: 37° swivel -8 4000 psi, -16 2500; SAE J1453-3: face seal -8 63 MPa. The crimp is rated by the hose."""
+    tail = end_by_id(f"hose-{size[1:]}-tail")
+    (part,) = find((tail, end_by_id(far)), "straight")
+    assert int(part_psi(part)) == psi
+
+
+def test_a_limit_on_parts_says_nothing_of_elbows() -> None:
+    refused = join(end_by_id("orb-8-port"), end_by_id("bspp-3/8-port"), Limits(max_parts=0, fixed=True)).refused
+    assert refused is not None
+    assert "elbow-at-port" not in [fact.code for fact in refused.facts]
+    straight = join(end_by_id("orb-8-stud-adj"), end_by_id("bspp-3/8-port"), Limits(shape_from="straight", shape_to="straight", max_parts=0)).refused
+    assert straight is not None and "elbow-at-port" not in [fact.code for fact in straight.facts]
