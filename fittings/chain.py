@@ -28,7 +28,8 @@ class Used(NamedTuple):
 
 
 class Joint(NamedTuple):
-    """A joint of a chain: the two ends, how it holds, its rating in psi (None: not in our tables)."""
+    """A joint of a chain: the two ends, how it holds, its rating in psi (None: not in our tables), the series of the part
+    that its stud belongs to (`L`, `S`, '' not known)."""
 
     a: End
     b: End
@@ -36,6 +37,7 @@ class Joint(NamedTuple):
     condition: str | None
     seal: Seal | None
     rating: Rating | None
+    series: str = ""
 
     @property
     def turned(self) -> "Joint":
@@ -93,7 +95,7 @@ def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
     rated = [_rating(a, series_a), _rating(b, series_b)]
     known = [each for each in rated if each is not None]
     weaker = min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
-    return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker)
+    return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker, series_a if a.side == "external" else series_b)
 
 
 def _rating(of: End, series: str) -> Rating | None:

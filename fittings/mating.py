@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 class Seal(NamedTuple):
     """What seals a joint: `kind` (key of `data/seal-kinds.csv`), its words, the ring if there is one, sealant yes or no,
-    whether two cones meet."""
+    whether two cones meet, whether it is drawn tight, whether it takes a ring that our tables do not hold."""
 
     kind: str
     says: str
@@ -41,6 +41,17 @@ class Seal(NamedTuple):
     sealant: bool
     why_no_sealant: str
     on_cones: bool
+    drawn_tight: bool
+    ring_unknown: bool
+
+
+class Tightening(NamedTuple):
+    """What it takes to tighten a joint: torque bands, the one in use first; how far to turn; and what our tables hold no
+    torque for ('' when the first band is for this joint)."""
+
+    torque: tuple[Torque, ...]
+    turns: tuple[Turn, ...]
+    no_torque_for: str
 
 
 class Verdict(NamedTuple):
@@ -48,7 +59,7 @@ class Verdict(NamedTuple):
 
     `engages` fully | partly | no: from the threads alone. `seals` yes | if | no. `verdict` joint | conditional | unsafe
     (goes together and will not hold) | no | unknown. `reasons` holds all of them at once; `instead` what to do when the
-    answer is no.
+    answer is no. `no_torque_for` says what our tables hold no torque for, as in `Tightening`.
     """
 
     a: End
@@ -63,6 +74,7 @@ class Verdict(NamedTuple):
     turns: tuple[Turn, ...]
     reasons: tuple[Reason, ...]
     instead: str | None
+    no_torque_for: str = ""
 
 
 class Partner(NamedTuple):
@@ -218,12 +230,12 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
         reasons.append(reason("rated-by-hose"))
     elif rated is None:
         reasons += [reason("rating-unknown", end=each.say) for each in (a, b) if rating(each) is None]
-    seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes")
+    seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes",
+                kind["drawn_tight"] == "yes", kind["ring"] == "yes" and ring_ is None)
+    tight = tightening(a, b)
     return Verdict(
         a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",
-        condition_says(condition) if condition else None, seal, rated,
-        tuple(band for each in _tightened(a, b, row) for band in torques(each) if _assembly(band)),
-        tuple(turn for each in _tightened(a, b, row) for turn in turns(each)), tuple(reasons), None,
+        condition_says(condition) if condition else None, seal, rated, tight.torque, tight.turns, tuple(reasons), None, tight.no_torque_for,
     )
 
 
@@ -244,8 +256,31 @@ def _tightened(a: End, b: End, row: Row) -> tuple[End, ...]:
                  if (each.family, each.form) == (row[f"family_{row['tightened']}"], row[f"form_{row['tightened']}"]))
 
 
-def _assembly(band: Torque) -> bool:
-    return band.default or not band.school.startswith("plug")
+@cache
+def tightening(a: End, b: End, series: str = "", metal: str = "steel") -> Tightening:
+    """What it takes to tighten two ends that make a joint: the stud by the series of its part (`L`, `S`, '' not known), in or of
+    that metal. The ring that the joint names decides which band stands first, then the series. Raises KeyError for ends that
+    make none.
+
+    >>> from fittings.ends import end
+    >>> tightening(end("orb", "-8", "port"), end("orb", "-8", "stud"), "S").torque[0].school
+    'heavy'
+    """
+    row = _mates()[a.family, a.form, b.family, b.form]
+    used = _tightened(a, b, row)
+    _, ring_ = _seal_kind(a, b, row)
+    named = ring_.kind if ring_ else ""
+    bands = sorted((band for each in used for band in torques(each, series, metal) if band.default or not band.plug),
+                   key=lambda band: band.kind != named)
+    turned = tuple(turn for each in used for turn in turns(each, series, metal))
+    lacks = ""
+    if not bands:
+        lacks = "" if metal == "steel" else metal
+    elif named == "bonded" != bands[0].kind:
+        lacks = "a bonded seal"
+    elif series and bands[0].series not in ("", series):
+        lacks = f"a {'heavy' if series == 'S' else 'light'} stud"
+    return Tightening(tuple(bands), turned, lacks)
 
 
 def joint_rating(a: End, b: End) -> Rating | None:
@@ -278,10 +313,13 @@ def in_material(of: Verdict, material: str) -> InMaterial:
         left.psi, round(left.psi * BAR_PER_PSI, 1), f"in {material}; {in_steel}",
         tuple(dict.fromkeys((*(of.rating.sources if of.rating else ()), *left.sources))),
         max(of.rating.confidence if of.rating else "A", left.confidence))
-    verdict = of._replace(rating=brought, reasons=said)
+    # torque is listed by the metal, whatever piece is made of it
+    tight = tightening(of.a, of.b, metal=material.removesuffix("-port"))
+    verdict = of._replace(rating=brought, torque=tight.torque, turns=tight.turns, no_torque_for=tight.no_torque_for, reasons=said)
     if left.psi == 0:
         said = tuple(each for each in said if each.code not in ("seal", "condition"))
-        verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, seal=None, torque=(), turns=(), reasons=said)
+        verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, seal=None, torque=(), turns=(), no_torque_for="",
+                                   reasons=said)
     return InMaterial(verdict, of.rating, left)
 
 

@@ -43,7 +43,9 @@ def exact_psi(psi: int, bar: float) -> float:
 
 
 class Torque(NamedTuple):
-    """One published band of assembly torque in N·m, never merged with another maker's."""
+    """One published band of assembly torque in N·m, never merged with another school's. `says` what the school is for, `kind`
+    of seal ring or class of screw that it is for ('': for all), `series` of the stud (`L`, `S`, '': either); whether it is for
+    a steel port and an aluminium one takes less."""
 
     low_nm: float
     high_nm: float
@@ -53,10 +55,15 @@ class Torque(NamedTuple):
     sources: tuple[str, ...]
     confidence: str
     note: str
+    says: str = ""
+    kind: str = ""
+    series: str = ""
+    plug: bool = False
+    less_in_aluminium: bool = False
 
 
 class Turn(NamedTuple):
-    """How far to turn: flats from wrench resistance, or turns past finger tight of a taper thread."""
+    """How far to turn: flats from wrench resistance or finger tight, or turns past finger tight of a taper thread."""
 
     low: float
     high: float
@@ -209,29 +216,62 @@ def derated(of: Rating | None, material: str) -> Derated:
 
 
 @cache
-def torques(end: End) -> tuple[Torque, ...]:
-    """Published torque bands for tightening this end, the one in use first."""
-    found = [
-        Torque(float(row["low_nm"]), float(row["high_nm"]), row["school"], row["port"], row["default"] == "yes",
-               split_sources(row["source"]), row["confidence"], row["note"])
-        for row in _rows(_torques, end)
-    ]
-    return tuple(sorted(found, key=lambda band: not band.default))
+def _schools() -> dict[tuple[str, str], Row]:
+    return {(row["family"], row["school"]): row for row in table("torque-schools")}
+
+
+def _of_series(rows: list[Row], series: str) -> list[Row]:
+    """The rows for a stud of that series, its own first; all of them when it is not known, or no row is for it."""
+    ours = sorted((row for row in rows if row["series"] in ("", series)), key=lambda row: row["series"] != series)
+    return ours if series and ours else rows
 
 
 @cache
-def turns(end: End) -> tuple[Turn, ...]:
-    """Flats-from-wrench-resistance or taper turns for this end."""
+def torques(end: End, series: str = "", metal: str = "steel") -> tuple[Torque, ...]:
+    """Published torque bands for tightening this end into a port of that metal, or made of it, the one in use first.
+
+    A stud takes the bands of its series (`L` or `S`). Where none is for it those of the other stand, and say so by their
+    `series`.
+
+    >>> [band.school for band in torques(End("orb", "-8", "stud"), "S")]
+    ['heavy', 'plug hex head', 'plug hollow hex']
+    """
+    rows = sorted((row for row in _rows(_torques, end) if row["port"] == metal), key=lambda row: row["default"] != "yes")
+    return tuple(_torque(row) for row in _of_series(rows, series))
+
+
+def _torque(row: Row) -> Torque:
+    school = _schools()[row["family"], row["school"]]
+    return Torque(
+        float(row["low_nm"]), float(row["high_nm"]), f"{row['screw']} {row['school']}".strip(), row["port"], row["default"] == "yes",
+        split_sources(row["source"]), row["confidence"], row["note"], school["says"], school["kind"], row["series"],
+        school["plug"] == "yes", row["port"] == "steel" and row["family"] in _in_aluminium())
+
+
+@cache
+def _in_aluminium() -> frozenset[str]:
+    return frozenset(row["family"] for row in table("torque") if row["port"] == "aluminium")
+
+
+def makers_differ(bands: Sequence[Torque]) -> bool:
+    """Whether what is printed for one thing, by seal and series, lies apart by a factor of two or more."""
+    alike = [band for band in bands if (band.kind, band.series) == (bands[0].kind, bands[0].series)]
+    return bool(alike) and max(band.high_nm for band in alike) >= 2 * min(band.low_nm for band in alike)
+
+
+@cache
+def turns(end: End, series: str = "", metal: str = "steel") -> tuple[Turn, ...]:
+    """Flats from wrench resistance or finger tight, or turns of a taper thread, for this end in or of that metal."""
     flats = [
-        Turn(float(row["low_flats"]), float(row["high_flats"]), "flats", row["from"], None, "",
+        Turn(float(row["low_flats"]), float(row["high_flats"]), "flats", row["from"], None, row["school"],
              split_sources(row["source"]), row["confidence"])
-        for row in _rows(_flats, end)
+        for row in _of_series([row for row in _rows(_flats, end) if row["port"] == metal], series)
     ]
     taper = [
         Turn(float(row["low_turns"]), float(row["high_turns"]), "turns", row["from"],
              float(row["ceiling_nm"]) if row["ceiling_nm"] else None, row["school"],
              split_sources(row["source"]), row["confidence"])
-        for row in _rows(_turns, end)
+        for row in _rows(_turns, end) if row["port"] == metal
     ]
     return tuple(flats + taper)
 

@@ -122,9 +122,10 @@ def test_torque_and_turns_are_those_of_the_end_that_is_tightened() -> None:
                 tightened = {each for each in (a, b) if each.family == "bsp60"} if "swivel" in (a.form, b.form) else {
                     each for each in (a, b) if each.family == "bspp"}
             bands = sorted(
-                (float(row["low_nm"]), float(row["high_nm"]), row["school"]) for row in _printed("torque") for each in tightened
-                if (row["family"], row["size"]) == (each.family, each.size) and row["form"] in ("", each.form)
-                and (row["default"] == "yes" or not row["school"].startswith("plug")))
+                (float(row["low_nm"]), float(row["high_nm"]), f"{row['screw']} {row['school']}".strip())
+                for row in _printed("torque") for each in tightened
+                if (row["family"], row["size"]) == (each.family, each.size) and row["form"] in ("", each.form) and row["port"] == "steel"
+                and (row["default"] == "yes" or row["school"] not in ("plug", "compressor plug", "plug hex head", "plug hollow hex")))
             told = sorted((band.low_nm, band.high_nm, band.school) for band in mate(a, b).torque)
             assert told == bands, (a.id, b.id)
             turned = any(row["family"] == each.family and row["size"] == each.size and row["form"] in ("", each.form)

@@ -278,7 +278,7 @@ def _words(canvas: Canvas, verdict: Verdict, spots: Sequence[_Spot], left: float
     for reason in verdict.reasons:
         y = paragraph(canvas, f"– {reason.text}", left, y, WIDE_MM, 3.2) + 0.6
     if verdict.verdict in ("joint", "conditional"):
-        y = paragraph(canvas, f"{rating_words(verdict.rating)}; {torque_words(verdict.torque, verdict.turns)}", left, y + 0.5, WIDE_MM, 3.2)
+        y = paragraph(canvas, f"{rating_words(verdict.rating)}; {torque_words(verdict)}", left, y + 0.5, WIDE_MM, 3.2)
     if verdict.instead:
         y = paragraph(canvas, f"Instead: {verdict.instead}", left, y + 1.0, WIDE_MM, 3.2)
     paragraph(canvas, "Both are pushed together as far as their outlines allow; seats and lengths that no table holds are "

@@ -20,7 +20,7 @@ from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.which_hose import hoses_for
-from fittings.mating import mate
+from fittings.mating import mate, tightening
 from fittings.planner import Refusal
 from fittings.reasons import Reason, split_sources
 from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, inch
@@ -80,9 +80,8 @@ def _route_refusal(laid: routes.Route) -> Refusal:
 
 
 def planned_joint(joint: Joint) -> PlannedJoint:
-    """A joint with the torque and turns of the half that is tightened."""
-    verdict = mate(joint.a, joint.b)
-    return PlannedJoint(joint, verdict.torque, verdict.turns)
+    """A joint with the torque and turns of the half that is tightened, a stud by the series of its part."""
+    return PlannedJoint(joint, *tightening(joint.a, joint.b, joint.series))
 
 
 # --- length ------------------------------------------------------------------------------------------------------------

@@ -31,11 +31,13 @@ class Demand(NamedTuple):
 
 
 class PlannedJoint(NamedTuple):
-    """A joint of a line in the order of the line, with its torque bands (the one in use first) and turns."""
+    """A joint of a line in the order of the line, with its torque bands (the one in use first) and turns, and what our tables
+    hold no torque for."""
 
     joint: Joint
     torque: tuple[Torque, ...]
     turns: tuple[Turn, ...]
+    no_torque_for: str
 
 
 class HoseAssembly(NamedTuple):

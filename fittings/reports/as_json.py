@@ -69,7 +69,8 @@ def seal_json(of: Seal | None) -> Json | None:
 
 def torque_json(of: Torque) -> Json:
     return {"low_nm": of.low_nm, "high_nm": of.high_nm, "school": of.school, "port": of.port, "default": of.default,
-            "source": ";".join(of.sources), "confidence": of.confidence, "note": of.note}
+            "source": ";".join(of.sources), "confidence": of.confidence, "note": of.note, "says": of.says, "series": of.series,
+            "for": of.kind}
 
 
 def turn_json(of: Turn) -> Json:
@@ -82,7 +83,7 @@ def verdict_json(of: Verdict) -> Json:
         "a": end_json(of.a), "b": end_json(of.b), "engages": of.engages, "seals": of.seals, "verdict": of.verdict,
         "condition": of.condition, "seal": seal_json(of.seal), "rating": rating_json(of.rating),
         "torque": [torque_json(each) for each in of.torque], "turns": [turn_json(each) for each in of.turns],
-        "reasons": [reason_json(each) for each in of.reasons], "instead": of.instead,
+        "no_torque_for": of.no_torque_for or None, "reasons": [reason_json(each) for each in of.reasons], "instead": of.instead,
     }
 
 

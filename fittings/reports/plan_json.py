@@ -87,7 +87,7 @@ def tee_json(of: Part) -> Json:
 def planned_joint_json(of: PlannedJoint) -> Json:
     """A joint with its torque bands and turns."""
     return {**joint_json(of.joint), "torque": [torque_json(each) for each in of.torque],
-            "turns": [turn_json(each) for each in of.turns]}
+            "turns": [turn_json(each) for each in of.turns], "no_torque_for": of.no_torque_for or None}
 
 
 def findings_json(of: Iterable[Finding]) -> list[Json]:

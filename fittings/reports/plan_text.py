@@ -4,7 +4,6 @@ Documents are named by number, as in `[A 1 4]`, with their confidence before the
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from math import ceil, floor
 
 from fittings.cautions import short
 from fittings.chain import Used
@@ -14,20 +13,17 @@ from fittings.job.bill import MEASURED, hose_words, ring_words
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
-from fittings.ratings import Torque
 from fittings.reports.documents import Documents
+from fittings.reports.torque_words import ASK, tightening_lines
 from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
 from fittings.saying import both, counted
 from fittings.units import (
-    NM_PER_LBF_FT,
-    Units,
     format_flow,
     format_force,
     format_length,
     format_pressure,
     format_speed,
     format_temperature,
-    format_torque,
     format_volume,
     inch,
 )
@@ -46,19 +42,10 @@ def plan_text(of: Plan) -> str:
     return "\n".join(PlanWords(of).whole())
 
 
-def band_words(band: Torque, units: Units) -> str:
-    """A torque band, never wider than it was printed.
-
-    >>> band_words(Torque(56, 85, "light", "steel", True, (), "A", ""), "both")
-    '42-62 lbf·ft (56-85 N·m)'
-    """
-    low, high = band.low_nm / NM_PER_LBF_FT, band.high_nm / NM_PER_LBF_FT
-    if ceil(low) <= floor(high) and low >= 10:
-        inch = f"{ceil(low)}-{floor(high)} lbf·ft" if ceil(low) < floor(high) else f"{ceil(low)} lbf·ft"
-    else:
-        inch = f"{low:.1f}-{high:.1f} lbf·ft" if band.low_nm < band.high_nm else f"{low:.1f} lbf·ft"
-    metric = f"{band.low_nm:g}-{band.high_nm:g} N·m" if band.low_nm < band.high_nm else f"{band.low_nm:g} N·m"
-    return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
+def ring_lacks(step: Step) -> bool:
+    """Whether the joint of a step takes a ring that our tables do not hold."""
+    seal = step.joint.joint.seal if step.joint is not None else None
+    return seal is not None and seal.ring_unknown
 
 
 def headed(text: str) -> str:
@@ -277,6 +264,8 @@ class PlanWords:
             yield f"look first: {condition_do_for(step.joint.joint.condition)}"
         if step.ring:
             yield f"ring: {step.ring}"
+        elif ring_lacks(step):
+            yield f"ring: not in our tables: {ASK}"
         if step.sealant is not None:
             yield f"sealant: {'yes' if step.sealant else 'no'}" + (f"; {step.sealant_why}" if step.sealant_why else "")
         if step.lube:
@@ -286,21 +275,8 @@ class PlanWords:
         """The torque band in use and how far to turn, each with school, source and confidence; other schools beside it."""
         if step.joint is None:
             return
-        units, bands, turns = self.units, step.joint.torque, step.joint.turns
-        if bands:
-            first = bands[0]
-            yield f"torque: {band_words(first, units)}, {first.school}, {first.port}{self.cited.mark(first.sources, first.confidence)}"
-            others = [band for band in bands[1:] if (band.low_nm, band.high_nm) != (first.low_nm, first.high_nm)]
-            if others:
-                yield "  other schools: " + "; ".join(
-                    f"{band_words(band, units)} {band.school}, {band.port}{self.cited.mark(band.sources, band.confidence)}"
-                    for band in others[:3])
-        for turn in turns:
-            cap = f", at most {format_torque(turn.ceiling_nm, units)}" if turn.ceiling_nm else ""
-            yield (f"turn: {turn.low:g} to {turn.high:g} {turn.unit} from {turn.start}{cap}"
-                   f"{self.cited.mark(turn.sources, turn.confidence)}")
-        if not bands and not turns:
-            yield "torque: not in our tables; by the maker's figure"
+        for head, said in tightening_lines(step.joint, step.joint.joint.seal, self.units, self.cited.mark, 4):
+            yield f"{'  ' if head == 'or' else ''}{head}: {said}" if head else said
 
     def spanner_notes(self, step: Step) -> Iterator[str]:
         """The spanner, and where the second one goes."""

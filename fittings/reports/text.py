@@ -9,8 +9,9 @@ from fittings.ends import End
 from fittings.mating import Seal, Verdict, condition_do_for, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
-from fittings.ratings import Rating, Torque, Turn, rated_by_hose
+from fittings.ratings import Rating, rated_by_hose
 from fittings.reports.documents import sourced
+from fittings.reports.torque_words import ASK, tightening_lines
 from fittings.reports.window import Paint, lines, painted
 from fittings.saying import counted
 
@@ -50,7 +51,7 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
         if do:
             out.append(lines(f"look first      {do}", "  ", " " * 18))
         out.append(lines(f"rating          {rating_words(of.rating)}", "  ", " " * 18))
-        out += torque_lines(of.torque, of.turns)
+        out += _tightening_lines(of)
     out.append("why")
     out += [lines(f"- {each.text}" + (f" [{', '.join(each.sources)}]" if each.sources else ""), "  ", "    ")
             for each in of.reasons]
@@ -66,6 +67,8 @@ def _seal_lines(seal: Seal) -> list[str]:
     out = [lines(f"seal            {seal.says}", "  ", " " * 18)]
     if seal.ring:
         out.append(lines(f"ring            {seal.ring.say} {sourced(seal.ring.sources, seal.ring.confidence)}", "  ", " " * 18))
+    if seal.ring_unknown:
+        out.append(lines(f"ring            not in our tables: {ASK}", "  ", " " * 18))
     out.append(lines(f"sealant         {'yes' if seal.sealant else 'no: ' + seal.why_no_sealant}", "  ", " " * 18))
     return out
 
@@ -76,21 +79,9 @@ def rating_words(of: Rating | None) -> str:
     return f"{of.psi} psi ({of.bar:g} bar), {of.context} {sourced(of.sources, of.confidence)}"
 
 
-def torque_lines(bands: Sequence[Torque], turns: Sequence[Turn]) -> list[str]:
-    """Torque bands, each with its school and source; flats and turns after them."""
-    out = []
-    for number, band in enumerate(bands):
-        head = "torque" if number == 0 else "  or"
-        spread = f"{band.low_nm:g}-{band.high_nm:g}" if band.low_nm != band.high_nm else f"{band.low_nm:g}"
-        pounds = "-".join(dict.fromkeys(f"{each * 0.737562:.0f}" for each in (band.low_nm, band.high_nm))) + " lbf·ft"
-        text = f"{head:<16}{spread} N·m ({pounds}) {band.school}, {band.port} {sourced(band.sources, band.confidence)}"
-        out.append(lines(text, "  ", " " * 18))
-    for turn in turns:
-        cap = f", at most {turn.ceiling_nm:g} N·m" if turn.ceiling_nm else ""
-        school = f" ({turn.school})" if turn.school else ""
-        text = f"{'turn':<16}{turn.low:g}-{turn.high:g} {turn.unit} past {turn.start}{cap}{school} {sourced(turn.sources, turn.confidence)}"
-        out.append(lines(text, "  ", " " * 18))
-    return out
+def _tightening_lines(of: Verdict) -> list[str]:
+    return [lines(f"{head if head != 'or' else '  or':<16}{said}", "  ", " " * 18)
+            for head, said in tightening_lines(of, of.seal, "both", lambda some, grade: f" {sourced(some, grade)}")]
 
 
 def answer_text(of: Answer, taken: Iterable[str] = (), limits_: Limits = Limits()) -> str:

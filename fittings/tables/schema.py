@@ -107,6 +107,7 @@ class SealKind(Model):
     ring: YesNo
     without_ring: Note
     on_cones: YesNo
+    drawn_tight: YesNo
     why_no_sealant: Note
 
 
@@ -163,22 +164,39 @@ class Derating(Sourced):
     text: Text
 
 
+Series = Literal["", "L", "S"]
+Metal = Literal["steel", "aluminium", "brass"]
+
+
 class Torque(Sourced):
     family: Key
     size: Size
     form: Form
+    series: Series
     school: Text
-    port: Literal["steel", "aluminium", "brass"]
+    port: Metal
+    screw: Note
     low_nm: Above
     high_nm: Above
     default: YesNo
     note: Note
 
 
+class TorqueSchool(Model):
+    family: Key
+    school: Text
+    kind: Note
+    plug: YesNo
+    says: Text
+
+
 class Flats(Sourced):
     family: Key
     size: Size
     form: Form
+    series: Series
+    school: Note
+    port: Metal
     low_flats: Above
     high_flats: Above
     from_: Annotated[Literal["wrench resistance", "finger tight"], Field(alias="from")]
@@ -190,6 +208,7 @@ class Turns(Sourced):
     size: Size
     form: Form
     school: Text
+    port: Metal
     low_turns: Above
     high_turns: Above
     from_: Annotated[Text, Field(alias="from")]
@@ -246,6 +265,7 @@ MODELS: dict[str, type[Model]] = {
     "ratings": Rating,
     "derating": Derating,
     "torque": Torque,
+    "torque-schools": TorqueSchool,
     "flats": Flats,
     "turns": Turns,
     "rings": RingRow,
