@@ -5,10 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from fittings.chain import joint
+from fittings.chain import Used, chain_through, joint
 from fittings.ends import end, end_by_id
 from fittings.job.one_hose import planned_joint
 from fittings.mating import in_material, mate, tightening
+from fittings.parts import find
 from fittings.ratings import makers_differ
 from fittings.reports.text import verdict_text
 from fittings.tables import table
@@ -201,6 +202,17 @@ def test_a_stud_is_tightened_by_the_series_of_its_part(stud: str, series: str, s
     of = end_by_id(stud)
     first = planned_joint(joint(end(of.family, of.size, "port"), of, "", series)).torque[0]
     assert (first.school, first.low_nm, first.high_nm) == (school, low, high)
+
+
+def test_the_series_is_that_of_the_adapter_or_the_tee_which_the_stud_belongs_to() -> None:
+    port, stud = end_by_id("orb-8-port"), end_by_id("orb-8-stud")
+    for far, school in (("orfs-8-male", "heavy"), ("jic-8-male", "light")):
+        (part,) = find((stud, end_by_id(far)), "straight")
+        into, _ = chain_through(port, end_by_id(far.replace("male", "swivel")), (Used(part, stud, end_by_id(far)),)).joints
+        assert [band.school for band in planned_joint(into).torque] == [school]
+        assert planned_joint(into.turned).torque == planned_joint(into).torque
+    at_tee = chain_through(port, stud, (), ("", "S")).joints[0]
+    assert [band.school for band in planned_joint(at_tee).torque] == ["heavy"]
 
 
 def test_a_heavy_stud_shows_no_light_band_and_a_locknut_of_the_other_series_says_so() -> None:

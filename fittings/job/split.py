@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple, cast
 
-from fittings.chain import Chain, Joint, Used, joint, part_psi
+from fittings.chain import Chain, Joint, Used, chain_through, joint, part_psi
 from fittings.circuit import Finding, LineKind
 from fittings.circuit.flow import velocity_fps, velocity_limits
 from fittings.circuit.hose import lowest_psi
@@ -193,7 +193,8 @@ def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
     shape = line.at_from.shape if line.at_from else None
     limits = Limits(whole.max_psi or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
-    chains = search(_start(job, line), body.mouth, limits)[:1]
+    series = "", series_among(body.parts[0].ends, body.mouth)
+    chains = [chain_through(each.start, each.finish, each.parts, series) for each in search(_start(job, line), body.mouth, limits)[:1]]
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
 
 
