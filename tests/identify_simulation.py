@@ -285,7 +285,8 @@ true family; blank is none.
 ## The dialogue
 
 {talks} dialogues over ends drawn as often as they are met. One in five has no thread gauge, half have no seat gauge, one
-in four has a profile gauge, none finds a marking, one in five does not know the country.
+in four has a profile gauge, none finds a marking, one in five does not know the country. Clear is an answer with nine
+tenths when ends with another thread have less than a fiftieth together and nothing measured differs.
 
 * questions asked: median {median:g}, nine in ten within {ninth}
 * ended clear: {clear:.0%}; of these right: {clear_right:.1%}
