@@ -297,6 +297,7 @@ class Instrument(Sourced):
     inside_sd_mm: Above
     pitch_by: Literal["gauge", "count"]
     pitch_sd: Above
+    span_sd_mm: Above
     note: Note
 
 
@@ -349,7 +350,7 @@ class ReadingWord(Model):
 
 class TaperPlace(Sourced):
     side: Literal["external", "internal"]
-    pitches_in: AtLeast
+    pitches_in: Number
     share: Share
     note: Note
 
