@@ -427,6 +427,12 @@ def test_a_file_that_is_no_drawer_says_which_columns_there_are(lines: list[str])
         read_batch(lines)
 
 
+def test_rows_counted_under_id_are_no_inside_diameters() -> None:
+    with pytest.raises(BadBatch, match="call a column of labels name"):
+        read_batch(["id,od", "1,14.2 mm", "2,14.2 mm", "3,22 mm"])
+    assert read_batch(["id,tpi", "12.9 mm,18", "12.9 mm,18", "3,18"])[0].answer is not None
+
+
 def test_every_end_has_its_weights_and_looks() -> None:
     sizes = {(row["family"], row["size"]) for row in table("identify/sizes")}
     forms = {(row["family"], row["form"]) for row in table("identify/forms")}

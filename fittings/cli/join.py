@@ -39,7 +39,7 @@ def join(
     ] = None,
     best: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=20, help="Show at most so many chains.")] = 3,
     batch: Annotated[
-        str | None, typer.Option(metavar="FILE", help="A CSV of questions (- for stdin): columns from, to, and id or any limit.")
+        str | None, typer.Option(metavar="FILE", help="A CSV of questions (- for stdin): columns from, to, and name or any limit.")
     ] = None,
     jobs: Annotated[
         int | None, typer.Option(metavar="NUMBER", min=1, max=256, help="With --batch: so many cores (1 unless given).")

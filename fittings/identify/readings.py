@@ -326,7 +326,7 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
     if "sex" in texts:
         kept["sex"] = read_word("sex", texts["sex"])
     for flag in ("male", "female"):
-        if flag in texts and _yes("yes-no", flag, texts[flag]):
+        if flag in texts and (_words().get(("sex", texts[flag].lower())) == flag or _yes("yes-no", flag, texts[flag])):
             if kept.get("sex", flag) != flag:
                 raise BadReading("sex", texts[flag], f"both {kept['sex']} and {flag}", "keep one of the two")
             kept["sex"] = flag

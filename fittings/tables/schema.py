@@ -318,6 +318,7 @@ MODELS: dict[str, type[Model]] = {
     "drawing/lengths": trade.DrawnLength,
     "drawing/profiles": trade.DrawnProfile,
     "drawing/measures": trade.DrawnMeasure,
+    "stock/words": trade.StockWord,
     "words": trade.Word,
     "words-groups": trade.WordGroup,
     "words-usual": trade.WordUsual,

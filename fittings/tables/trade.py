@@ -431,6 +431,13 @@ class WordRare(Model):
     source: Ids
 
 
+class StockWord(Model):
+    word: Text
+    kind: Literal["column", "total", "piece", "length"]
+    value: Literal["", "qty", "part", "price", "place", "unit", "m", "ft", "in"]
+    source: Ids
+
+
 class MachineWord(Sourced):
     word: Text
     means: Text
