@@ -414,7 +414,7 @@ class WordShape(Model):
     part: Shape
     ends: Above
     sexes: Note
-    order: Literal["any", "large first"]
+    order: Literal["any", "large first", "male large", "male small"]
     source: Ids
 
 
