@@ -126,6 +126,14 @@ COUNTER = [
     ("iso6149-M18x1.5-port", "jic-8-swivel", {"psi": 3000}, ["straight, JIC -8 male × ISO 6149 M18x1.5 male stud"]),
     ("code61-16-pad", "jic-16-swivel", {"psi": 2500}, ["straight, JIC -16 male × code 61 -16 flange head"]),
     ("npt-1/2-female", "npt-3/8-male", {}, ["bushing, NPT 3/8 female × NPT 1/2 male"]),
+    ("cone24-15L-swivel", "cone24-12L-swivel", {}, ["straight, 24° cone 15L male × 24° cone 12L male"]),
+    ("iso6149-M18x1.5-port", "cone24-12L-swivel", {}, ["straight, ISO 6149 M18x1.5 male stud × 24° cone 12L male"]),
+    # the hose end of the trade: BSP on a BSP port, 37° on an inch port, 24° on a metric one
+    ("hose-8-bore", "bspp-1/2-port", {}, ["hose end, straight, hose -8 hose tail × BSP 60° cone 1/2 female swivel, 60° cone",
+                                          "straight, BSPP 1/2 male stud × BSP 60° cone 1/2 male, 60° cone"]),
+    ("hose-8-bore", "orb-8-port", {}, ["hose end, straight, hose -8 hose tail × JIC -8 female swivel", "straight, ORB -8 male stud × JIC -8 male"]),
+    ("hose-8-bore", "iso9974-M22x1.5-port", {}, ["hose end, straight, hose -8 hose tail × 24° cone 16S female swivel",
+                                                 "straight, ISO 9974 M22x1.5 male stud × 24° cone 16S male"]),
 ]
 
 
