@@ -60,7 +60,7 @@ def _part_flaws(pieces: Sequence[Piece]) -> list[Flaw]:
     flaws = []
     for number, piece in enumerate(pieces, 1):
         if not find((piece.near, piece.far), piece.shape):
-            text = f"{piece.shape} {piece.near.say} x {piece.far.say}: nobody makes it, as far as our tables know"
+            text = f"{piece.shape} {piece.near.say} x {piece.far.say}: our tables do not hold it; ask at the counter"
             flaws.append(Flaw("part-not-made", f"part {number}", text))
     return flaws
 

@@ -47,8 +47,7 @@ class Verdict(NamedTuple):
     """The answer to "may these two be screwed together?".
 
     `engages` fully | partly | no: from the threads alone. `seals` yes | if | no. `verdict` joint | conditional | unsafe
-    (goes together and will not hold) | no | unknown. `reasons` holds all of them at once; `instead` what to do when the
-    answer is no.
+    (goes together and will not hold) | no. `reasons` holds all of them at once; `instead` what to do when the answer is no.
     """
 
     a: End
@@ -63,6 +62,11 @@ class Verdict(NamedTuple):
     turns: tuple[Turn, ...]
     reasons: tuple[Reason, ...]
     instead: str | None
+
+    @property
+    def unproved(self) -> bool:
+        """Whether it is a joint of which our tables do not know what it holds; a crimped one goes by its hose."""
+        return self.seal is not None and self.rating is None and not rated_by_hose(self.a)
 
 
 class Partner(NamedTuple):
@@ -213,11 +217,13 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
     condition = row["condition"]
     if condition:
         reasons.append(reason("condition", sources, says=condition_says(condition)))
-    rated = joint_rating(a, b)
+    rated, stands_for = joint_rating(a, b), rated_as(a, b)
+    if stands_for is not None:
+        reasons.append(reason("rated-as", end=stands_for.say))
     if rated_by_hose(a):
         reasons.append(reason("rated-by-hose"))
     elif rated is None:
-        reasons += [reason("rating-unknown", end=each.say) for each in (a, b) if rating(each) is None]
+        reasons += [reason("rating-unknown", end=each.say) for each in (a, b, stands_for) if each is not None and rating(each) is None]
     seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes")
     return Verdict(
         a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",
@@ -248,12 +254,28 @@ def _assembly(band: Torque) -> bool:
     return band.default or not band.school.startswith("plug")
 
 
-def joint_rating(a: End, b: End) -> Rating | None:
-    """The lower of the ratings of two ends that make a joint, or None when our tables lack one of them."""
-    of_a, of_b = rating(a), rating(b)
-    if of_a is None or of_b is None:
+@cache
+def rated_as(a: End, b: End) -> End | None:
+    """The end that one half of a joint stands for, and that the joint carries no more than: of a coned male under a bonded seal
+    the stud of its size, since in a port its cone does nothing. None for any other joint.
+
+    >>> from fittings.ends import end
+    >>> rated_as(end("bspp", "1/2", "port"), end("bsp60", "1/2", "male")).id
+    'bspp-1/2-stud'
+    """
+    row = _mates().get((a.family, a.form, b.family, b.form))
+    if row is None or a.size != b.size or not row["condition"]:
         return None
-    return min(of_a, of_b, key=lambda each: each.psi)
+    half = _conditions()[row["condition"]]["rated_as"].split()
+    return End(half[0], a.size, half[1]) if half else None
+
+
+def joint_rating(a: End, b: End) -> Rating | None:
+    """The lowest rating of two ends that make a joint and of what one of them stands for; None when our tables lack any."""
+    stands_for = rated_as(a, b)
+    rated = [rating(each) for each in (a, b, stands_for) if each is not None]
+    known = [each for each in rated if each is not None]
+    return min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
 
 
 class InMaterial(NamedTuple):
@@ -269,7 +291,8 @@ def in_material(of: Verdict, material: str) -> InMaterial:
 
     Raises KeyError for a material without a rule.
     """
-    left = derated(of.rating, material)
+    pipe = next((each.size for each in (of.a, of.b) if (each.family, each.form) == ("npt", "male")), "")
+    left = derated(of.rating, material, pipe)
     if of.seal is None:
         return InMaterial(of, None, left)
     said = (*of.reasons, reason("material", left.sources, material=material, text=left.text))

@@ -7,7 +7,7 @@ public networkx graph is made from the very same function, so the two cannot dif
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from fittings.ends import End, all_ends
+from fittings.ends import End, all_ends, family
 from fittings.mating import Partner, partners
 from fittings.parts import Part, parts_with
 from fittings.parts import step as rung
@@ -69,13 +69,15 @@ def cost(step: Step) -> int:
 
 @cache
 def part_cost(part: Part) -> int:
-    """Points against a part: one more, how hard to get, its shape, a rating we lack, the sizes it jumps."""
+    """Points against a part: one more, how hard to get, its shape, a rating we lack, two systems of threads, the sizes it jumps."""
     shape = part.shape.split("-")[0]
     points = penalty("part", "one") + penalty("had", part.had) + penalty("shape", shape)
     if any(rated_by_hose(each) for each in part.ends) and part.rigid:
         points += penalty("hose end", "rigid")
     if any(rating(each) is None for each in part.ends if not rated_by_hose(each)):
         points += penalty("rating", "unknown")
+    if len({family(each.family)["system"] for each in part.ends} - {""}) > 1:
+        points += penalty("system", "crossed")
     return points + round(penalty("jump", "step") * jump(part))
 
 

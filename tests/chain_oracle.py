@@ -112,6 +112,15 @@ def psi(of: End, beside: End | None) -> int | None:
     return min(ours, default=None)
 
 
+def joint_psi(a: End, b: End, beside_a: End | None = None, beside_b: End | None = None) -> int | None:
+    """Lowest working pressure of a joint. A coned BSP male under a bonded seal does what the stud of its size does in that port, and
+    carries no more (common practice, no source)."""
+    both = [psi(a, beside_a), psi(b, beside_b)]
+    if {(a.family, a.form), (b.family, b.form)} == {("bspp", "port"), ("bsp60", "male")}:
+        both.append(psi(End("bspp", a.size, "stud"), None))
+    return None if None in both else min(each for each in both if each is not None)
+
+
 @cache
 def made() -> frozenset[tuple[tuple[End, ...], str]]:
     return frozenset((tuple(sorted(part.ends)), part.shape) for part in all_parts())

@@ -16,7 +16,7 @@ import pytest
 
 from fittings import parts
 from fittings.ends import End, all_ends, end, end_by_id, families, family, sizes
-from fittings.parts import GRADES, Part, all_parts, find, parts_with, step, why_not_made
+from fittings.parts import GRADES, Part, all_parts, find, lacks, parts_with, step, why_not_made
 from fittings.tables import table
 
 AUTHORITIES = Path(__file__).parent / "authorities"
@@ -288,6 +288,21 @@ def test_a_bushing_goes_from_a_larger_male_to_a_smaller_female() -> None:
         assert (female.nominal_16ths or 0) < (male.nominal_16ths or 0)
 
 
+def test_what_an_end_of_a_part_never_has() -> None:
+    """No flat shoulder on a forged leg, no 60° chamfer in the port stud of a 24° coupling (common practice, no source)."""
+    coned, stud = End("bsp60", "1/2", "male"), End("bspp", "1/2", "stud")
+    for part in all_parts():
+        for each in part.ends:
+            forged = part.shape in ("45", "90", "cross") or part.shape.startswith("tee")
+            wanted = {"shoulder-and-seal"} if forged and (each.family, each.form) == ("bsp60", "male") else set()
+            if (each.family, each.form) == ("bspp", "stud") and "cone24" in [other.family for other in part.ends]:
+                wanted |= {"chamfer-60"}
+            assert lacks(part, each) == wanted, (part.id, each.id)
+    assert {tuple(sorted(lacks(*pair))) for part in find((coned, coned)) for pair in ((part, coned),)} == {(), ("shoulder-and-seal",)}
+    (nipple,) = find((stud, coned), "straight")
+    assert not lacks(nipple, stud) and not lacks(nipple, coned)
+
+
 def test_find_takes_ends_in_any_order_and_any_kind_of_tee() -> None:
     a, b = end("orb", "-6", "stud"), end("jic", "-8", "male")
     assert find((a, b)) == find((b, a)) == find((a, b), "straight") != ()
@@ -367,6 +382,6 @@ def test_every_row_of_every_table_offers_something() -> None:
 def test_every_table_is_pinned() -> None:
     pinned = {
         "blanks": (24, 7), "couplers": (207, 9), "envelopes": (708, 18), "ladder": (24, 6), "not-made": (82, 8),
-        "pairs": (51, 8), "rules": (389, 13), "seen": (1338, 6), "shapes": (16, 3), "tees": (82, 13)}
+        "lacks": (3, 7), "pairs": (54, 8), "rules": (389, 13), "seen": (1338, 6), "shapes": (16, 3), "tees": (82, 13)}
     assert {name: (len(table(f"parts/{name}")), len(table(f"parts/{name}")[0])) for name in pinned} == pinned
     assert Counter(row["confidence"] for row in table("parts/seen")) == {"A": 223, "B": 1115}

@@ -49,6 +49,12 @@ def _steps(part: Part) -> float:
     return 0 if rungs[0] is None or rungs[1] is None else abs(rungs[0] - rungs[1])
 
 
+# Whose threads they are: SAE and ASME, British, of the ISO metric series, Japanese; flanges and couplers go with any.
+SYSTEM = {family: system for system, families in {
+    "inch": "orb jic orfs npt npsm sae45 invflare", "BSP": "bspp bsp60 bspt", "metric": "iso6149 iso9974 cone24", "JIS": "jis30 metric30",
+}.items() for family in families.split()}
+
+
 @cache
 def _points_of_part(near: End, far: End, shape: str) -> int:
     (part,) = find((near, far), shape)
@@ -56,6 +62,7 @@ def _points_of_part(near: End, far: End, shape: str) -> int:
     return (
         _points()["part", "one"] + _points()["had", part.had] + _points()["shape", shape.split("-")[0]] + round(15 * _steps(part))
         + (80 if len(ends) < 2 and part.rigid else 0) + (300 if any(psi(each, None) is None for each in ends) else 0)
+        + (60 if len({SYSTEM[each.family] for each in ends if each.family in SYSTEM}) > 1 else 0)
     )
 
 
@@ -275,17 +282,17 @@ def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
     ("bspt-1-1/2-female", "npt-1-1/2-female", "gives up nothing much; gains: wider bore"),
     ("orfs-4-swivel", "jic-4-male", "gives up: narrower bore; gains: rated 500 psi higher"),
     ("jic-14-male", "npsm-1-1/4-swivel", "gives up: 1 part more; gains: need not ask whether sealant is used on the taper thread"),
-    ("iso6149-M12x1.5-port", "cone24-14S-swivel", "gives up: rated 1000 psi lower, narrower bore; gains: straighter"),
-    ("jic-12-tube-nut", "orfs-12-swivel", "gives up: no rating in our tables; gains: need not ask whether sealant is used on the taper thread"),
+    ("iso6149-M14x1.5-port", "jic-4-swivel", "gives up: 1 part more, rated 500 psi lower; gains: straighter"),
+    ("cone24-28L-tube-nut", "code61-32-pad", "gives up: no rating in our tables; gains: wider bore"),
     ("bspp-1-1/4-stud", "orb-3-port", "gives up nothing much; gains: rated 300 psi higher"),
-    ("jic-10-swivel", "bspt-2-male", "gives up: harder to get; gains: need not ask whether the male carries the 60° chamfer inside its nose"),
+    ("iso9974-M20x1.5-port", "orfs-8-swivel", "gives up: harder to get; gains: need not ask whether sealant is used on the taper thread"),
 ])
 def test_alternatives_in_words(start: str, finish: str, text: str) -> None:
     assert text in [chain.gives_up for chain in join(end_by_id(start), end_by_id(finish), best=9).chains]
 
 
 def test_as_many_chains_as_were_asked_for() -> None:
-    ends = end_by_id("iso6149-M12x1.5-port"), end_by_id("cone24-14S-swivel")
+    ends = end_by_id("iso9974-M20x1.5-port"), end_by_id("orfs-8-swivel")
     many = join(*ends, best=9).chains
     assert len(many) >= 3
     for best in (1, 2, 3):

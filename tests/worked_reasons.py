@@ -269,6 +269,7 @@ def _of_pairs() -> Iterator[Example]:
         ("a flange on the other code", "code-61-on-62", "code61-16-head", "code62-16-pad"),
         ("no pressure in our tables", "rating-unknown", "bspt-1/2-male", "bspt-1/2-female"),
         ("a crimp", "rated-by-hose", "hose-8-bore", "hose-8-tail"),
+        ("a coned male in a port", "rated-as", "bsp60-3/4-male", "bspp-3/4-port"),
     ):
         yield name, code, lambda a=a, b=b: pair(a, b)
     yield "a pipe joint in brass", "material", lambda: pair("npt-3/8-male", "npt-3/8-female", "brass")

@@ -64,6 +64,6 @@ def _made(text: str, as_end: Failure) -> "tuple[tuple[Part, ...], str]":
     if not found:
         words = " x ".join(each.say for each in reading.ends)
         why = why_not_made(reading.ends, reading.shape or None)
-        text_ = f"nobody makes {reading.shape or 'a part with'} {words}, as far as our tables know" + (f": {why}" if why else "")
+        text_ = f"our tables hold no {reading.shape or 'part with'} {words}: {why or 'ask at the counter'}"
         raise Failure(NOT_COVERED, "not covered", text, text_, "fittings join tells which parts do it together")
     return found, reading.taken

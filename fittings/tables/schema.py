@@ -17,8 +17,10 @@ from fittings.tables.cells import (
     Key,
     MaybeAbove,
     MaybeAtLeast,
+    MaybeEndWords,
     MaybeGrade,
     MaybeIds,
+    MaybeSize,
     Model,
     Note,
     Size,
@@ -45,6 +47,7 @@ class Family(Model):
     seal: Key
     nick: Text
     kin: Note
+    system: Literal["", "inch", "BSP", "metric", "JIS"]
 
 
 class FormRow(Model):
@@ -91,6 +94,7 @@ class Clash(Sourced):
 
 class Condition(Model):
     condition: Key
+    rated_as: MaybeEndWords
     says: Text
     do: Text
 
@@ -155,6 +159,7 @@ class Rating(Sourced):
 
 class Derating(Sourced):
     code: Key
+    size: MaybeSize
     factor: MaybeAtLeast
     low: MaybeAtLeast
     high: MaybeAtLeast
@@ -264,6 +269,7 @@ MODELS: dict[str, type[Model]] = {
     "parts/pairs": trade.PartPair,
     "parts/seen": trade.SeenPart,
     "parts/not-made": trade.NotMade,
+    "parts/lacks": trade.Lack,
     "parts/tees": trade.Tee,
     "parts/envelopes": trade.Envelope,
     "parts/blanks": trade.Blank,
