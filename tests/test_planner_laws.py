@@ -283,7 +283,7 @@ def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
     ("orfs-4-swivel", "jic-4-male", "gives up: narrower bore; gains: rated 500 psi higher"),
     ("jic-14-male", "npsm-1-1/4-swivel", "gives up: 1 part more; gains: need not ask whether sealant is used on the taper thread"),
     ("iso6149-M14x1.5-port", "jic-4-swivel", "gives up: 1 part more, rated 500 psi lower; gains: straighter"),
-    ("cone24-28L-tube-nut", "code61-32-pad", "gives up: no rating in our tables; gains: wider bore"),
+    ("orfs-16-swivel", "cone24-20S-swivel", "gives up: 1 part more, no rating in our tables, not straight; gains: wider bore"),
     ("bspp-1-1/4-stud", "orb-3-port", "gives up nothing much; gains: rated 300 psi higher"),
     ("iso9974-M20x1.5-port", "orfs-8-swivel", "gives up: harder to get; gains: need not ask whether sealant is used on the taper thread"),
 ])
