@@ -331,7 +331,7 @@ def _say(kind: str, where: str, column: str, cell: object, wrong: str) -> str:
 def row_problems(model: type[Model], row: Row, where: str) -> list[str]:
     """What is wrong with one row, in words, each beginning with `where`.
 
-    >>> row_problems(Condition, {"condition": "ok", "says": "", "do": "x"}, "conditions row 2")
+    >>> row_problems(Condition, {"condition": "ok", "rated_as": "", "says": "", "do": "x"}, "conditions row 2")
     ["conditions row 2, says '': String should have at least 1 character"]
     """
     try:
