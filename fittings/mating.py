@@ -254,6 +254,12 @@ def _assembly(band: Torque) -> bool:
     return band.default or not band.school.startswith("plug")
 
 
+def joint_condition(a: End, b: End) -> str:
+    """Key of the condition (`data/conditions.csv`) on which two ends make a joint; '' for none, and for ends that make no joint."""
+    row = _mates().get((a.family, a.form, b.family, b.form))
+    return "" if row is None or a.size != b.size else row["condition"]
+
+
 @cache
 def rated_as(a: End, b: End) -> End | None:
     """The end that one half of a joint stands for, and that the joint carries no more than: of a coned male under a bonded seal
@@ -263,10 +269,8 @@ def rated_as(a: End, b: End) -> End | None:
     >>> rated_as(end("bspp", "1/2", "port"), end("bsp60", "1/2", "male")).id
     'bspp-1/2-stud'
     """
-    row = _mates().get((a.family, a.form, b.family, b.form))
-    if row is None or a.size != b.size or not row["condition"]:
-        return None
-    half = _conditions()[row["condition"]]["rated_as"].split()
+    condition = joint_condition(a, b)
+    half = _conditions()[condition]["rated_as"].split() if condition else []
     return End(half[0], a.size, half[1]) if half else None
 
 
@@ -275,7 +279,7 @@ def joint_rating(a: End, b: End) -> Rating | None:
     stands_for = rated_as(a, b)
     rated = [rating(each) for each in (a, b, stands_for) if each is not None]
     known = [each for each in rated if each is not None]
-    return min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
+    return min(known, key=lambda each: each.exact_psi) if len(known) == len(rated) else None
 
 
 class InMaterial(NamedTuple):

@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 from budget import examples
-from chain_oracle import HERE, Piece, psi, sixteenths, turns, wrong
+from chain_oracle import HERE, Piece, joint_psi, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
 from fittings.chain import can_be_made_up, part_psi
@@ -132,8 +132,7 @@ def _stands(chain: Chain, asked: Limits) -> None:
     for joint, left, right, before, behind in zip(chain.joints, lefts, rights, behind_left, behind_right, strict=True):
         assert (joint.a, joint.b) == (left, right)
         assert (joint.verdict == "conditional") == bool(_mate(left, right)["condition"]) == (joint.condition is not None)
-        both = [psi(left, before), psi(right, behind)]
-        expected = None if None in both else min(each for each in both if each is not None)
+        expected = joint_psi(left, right, before, behind)
         assert (joint.rating.psi if joint.rating else None) == expected
         lowest.append(-1 if expected is None else expected)
     assert lowest[chain.weakest] == min(lowest)
@@ -232,6 +231,8 @@ def _respects(start: End, finish: End, row: tuple[Piece, ...]) -> Respects:
     conditions = [_mate(a, b)["condition"] for a, b in zip(lefts, rights, strict=True)]
     had = sum(_points()["had", part.had] for near, far, shape in row for part in find((near, far), shape))
     rated = [-1 if value is None else value for near, far, _ in row for value in (psi(near, far), psi(far, near))]
+    rated += [-1 if value is None else value for a, b in zip(lefts, rights, strict=True) if _mate(a, b)["condition"] == "shoulder-and-seal"
+              for value in [psi(End("bspp", a.size, "stud"), None)]]
     bores = [float(size) for near, far, _ in row for each in (near, far) if (size := sixteenths(each.family, each.size)) is not None]
     return (
         _cost(start, finish, row), had, -min(rated), conditions.count("sealant"),

@@ -421,6 +421,7 @@ def _of_flaws() -> Iterator[Example]:
     for name, code, ends, pieces, asked in (
         ("a cone in an O-ring port", "joint-unsafe", ("jic-6-male", "orb-6-port"), (), {}),
         ("two males", "joint-no", ("jic-6-male", "orb-6-stud"), (), {}),
+        ("a leg without a shoulder", "joint-never", ("bspp-1/2-port", "bsp60-1/2-swivel"), (("90", "bsp60-1/2-male", "bsp60-1/2-male"),), {}),
         ("a part that nobody makes", "part-not-made", ("orb-8-port", "jic-24-swivel"), (("straight", "orb-8-stud", "jic-24-male"),), {}),
         ("a weak end", "rating-below", ("orb-8-port", "jic-8-swivel"), (stud,), {"psi": 4900}),
         ("a weak hose", "rating-below", ("hose-8-bore", "jic-8-male"), (("straight", "hose-8-tail", "jic-8-swivel"),), {"psi": 6500}),
