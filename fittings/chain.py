@@ -5,13 +5,16 @@ from functools import cache
 from typing import NamedTuple
 
 from fittings.ends import End
-from fittings.mating import Seal, mate
+from fittings.mating import Seal, joint_condition, mate, rated_as
 from fittings.network import joint_cost, part_cost, planned_partners
-from fittings.parts import Part
+from fittings.parts import Part, lacks
 from fittings.ratings import Rating, rated_by_hose, rating, series_among, strongest_hose, stud_series
 
 UNRATED = -1
 """Stands for a pressure that our tables do not hold."""
+
+UNLIMITED = 999_999
+"""Stands for a pressure that nothing limits."""
 
 
 class Used(NamedTuple):
@@ -90,9 +93,10 @@ def _joints(start: End, finish: End, steps: Sequence[Used], series: tuple[str, s
 
 @cache
 def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
-    """The joint of two ends in a chain, rated by its weaker end (a stud by the series of its part)."""
+    """The joint of two ends in a chain, rated by its weaker end (a stud by the series of its part), and by what one stands for."""
     verdict = mate(a, b)
-    rated = [_rating(a, series_a), _rating(b, series_b)]
+    stands_for = rated_as(a, b)
+    rated = [_rating(a, series_a), _rating(b, series_b), *([rating(stands_for)] if stands_for else [])]
     known = [each for each in rated if each is not None]
     weaker = min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
     return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker, series_a if a.side == "external" else series_b)
@@ -112,10 +116,12 @@ def _points(a: End, b: End) -> int:
 
 
 class Made(NamedTuple):
-    """What a joint brings to a chain: points, whether it is a taper thread, whether it has a condition, whether it turns,
-    whether it can be set to an angle."""
+    """What a joint brings to a chain: points, what it depends on (key of a condition, '' for nothing), the psi that it holds whatever
+    its ends hold, whether it is a taper thread, whether it has a condition, whether it turns, whether it can be set to an angle."""
 
     cost: int
+    condition: str
+    psi: float
     taper: bool
     conditional: bool
     turns: bool
@@ -126,11 +132,15 @@ class Made(NamedTuple):
 def joints_made(of: End) -> dict[End, Made]:
     """The joints that a plan may count on an end to make, by the other end."""
     return {
-        one_end(mouth.end): Made(joint_cost(mouth.condition), mouth.condition == "sealant",
-                               mouth.condition not in ("", "face-seal-fitted"), "turns" in (of.moves, mouth.end.moves),
-                               can_be_set(of, mouth.end))
+        one_end(mouth.end): Made(joint_cost(mouth.condition), mouth.condition, _psi_as(rated_as(of, mouth.end)),
+                               mouth.condition == "sealant", mouth.condition not in ("", "face-seal-fitted"),
+                               "turns" in (of.moves, mouth.end.moves), can_be_set(of, mouth.end))
         for mouth in planned_partners(of)
     }
+
+
+def _psi_as(stands_for: End | None) -> float:
+    return UNLIMITED if stands_for is None else end_psi(stands_for)
 
 
 _known_ends: dict[End, End] = {}
@@ -142,11 +152,14 @@ def one_end(end: End) -> End:
 
 
 def can_be_made_up(chain: Chain, fixed: bool) -> bool:
-    """Whether a fitter can put it together: every elbow can be set to its angle, and there are not two bushings.
+    """Whether a fitter can put it together: every elbow can be set to its angle, no joint depends on what its part never has, and
+    there are not two bushings.
 
     `fixed`: both ends are held; a port always is. Seen from an end that is held, a joint up to the elbow must be one that can
     be set: a shoulder or a cone that is drawn tight stops where it stops.
     """
+    if any(never_has(chain, index) for index in range(len(chain.joints))):
+        return False
     sets = [can_be_set(each.a, each.b) for each in chain.joints]
     for index, used in enumerate(chain.parts):
         before, behind = any(sets[: index + 1]), any(sets[index + 1 :])
@@ -154,6 +167,15 @@ def can_be_made_up(chain: Chain, fixed: bool) -> bool:
                 (before or behind) and (before or not (fixed or chain.start.held)) and (behind or not (fixed or chain.finish.held))):
             return False
     return sum(used.part.shape == "bushing" for used in chain.parts) < 2
+
+
+def never_has(chain: Chain, index: int) -> bool:
+    """Whether the joint of that index depends on a shoulder or a chamfer that the part on one side of it never has."""
+    joint = chain.joints[index]
+    condition = joint_condition(joint.a, joint.b)
+    before, behind = chain.parts[:index][-1:], chain.parts[index:index + 1]
+    return (any(condition in lacks(used.part, used.far) for used in before)
+            or any(condition in lacks(used.part, used.near) for used in behind))
 
 
 def winds_an_elbow(chain: Chain, index: int) -> bool:

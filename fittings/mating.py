@@ -58,8 +58,8 @@ class Verdict(NamedTuple):
     """The answer to "may these two be screwed together?".
 
     `engages` fully | partly | no: from the threads alone. `seals` yes | if | no. `verdict` joint | conditional | unsafe
-    (goes together and will not hold) | no | unknown. `reasons` holds all of them at once; `instead` what to do when the
-    answer is no. `no_torque_for` says what our tables hold no torque for, as in `Tightening`.
+    (goes together and will not hold) | no. `reasons` holds all of them at once; `instead` what to do when the answer is no.
+    `no_torque_for` says what our tables hold no torque for, as in `Tightening`.
     """
 
     a: End
@@ -75,6 +75,11 @@ class Verdict(NamedTuple):
     reasons: tuple[Reason, ...]
     instead: str | None
     no_torque_for: str = ""
+
+    @property
+    def unproved(self) -> bool:
+        """Whether it is a joint of which our tables do not know what it holds; a crimped one goes by its hose."""
+        return self.seal is not None and self.rating is None and not rated_by_hose(self.a)
 
 
 class Partner(NamedTuple):
@@ -225,11 +230,13 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
     condition = row["condition"]
     if condition:
         reasons.append(reason("condition", sources, says=condition_says(condition)))
-    rated = joint_rating(a, b)
+    rated, stands_for = joint_rating(a, b), rated_as(a, b)
+    if stands_for is not None:
+        reasons.append(reason("rated-as", end=stands_for.say))
     if rated_by_hose(a):
         reasons.append(reason("rated-by-hose"))
     elif rated is None:
-        reasons += [reason("rating-unknown", end=each.say) for each in (a, b) if rating(each) is None]
+        reasons += [reason("rating-unknown", end=each.say) for each in (a, b, stands_for) if each is not None and rating(each) is None]
     seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes",
                 kind["drawn_tight"] == "yes", kind["ring"] == "yes" and ring_ is None)
     tight = tightening(a, b)
@@ -283,12 +290,32 @@ def tightening(a: End, b: End, series: str = "", metal: str = "steel") -> Tighte
     return Tightening(tuple(bands), turned, lacks)
 
 
+def joint_condition(a: End, b: End) -> str:
+    """Key of the condition (`data/conditions.csv`) on which two ends make a joint; '' for none, and for ends that make no joint."""
+    row = _mates().get((a.family, a.form, b.family, b.form))
+    return "" if row is None or a.size != b.size else row["condition"]
+
+
+@cache
+def rated_as(a: End, b: End) -> End | None:
+    """The end that one half of a joint stands for, and that the joint carries no more than: of a coned male under a bonded seal
+    the stud of its size, since in a port its cone does nothing. None for any other joint.
+
+    >>> from fittings.ends import end
+    >>> rated_as(end("bspp", "1/2", "port"), end("bsp60", "1/2", "male")).id
+    'bspp-1/2-stud'
+    """
+    condition = joint_condition(a, b)
+    half = _conditions()[condition]["rated_as"].split() if condition else []
+    return End(half[0], a.size, half[1]) if half else None
+
+
 def joint_rating(a: End, b: End) -> Rating | None:
-    """The lower of the ratings of two ends that make a joint, or None when our tables lack one of them."""
-    of_a, of_b = rating(a), rating(b)
-    if of_a is None or of_b is None:
-        return None
-    return min(of_a, of_b, key=lambda each: each.psi)
+    """The lowest rating of two ends that make a joint and of what one of them stands for; None when our tables lack any."""
+    stands_for = rated_as(a, b)
+    rated = [rating(each) for each in (a, b, stands_for) if each is not None]
+    known = [each for each in rated if each is not None]
+    return min(known, key=lambda each: each.exact_psi) if len(known) == len(rated) else None
 
 
 class InMaterial(NamedTuple):
@@ -304,7 +331,8 @@ def in_material(of: Verdict, material: str) -> InMaterial:
 
     Raises KeyError for a material without a rule.
     """
-    left = derated(of.rating, material)
+    pipe = next((each.size for each in (of.a, of.b) if (each.family, each.form) == ("npt", "male")), "")
+    left = derated(of.rating, material, pipe)
     if of.seal is None:
         return InMaterial(of, None, left)
     said = (*of.reasons, reason("material", left.sources, material=material, text=left.text))

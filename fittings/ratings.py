@@ -76,7 +76,7 @@ class Turn(NamedTuple):
 
 
 class Ring(NamedTuple):
-    """The seal ring of an end: its number or size, and millimetres."""
+    """The seal ring of an end: its number or size, and millimetres; `note` when it is used."""
 
     key: str
     kind: str
@@ -85,6 +85,7 @@ class Ring(NamedTuple):
     od_mm: float | None
     sources: tuple[str, ...]
     confidence: str
+    note: str
 
     @property
     def say(self) -> str:
@@ -193,22 +194,26 @@ class Derated(NamedTuple):
 @cache
 def materials() -> tuple[str, ...]:
     """Materials other than steel that `data/derating.csv` knows a rule for."""
-    return tuple(row["code"] for row in table("derating") if row["code"] in _MATERIALS)
+    return tuple(dict.fromkeys(row["code"] for row in table("derating") if row["code"] in _MATERIALS))
 
 
-_MATERIALS = ("brass", "stainless", "malleable-iron", "aluminium-port")
+_MATERIALS = ("brass", "stainless", "malleable-iron", "aluminium-port", "pipe-nipple-40", "pipe-nipple-80")
 
 
-def derated(of: Rating | None, material: str) -> Derated:
+def derated(of: Rating | None, material: str, pipe: str = "") -> Derated:
     """The rating of a steel joint as it stands in another material: unknown where that of steel is, save 0 where the material
-    never goes into a pressure line. Raises KeyError for a material without a rule.
+    never goes into a pressure line. `pipe` is the size of the NPT male, for a rule that goes by size; '' for none.
+    Raises KeyError for a material without a rule.
 
     >>> derated(Rating(4000, 276.0, "", (), "B"), "brass").psi
     2000
     """
-    row = next((row for row in table("derating") if row["code"] == material and material in materials()), None)
-    if row is None:
+    rows = [row for row in table("derating") if row["code"] == material and material in materials()]
+    if not rows:
         raise KeyError(material)
+    row = next((row for row in rows if row["size"] in ("", pipe)), None)
+    if row is None:
+        return Derated(None, "our tables hold this for NPT males of 1/8 to 2 only", split_sources(rows[0]["source"]), rows[0]["confidence"])
     psi = None if of is None else min(of.psi, int(float(row["high"]))) if row["unit"] == "psi" else int(of.psi * float(row["factor"]))
     if row["factor"] and not float(row["factor"]):
         psi = 0
@@ -299,5 +304,5 @@ def ring(end: End) -> Ring | None:
         row = _rings()[use["ring"]]
         number = {name: float(row[name]) if row[name] else None for name in ("id_mm", "cs_mm", "od_mm")}
         return Ring(row["key"], row["kind"], number["id_mm"], number["cs_mm"], number["od_mm"],
-                    split_sources(use["source"]), use["confidence"])
+                    split_sources(use["source"]), use["confidence"], use["note"])
     return None

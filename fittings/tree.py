@@ -14,7 +14,7 @@ from fittings.chain import Chain, Made, Used, chain_through, end_psi, joints_mad
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import part_cost
-from fittings.parts import Part, tees
+from fittings.parts import Part, lacks, tees
 from fittings.planner import Refusal, Sought, most_held, why_not
 from fittings.ratings import Rating, series_among
 from fittings.saying import both
@@ -41,7 +41,7 @@ class _Open(NamedTuple):
     """An open end, and what of its leg so far bears on what may still follow.
 
     `sets`: a joint of the leg can be set to an angle; `points`: an elbow put on now could be pointed, seen from where the leg
-    began; `waits`: one of its elbows has no such joint behind it yet.
+    began; `waits`: one of its elbows has no such joint behind it yet; `lacks`: conditions that its part never meets at this end.
     """
 
     end: End
@@ -49,26 +49,30 @@ class _Open(NamedTuple):
     sets: bool = False
     waits: bool = False
     bushing: bool = False
+    lacks: frozenset[str] = frozenset()
 
     def allows(self, other: "_Open") -> bool:
         """Whether all that may follow on the other, at the same end, may follow on this one."""
         return (self.points >= other.points and self.sets >= other.sets and self.waits <= other.waits
-                and self.bushing <= other.bushing)
+                and self.bushing <= other.bushing and self.lacks <= other.lacks)
 
     def after(self, option: Option, made: Made) -> "_Open | None":
         """What is open with one more part on this; None where that part cannot stand."""
         sets, points = self.sets or made.sets, self.points or made.sets
-        if (option.elbow and not points) or (option.bushing and self.bushing):
+        if (option.elbow and not points) or (option.bushing and self.bushing) or made.condition in self.lacks | option.near_lacks:
             return None
-        return _Open(option.used.far, points, sets, option.elbow or (self.waits and not made.sets), bool(option.bushing) or self.bushing)
+        return _Open(option.used.far, points, sets, option.elbow or (self.waits and not made.sets), bool(option.bushing) or self.bushing,
+                     option.far_lacks)
 
     def closes(self, with_end: End, made: Made) -> bool:
-        """Whether the leg can end with this joint: every elbow of it can be pointed."""
+        """Whether the leg can end with this joint: it depends on nothing that its part never has, and every elbow can be pointed."""
+        if made.condition in self.lacks:
+            return False
         return made.sets or not self.waits or (self.sets and not with_end.held)
 
 
-def _begun(end: End) -> _Open:
-    return _Open(end, not end.held)
+def _begun(end: End, never_has: frozenset[str] = frozenset()) -> _Open:
+    return _Open(end, not end.held, lacks=never_has)
 
 
 class _Way(NamedTuple):
@@ -101,7 +105,7 @@ def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
             joined = frozenset(some)
             begun = {_begun(ends[some[0]]): _Way(0, (), None, None, ())} if size == 1 else dict(_merged(joined, ways, allowed))
             ways[joined] = _spread(begun, joined, allowed)
-    return _finished(ends, ways)
+    return _finished(ends, ways, allowed)
 
 
 def why_no_tree(ends: tuple[End, ...], limits: Limits) -> Refusal:
@@ -130,7 +134,7 @@ def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
         done[each.end].append(each)
         best[each] = known[each]
         for mouth, made in joints_made(each.end).items():
-            for option in allowed.uses(mouth):
+            for option in allowed.uses(mouth) if made.psi >= allowed.psi else ():
                 dearer = cost + made.cost + option.cost
                 opens = each.after(option, made) if dearer <= DEAREST else None
                 if opens and (opens not in known or dearer < known[opens].cost):
@@ -140,37 +144,46 @@ def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
 
 
 def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> Iterator[tuple[_Open, _Way]]:
-    onto: dict[frozenset[int], dict[End, tuple[int, _Open]]] = {}
+    onto: dict[frozenset[int], _Onto] = {}
     for some, found in ways.items():
         if some < joined:
-            onto[some] = _onto(found)
-    best: dict[End, _Way] = {}
+            onto[some] = _onto(found, allowed)
+    best: dict[_Open, _Way] = {}
     for body in tees():
         if not allowed.part(body):
             continue
         points = part_cost(body)
         for order in permutations(range(len(body.ends))):
-            *mouths, opens = (body.ends[index] for index in order)
+            *mouths, last = (body.ends[index] for index in order)
+            opens = _begun(last, lacks(body, last))
             for split in _splits(joined, len(mouths)):
-                reached = [onto[some].get(mouth) for some, mouth in zip(split, mouths, strict=True)]
+                reached = [_cheapest(onto[some].get(mouth, {}), lacks(body, mouth)) for some, mouth in zip(split, mouths, strict=True)]
                 if all(reached):
                     got = [each for each in reached if each]
                     cost = points + sum(each[0] for each in got)
                     if opens not in best or cost < best[opens].cost:
                         came = tuple((some, each[1]) for some, each in zip(split, got, strict=True))
                         best[opens] = _Way(cost, came, None, body, tuple(mouths))
-    yield from ((_begun(opens), way) for opens, way in best.items())
+    yield from best.items()
 
 
-def _onto(found: _Ways) -> dict[End, tuple[int, _Open]]:
-    """For every end that can be put on an open end: the cheapest way, with its joint, and which open end."""
-    best: dict[End, tuple[int, _Open]] = {}
+_Onto = dict[End, dict[str, tuple[int, _Open]]]
+"""By end that can be put on an open end and by what the joint depends on: the cheapest way, with its joint, and which open end."""
+
+
+def _onto(found: _Ways, allowed: Allowed) -> _Onto:
+    best: _Onto = {}
     for each, way in found.items():
         for mouth, made in joints_made(each.end).items():
-            cost = way.cost + made.cost
-            if each.closes(mouth, made) and (mouth not in best or cost < best[mouth][0]):
-                best[mouth] = cost, each
+            cost, there = way.cost + made.cost, best.setdefault(mouth, {})
+            if each.closes(mouth, made) and made.psi >= allowed.psi and (made.condition not in there or cost < there[made.condition][0]):
+                there[made.condition] = cost, each
     return best
+
+
+def _cheapest(ways: dict[str, tuple[int, _Open]], never_has: frozenset[str]) -> tuple[int, _Open] | None:
+    """The cheapest of the ways whose joint depends on nothing that the other side never has."""
+    return min((way for condition, way in ways.items() if condition not in never_has), key=lambda way: way[0], default=None)
 
 
 def _splits(joined: frozenset[int], count: int) -> Iterator[tuple[frozenset[int], ...]]:
@@ -186,9 +199,9 @@ def _splits(joined: frozenset[int], count: int) -> Iterator[tuple[frozenset[int]
                 yield (first, *rest)
 
 
-def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways]) -> Tree | None:
+def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> Tree | None:
     everything = frozenset(range(len(ends) - 1))
-    reached = _onto(ways[everything]).get(ends[-1])
+    reached = _cheapest(_onto(ways[everything], allowed).get(ends[-1], {}), frozenset())
     if reached is None:
         return None
     cost, opens = reached

@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 from budget import examples
-from chain_oracle import HERE, Piece, psi, sixteenths, turns, wrong
+from chain_oracle import HERE, Piece, joint_psi, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
 from fittings.chain import can_be_made_up, part_psi
@@ -49,6 +49,12 @@ def _steps(part: Part) -> float:
     return 0 if rungs[0] is None or rungs[1] is None else abs(rungs[0] - rungs[1])
 
 
+# Whose threads they are: SAE and ASME, British, of the ISO metric series, Japanese; flanges and couplers go with any.
+SYSTEM = {family: system for system, families in {
+    "inch": "orb jic orfs npt npsm sae45 invflare", "BSP": "bspp bsp60 bspt", "metric": "iso6149 iso9974 cone24", "JIS": "jis30 metric30",
+}.items() for family in families.split()}
+
+
 @cache
 def _points_of_part(near: End, far: End, shape: str) -> int:
     (part,) = find((near, far), shape)
@@ -56,6 +62,7 @@ def _points_of_part(near: End, far: End, shape: str) -> int:
     return (
         _points()["part", "one"] + _points()["had", part.had] + _points()["shape", shape.split("-")[0]] + round(15 * _steps(part))
         + (80 if len(ends) < 2 and part.rigid else 0) + (300 if any(psi(each, None) is None for each in ends) else 0)
+        + (60 if len({SYSTEM[each.family] for each in ends if each.family in SYSTEM}) > 1 else 0)
     )
 
 
@@ -125,8 +132,7 @@ def _stands(chain: Chain, asked: Limits) -> None:
     for joint, left, right, before, behind in zip(chain.joints, lefts, rights, behind_left, behind_right, strict=True):
         assert (joint.a, joint.b) == (left, right)
         assert (joint.verdict == "conditional") == bool(_mate(left, right)["condition"]) == (joint.condition is not None)
-        both = [psi(left, before), psi(right, behind)]
-        expected = None if None in both else min(each for each in both if each is not None)
+        expected = joint_psi(left, right, before, behind)
         assert (joint.rating.psi if joint.rating else None) == expected
         lowest.append(-1 if expected is None else expected)
     assert lowest[chain.weakest] == min(lowest)
@@ -225,6 +231,8 @@ def _respects(start: End, finish: End, row: tuple[Piece, ...]) -> Respects:
     conditions = [_mate(a, b)["condition"] for a, b in zip(lefts, rights, strict=True)]
     had = sum(_points()["had", part.had] for near, far, shape in row for part in find((near, far), shape))
     rated = [-1 if value is None else value for near, far, _ in row for value in (psi(near, far), psi(far, near))]
+    rated += [-1 if value is None else value for a, b in zip(lefts, rights, strict=True) if _mate(a, b)["condition"] == "shoulder-and-seal"
+              for value in [psi(End("bspp", a.size, "stud"), None)]]
     bores = [float(size) for near, far, _ in row for each in (near, far) if (size := sixteenths(each.family, each.size)) is not None]
     return (
         _cost(start, finish, row), had, -min(rated), conditions.count("sealant"),
@@ -275,17 +283,17 @@ def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
     ("bspt-1-1/2-female", "npt-1-1/2-female", "gives up nothing much; gains: wider bore"),
     ("orfs-4-swivel", "jic-4-male", "gives up: narrower bore; gains: rated 500 psi higher"),
     ("jic-14-male", "npsm-1-1/4-swivel", "gives up: 1 part more; gains: need not ask whether sealant is used on the taper thread"),
-    ("iso6149-M12x1.5-port", "cone24-14S-swivel", "gives up: rated 1000 psi lower, narrower bore; gains: straighter"),
-    ("jic-12-tube-nut", "orfs-12-swivel", "gives up: no rating in our tables; gains: need not ask whether sealant is used on the taper thread"),
+    ("iso6149-M14x1.5-port", "jic-4-swivel", "gives up: 1 part more, rated 500 psi lower; gains: straighter"),
+    ("orfs-16-swivel", "cone24-20S-swivel", "gives up: 1 part more, no rating in our tables, not straight; gains: wider bore"),
     ("bspp-1-1/4-stud", "orb-3-port", "gives up nothing much; gains: rated 300 psi higher"),
-    ("jic-10-swivel", "bspt-2-male", "gives up: harder to get; gains: need not ask whether the male carries the 60° chamfer inside its nose"),
+    ("iso9974-M20x1.5-port", "orfs-8-swivel", "gives up: harder to get; gains: need not ask whether sealant is used on the taper thread"),
 ])
 def test_alternatives_in_words(start: str, finish: str, text: str) -> None:
     assert text in [chain.gives_up for chain in join(end_by_id(start), end_by_id(finish), best=9).chains]
 
 
 def test_as_many_chains_as_were_asked_for() -> None:
-    ends = end_by_id("iso6149-M12x1.5-port"), end_by_id("cone24-14S-swivel")
+    ends = end_by_id("iso9974-M20x1.5-port"), end_by_id("orfs-8-swivel")
     many = join(*ends, best=9).chains
     assert len(many) >= 3
     for best in (1, 2, 3):

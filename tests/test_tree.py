@@ -63,6 +63,16 @@ def test_too_much_pressure_has_no_tree() -> None:
     assert refused.hints[0].run == "fittings join orb-6-port jic-6-swivel jic-6-swivel --psi 4000"
 
 
+@pytest.mark.parametrize("size", ["1/4", "1/2", "3/4", "1"])
+def test_a_forged_leg_is_never_wound_into_a_port(size: str) -> None:
+    """A coned BSP leg of a tee has no shoulder for a bonded seal (common practice, no source)."""
+    tree = join_all((end_by_id(f"bspp-{size}-port"),) * 3)
+    assert tree is not None
+    for leg in legs(tree):
+        first = leg.chain.joints[0]
+        assert (first.a.family, first.b.form) != ("bsp60", "port"), leg.chain
+
+
 def test_what_no_tee_can_join_is_impossible() -> None:
     refused = why_no_tree(tuple(end_by_id(each) for each in ("code62-32-pad", "sae45-2-male", "jic-6-swivel")), Limits())
     assert (refused.kind, refused.facts[-1].code, refused.hints) == ("impossible", "no-tree", ())

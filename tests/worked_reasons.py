@@ -269,6 +269,7 @@ def _of_pairs() -> Iterator[Example]:
         ("a flange on the other code", "code-61-on-62", "code61-16-head", "code62-16-pad"),
         ("no pressure in our tables", "rating-unknown", "bspt-1/2-male", "bspt-1/2-female"),
         ("a crimp", "rated-by-hose", "hose-8-bore", "hose-8-tail"),
+        ("a coned male in a port", "rated-as", "bsp60-3/4-male", "bspp-3/4-port"),
     ):
         yield name, code, lambda a=a, b=b: pair(a, b)
     yield "a pipe joint in brass", "material", lambda: pair("npt-3/8-male", "npt-3/8-female", "brass")
@@ -420,6 +421,7 @@ def _of_flaws() -> Iterator[Example]:
     for name, code, ends, pieces, asked in (
         ("a cone in an O-ring port", "joint-unsafe", ("jic-6-male", "orb-6-port"), (), {}),
         ("two males", "joint-no", ("jic-6-male", "orb-6-stud"), (), {}),
+        ("a leg without a shoulder", "joint-never", ("bspp-1/2-port", "bsp60-1/2-swivel"), (("90", "bsp60-1/2-male", "bsp60-1/2-male"),), {}),
         ("a part that nobody makes", "part-not-made", ("orb-8-port", "jic-24-swivel"), (("straight", "orb-8-stud", "jic-24-male"),), {}),
         ("a weak end", "rating-below", ("orb-8-port", "jic-8-swivel"), (stud,), {"psi": 4900}),
         ("a weak hose", "rating-below", ("hose-8-bore", "jic-8-male"), (("straight", "hose-8-tail", "jic-8-swivel"),), {"psi": 6500}),

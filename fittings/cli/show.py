@@ -74,12 +74,12 @@ def _made(text: str, as_end: "BadText") -> "tuple[tuple[Part, ...], str]":
     if found:
         return found, reading.taken
     words = " x ".join(each.say for each in reading.ends)
-    nobody = f"nobody makes {reading.shape or 'a part with'} {words}, as far as our tables know"
+    lacks = f"our tables hold no {reading.shape or 'part with'} {words}"
     otherwise = find(reading.ends) if reading.shape else ()
     alike = tuple(each for each in otherwise if {each.shape, reading.shape} <= STRAIGHT)
     if alike:
-        return alike, "; ".join(each for each in (reading.taken, f"nobody makes {reading.shape} {words}: this is what is made") if each)
+        return alike, "; ".join(each for each in (reading.taken, f"{lacks}: this is what is made") if each)
     made = f"; it is made as {either(each.say for each in otherwise)}" if otherwise else ""
     why = why_not_made(reading.ends, reading.shape or None)
-    raise Failure(NOT_COVERED, "not covered", text, nobody + (f": {why}" if why else "") + made,
+    raise Failure(NOT_COVERED, "not covered", text, f"{lacks}: {why or 'ask at the counter'}{made}",
                   "fittings join tells which parts do it together")

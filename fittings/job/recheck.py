@@ -173,7 +173,7 @@ def _tee_flaws(line: Saved) -> Iterator[Flaw]:
     for tee in line.get("tees", []):
         ends = tuple(_end(each) for each in tee["ends"])
         if not find(ends, str(tee["shape"])):
-            yield Flaw("part-not-made", "tee", f"{tee['say']}: nobody makes it, as far as our tables know")
+            yield Flaw("part-not-made", "tee", f"{tee['say']}: our tables do not hold it; ask at the counter")
         for each in ends:
             rated = rating(each, series_among(ends, each))
             if rated is not None and rated.exact_psi < float(line["max_psi"]):

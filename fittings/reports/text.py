@@ -23,12 +23,12 @@ _HEADLINES = {
     "conditional": "CONDITIONAL: a joint only if {condition}.",
     "unsafe": "UNSAFE: it goes together and will not hold.",
     "no": "NO: these do not go together.",
-    "unknown": "UNKNOWN: our tables do not cover it; measure, or ask the maker.",
 }
+_UNPROVED = "JOINT: goes together and seals; what it holds is not in our tables."
 
 
 _VERDICT_PAINTS: dict[str, Paint] = {
-    "joint": "green", "conditional": "yellow", "unsafe": "red", "no": "red", "unknown": "yellow",
+    "joint": "green", "conditional": "yellow", "unsafe": "red", "no": "red",
 }
 
 
@@ -40,7 +40,9 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
     """The verdict on two ends with every reason."""
     out = taken_text(taken)
     out.append(lines(f"{of.a.say}  with  {of.b.say}"))
-    out.append(painted(lines(_HEADLINES[of.verdict].format(condition=of.condition)), _VERDICT_PAINTS[of.verdict]))
+    unproved = of.verdict == "joint" and of.unproved
+    headline = _UNPROVED if unproved else _HEADLINES[of.verdict].format(condition=of.condition)
+    out.append(painted(lines(headline), "yellow" if unproved else _VERDICT_PAINTS[of.verdict]))
     out.append(f"  threads engage  {of.engages}")
     out.append(f"  seals           {of.seals}")
     if of.rating and not of.rating.psi:
@@ -66,7 +68,8 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
 def _seal_lines(seal: Seal) -> list[str]:
     out = [lines(f"seal            {seal.says}", "  ", " " * 18)]
     if seal.ring:
-        out.append(lines(f"ring            {seal.ring.say} {sourced(seal.ring.sources, seal.ring.confidence)}", "  ", " " * 18))
+        when = f", {seal.ring.note}" if seal.ring.note else ""
+        out.append(lines(f"ring            {seal.ring.say}{when} {sourced(seal.ring.sources, seal.ring.confidence)}", "  ", " " * 18))
     if seal.ring_unknown:
         out.append(lines(f"ring            not in our tables: {ASK}", "  ", " " * 18))
     out.append(lines(f"sealant         {'yes' if seal.sealant else 'no: ' + seal.why_no_sealant}", "  ", " " * 18))

@@ -17,8 +17,10 @@ from fittings.tables.cells import (
     Key,
     MaybeAbove,
     MaybeAtLeast,
+    MaybeEndWords,
     MaybeGrade,
     MaybeIds,
+    MaybeSize,
     Model,
     Note,
     Size,
@@ -45,6 +47,7 @@ class Family(Model):
     seal: Key
     nick: Text
     kin: Note
+    system: Literal["", "inch", "BSP", "metric", "JIS"]
 
 
 class FormRow(Model):
@@ -91,6 +94,7 @@ class Clash(Sourced):
 
 class Condition(Model):
     condition: Key
+    rated_as: MaybeEndWords
     says: Text
     do: Text
 
@@ -156,6 +160,7 @@ class Rating(Sourced):
 
 class Derating(Sourced):
     code: Key
+    size: MaybeSize
     factor: MaybeAtLeast
     low: MaybeAtLeast
     high: MaybeAtLeast
@@ -284,6 +289,7 @@ MODELS: dict[str, type[Model]] = {
     "parts/pairs": trade.PartPair,
     "parts/seen": trade.SeenPart,
     "parts/not-made": trade.NotMade,
+    "parts/lacks": trade.Lack,
     "parts/tees": trade.Tee,
     "parts/envelopes": trade.Envelope,
     "parts/blanks": trade.Blank,
@@ -346,7 +352,7 @@ def _say(kind: str, where: str, column: str, cell: object, wrong: str) -> str:
 def row_problems(model: type[Model], row: Row, where: str) -> list[str]:
     """What is wrong with one row, in words, each beginning with `where`.
 
-    >>> row_problems(Condition, {"condition": "ok", "says": "", "do": "x"}, "conditions row 2")
+    >>> row_problems(Condition, {"condition": "ok", "rated_as": "", "says": "", "do": "x"}, "conditions row 2")
     ["conditions row 2, says '': String should have at least 1 character"]
     """
     try:

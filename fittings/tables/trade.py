@@ -200,6 +200,14 @@ class NotMade(PartRow):
     at_best: Literal["", "to order"]
 
 
+class Lack(Sourced):
+    condition: Key
+    end: EndWords
+    beside: MaybeEndWords
+    shapes: Note
+    note: Note
+
+
 class Tee(PartRow):
     end_c: EndWords
     end_d: MaybeEndWords
