@@ -333,6 +333,13 @@ def _of_jobs() -> Iterator[Example]:
          lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace("tank.low", "valve.B"), BACK))),
         ("a case drain without a line", "drain-blocked", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a port without a line", "port-idle", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a tank port without a line", "tank-port-blocked", lambda: job((PUMP, VALVE, RAM), (FEED, LIFT, LOWER))),
+        ("a tank port whose line may be there", "tank-port-blocked", lambda: job((VALVE, RAM), (LIFT, LOWER))),
+        ("a filter without a line onward", "outlet-blocked", lambda: job(
+            (VALVE, RAM, 'name = "filter"\nkind = "filter"\nports = { in = "NPT 3/4 female", out = "NPT 3/4 female" }'),
+            (LIFT, LOWER, BACK.replace("tank.in", "filter.in")))),
+        ("a valve without a tank port", "no-way-to-tank", lambda: job((PUMP, VALVE.replace(', T = "ORB -10 port"', ""), RAM), (FEED, LIFT, LOWER))),
+        ("a motor with one line", "no-way-to-tank", lambda: job((VALVE, MOTOR.replace("drain", "B"), TANK), (TURN, BACK))),
         ("a cylinder too weak", "component-rating", lambda: job(ram("back_driven", 'psi = "2000 psi"\nback_driven'))),
         ("two cylinders on one line", "leg-share", lambda: job(
             (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),

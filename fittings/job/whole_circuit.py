@@ -12,6 +12,7 @@ from fittings.job.trade_rules import because, figure
 from fittings.units import format_power, format_pressure, format_temperature
 
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
+TANK_NAMES = ("t", "tank", "r", "ret", "return")
 
 
 def circuit_findings(job: Job) -> tuple[Finding, ...]:
@@ -24,7 +25,8 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
         if component.is_cylinder:
             found += _cylinder(job, component, idle)
         else:
-            found += _idle(component, idle)
+            found += _idle(job, component, idle)
+            found += _no_way_out(job, component, idle)
         if component.kind == "valve":
             found += _centre(job, component)
     found.append(Finding(
@@ -100,7 +102,8 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
             "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
 
 
-def _idle(component: Component, idle: list[str]) -> Iterator[Finding]:
+def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
+    ends_here = _return_ends(job, component)
     for port in idle:
         name = f"{component.name}.{port}"
         if component.kind in ("motor", "pump") and port.lower() in DRAIN_NAMES:
@@ -109,8 +112,41 @@ def _idle(component: Component, idle: list[str]) -> Iterator[Finding]:
         elif component.kind in ("motor", "pump"):
             yield Finding("port-unknown", "warn", f"{name} has no line in this job: find out from the maker's sheet what it is before "
                           "anything is plugged; a case drain that is plugged blows the shaft seal", because("drain-alone"))
+        elif _is_tank_port(component, port):
+            fed = any(line.kind == "pressure" for line in _touching(job, component))
+            yield Finding("tank-port-blocked", "refuse" if fed else "warn", f"{name} has no line in this job: what comes back from the cylinders "
+                          "and motors leaves there, and shut it cannot leave at all. It takes a line to the tank, never a plug"
+                          + ("" if fed else "; where that line is there already, leave the port out of the job"), because("drain-alone"))
+        elif ends_here:
+            yield Finding("outlet-blocked", "refuse", f"{name} has no line, and {ends_here.name} ends at {component.name}: shut, nothing can go on to "
+                          f"the tank. It takes a line, never a plug; where {component.name} sits in the tank, leave the port out of the job",
+                          because("drain-alone"))
         else:
             yield Finding("port-idle", "info", f"{name} has no line in this job: it stays as it is, or takes a plug", ("practice",))
+
+
+def _is_tank_port(component: Component, port: str) -> bool:
+    return component.kind in ("valve", "manifold", "other", None) and port.lower().rstrip("0123456789 ") in TANK_NAMES
+
+
+def _return_ends(job: Job, component: Component) -> Line | None:
+    """The line that ends at what must pass it on: any line at a filter, a return at a block or a cooler; None where it goes on."""
+    lines = _touching(job, component)
+    ends = len(lines) == 1 and (component.kind == "filter" or (component.kind in ("manifold", "other", None) and lines[0].kind == "return"))
+    return lines[0] if ends else None
+
+
+def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
+    """A valve that is fed, or a motor, from which the oil cannot go back."""
+    lines = [line for line in _touching(job, component) if line.kind in ("pressure", "work", "return")]
+    kinds = {line.kind for line in lines}
+    if component.kind == "valve" and component.centre != "open" and kinds >= {"pressure", "work"} and "return" not in kinds and not any(
+            _is_tank_port(component, port) for port in idle):
+        yield Finding("no-way-to-tank", "refuse", f"{component.name} is fed and works something, and no line leads from it to the tank: what comes "
+                      "back cannot leave. Its tank port needs a line, kind = \"return\"", because("drain-alone"))
+    if component.kind == "motor" and len(lines) == 1 and any(port.lower() not in DRAIN_NAMES for port in idle):
+        yield Finding("no-way-to-tank", "refuse", f"{component.name} has one line, {lines[0].name}, and no other for the oil to leave by: shut, it "
+                      "cannot turn, and what feeds it presses on its shaft seal", because("drain-alone"))
 
 
 def _centre(job: Job, valve: Component) -> Iterator[Finding]:
