@@ -59,3 +59,103 @@ def test_what_a_return_goes_through_has_an_outlet(kind: str, level: str) -> None
 def test_a_motor_with_one_line_cannot_turn() -> None:
     motor = component("motor", 'A = "ORB -8 port", B = "ORB -8 port"', kind='"motor"')
     assert codes(job(VALVE, motor, line("a", "valve.A", "motor.A", route=ROUTE)))["no-way-to-tank"] == "refuse"
+
+
+# --- what comes back --------------------------------------------------------------------------------------------------------
+
+def through(name: str, ports: str, **more: str) -> str:
+    return component(name, ", ".join(f'{port} = "ORB -8 port"' for port in ports.split()), **more)
+
+
+def carries(of: Plan) -> dict[str, float]:
+    return {each.name: round(each.demand.flow_gpm, 2) for each in of.lines}
+
+
+@pytest.mark.parametrize("ports", ["V1 V2 C1 C2", "in1 in2 out1 out2", "A B A2 B2"])
+def test_what_leaves_a_cap_end_is_followed_through_a_block(ports: str) -> None:
+    """3 in by 2 in: 10 gpm × 9 / (9 - 4) = 18 gpm out of the cap end, through the block, the valve and the filter to the tank; the other
+    side carries the pump's 10 gpm."""
+    a, b, c, d = ports.split()
+    filter_ = component("filter", 'in = "NPT 3/4 female", out = "NPT 3/4 female"', kind='"filter"')
+    of = job(PUMP, VALVE, RAM, TANK, filter_, through("lock", ports, kind='"valve"'), FEED, line("a1", "valve.A", f"lock.{a}", route=ROUTE),
+             line("b1", f"lock.{b}", "valve.B", route=ROUTE), line("a2", "ram.cap", f"lock.{c}", route=ROUTE),
+             line("b2", f"lock.{d}", "ram.rod", route=ROUTE), line("T1", "valve.T", "filter.in", kind='"return"', route=ROUTE),
+             line("T2", "tank.return", "filter.out", kind='"return"', route=ROUTE))
+    assert carries(of) == {"P": 10, "a1": 18, "b1": 10, "a2": 18, "b2": 10, "T1": 18, "T2": 18}
+
+
+def test_a_block_whose_ports_say_nothing_gets_the_greater_flow_on_both_sides() -> None:
+    of = job(PUMP, VALVE, RAM, TANK, through("lock", "W X Y Z"), FEED, BACK, line("a1", "valve.A", "lock.W"), line("b1", "valve.B", "lock.X"),
+             line("a2", "lock.Y", "ram.cap"), line("b2", "lock.Z", "ram.rod"))
+    assert carries(of) == {"P": 10, "T": 18, "a1": 18, "b1": 18, "a2": 18, "b2": 10}
+    said = next(each.text for each in of.lines[3].findings if each.code == "retract-flow")
+    assert "not known" in said
+
+
+def test_pairs_are_not_made_by_numbers_that_lead_to_the_same_cylinder() -> None:
+    """A1 and B1 on the valve's side, A2 and B2 on the cylinder's: the letter says which way through, the number does not."""
+    of = job(PUMP, VALVE, RAM, TANK, through("lock", "A1 B1 A2 B2"), FEED, BACK, line("a1", "valve.A", "lock.A1"), line("b1", "valve.B", "lock.B1"),
+             line("a2", "lock.A2", "ram.cap"), line("b2", "lock.B2", "ram.rod"))
+    assert carries(of) == {"P": 10, "T": 18, "a1": 18, "b1": 10, "a2": 18, "b2": 10}
+
+
+@pytest.mark.parametrize("kind", ['"coupler"', '"filter"', '"manifold"', '"other"', '"valve"'])
+def test_two_ports_pass_the_oil_on(kind: str) -> None:
+    of = job(PUMP, VALVE, RAM, TANK, through("between", "x y", kind=kind), FEED, BACK, line("up", "between.x", "valve.A"),
+             line("on", "ram.cap", "between.y"), DOWN)
+    assert carries(of) == {"P": 10, "T": 18, "up": 18, "on": 18, "down": 10}
+
+
+def test_a_return_carries_what_its_own_valve_gives() -> None:
+    """Two valves into one manifold: the plain cylinder's return stays at the pump's flow, the common one takes the greater."""
+    second = VALVE.replace('"valve"\nports', '"valve 2"\nports')
+    lazy = RAM.replace('"ram"', '"lazy"').replace('rod = "2 in"', 'rod = "0.5 in"')
+    manifold = component("manifold", 'a = "NPT 3/4 female", b = "NPT 3/4 female", out = "NPT 3/4 female"', kind='"manifold"')
+    of = job(VALVE, second, RAM, lazy, manifold, TANK, UP, DOWN, line("up 2", "valve 2.A", "lazy.cap"), line("down 2", "valve 2.B", "lazy.rod"),
+             line("T", "valve.T", "manifold.a", kind='"return"'), line("T 2", "valve 2.T", "manifold.b", kind='"return"'),
+             line("home", "manifold.out", "tank.return", kind='"return"'))
+    assert {name: gpm for name, gpm in carries(of).items() if name in ("T", "T 2", "home")} == {"T": 18, "T 2": 10.29, "home": 18}
+
+
+def test_two_rams_on_one_line_are_both_named() -> None:
+    twin = RAM.replace('"ram"', '"twin"')
+    of = job(VALVE, RAM, twin, TANK, BACK, line("up", "valve.A", '["ram.cap", "twin.cap"]'), line("down", "valve.B", '["ram.rod", "twin.rod"]'))
+    back = next(each for each in of.lines if each.name == "T")
+    assert back.demand.flow_gpm == pytest.approx(18)
+    assert "ram and twin" in back.demand.flow_why
+
+
+def test_a_flow_that_the_job_gives_is_called_so() -> None:
+    of = job(VALVE, component("motor", 'A = "ORB -8 port", B = "ORB -8 port"', kind='"motor"'), line("a", "valve.A", "motor.A", flow='"5 gpm"'),
+             line("b", "valve.B", "motor.B"))
+    assert [each.demand.flow_why for each in of.lines] == ["as the job file says", "what the pump gives"]
+
+
+def test_a_coupler_before_a_block_is_seen_from_the_rod_side() -> None:
+    """63 mm by 36 mm at 2650 psi: 2650 × 63² / (63² - 36²) = 3935 psi, more than the 2901 psi (200 bar) of the ram."""
+    remotes = component("remotes", 'r1 = "ISO 7241-A 1/2 body", r2 = "ISO 7241-A 1/2 body"', kind='"coupler"')
+    ram = RAM.replace('"3 in"', '"63 mm"').replace('"2 in"', '"36 mm"') + 'psi = "200 bar"\n'
+    of = job(remotes, ram, through("lock", "V1 V2 C1 C2"), line("v1", "remotes.r1", "lock.V1"), line("v2", "remotes.r2", "lock.V2"),
+             line("c1", "lock.C1", "ram.cap"), line("c2", "lock.C2", "ram.rod"), relief="2650 psi")
+    said = next(each.text for each in of.lines[3].findings if each.code == "rod-coupler")
+    assert "3935 psi" in said and "rated 2901 psi" in said
+    assert carries(of) == {"v1": 14.85, "v2": 10, "c1": 14.85, "c2": 10}
+
+
+def test_a_line_that_can_be_shut_before_a_block_raises_what_lies_behind_it() -> None:
+    """3 in by 2 in at 2500 psi: 4500 psi from the ram up to what shuts, not beyond the valve."""
+    of = job(PUMP, VALVE, RAM, TANK, through("lock", "V1 V2 C1 C2"), FEED, BACK, line("a1", "valve.A", "lock.V1"),
+             line("b1", "valve.B", "lock.V2", can_close="true"), line("a2", "lock.C1", "ram.cap"), line("b2", "lock.C2", "ram.rod"))
+    assert {each.name: round(each.demand.max_psi) for each in of.lines if each.kind == "work"} == {"a1": 2500, "b1": 4500, "a2": 2500, "b2": 4500}
+
+
+def test_a_pressure_line_feeds_a_cylinder_by_its_share() -> None:
+    """Two alike on 6 gpm: 3 gpm each, 3 × 231 / 60 in³/s over 9 quarters of pi in² (a bore of 3 in): 1.634 in/s."""
+    twin = RAM.replace('"ram"', '"twin"')
+    of = job(PUMP, RAM, twin, line("up", "pump.out", '["ram.cap", "twin.cap"]', kind='"pressure"'), flow="6 gpm")
+    assert [round(each.answer.extend_in_s or 0, 3) for each in of.cylinders] == [1.634, 1.634]
+
+
+def test_a_cylinder_names_its_own_rating_beside_what_its_rod_side_reaches() -> None:
+    """3 in by 2 in at 2500 psi: 4500 psi."""
+    assert "4500 psi (310 bar), more than the 3000 psi" in text_of(job(VALVE, RAM + 'psi = "3000 psi"\n', UP, DOWN), "intensification")

@@ -322,6 +322,15 @@ def _of_jobs() -> Iterator[Example]:
     yield from (
         ("planned below the relief", "pressure-below-relief", lambda: job(lines=lift('pressure = "2000 psi"'))),
         ("out of the cap end", "retract-flow", lambda: job()),
+        ("out of the cap end, behind a block", "retract-flow", lambda: job(
+            (VALVE, RAM, TANK, 'name = "lock"\nports = { V1 = "ORB -8 port", V2 = "ORB -8 port", C1 = "ORB -8 port", C2 = "ORB -8 port" }'),
+            (LIFT.replace("ram.cap", "lock.V1"), LIFT.replace("lift", "on").replace("valve.A", "lock.C1"), BACK))),
+        ("out of the cap end, behind a block that nobody knows", "retract-flow", lambda: job(
+            (VALVE, RAM, TANK, 'name = "lock"\nports = { V = "ORB -8 port", W = "ORB -8 port", X = "ORB -8 port", Y = "ORB -8 port" }'),
+            (LIFT.replace("ram.cap", "lock.V"), LIFT.replace("lift", "also").replace("valve.A", "valve.B").replace("ram.cap", "lock.W"),
+             LIFT.replace("lift", "on").replace("valve.A", "lock.X"), LOWER.replace("valve.B", "lock.Y"), BACK))),
+        ("a coupler before a ram of a low rating", "rod-coupler", lambda: job(
+            (VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM + '\npsi = "3000 psi"', TANK))),
         ("a rod side that can be shut", "intensification", lambda: job(lines=(LIFT, LOWER + "\ncan_close = true", BACK))),
         ("more comes back than the pump gives", "return-flow", lambda: job()),
         ("a return to the tank", "return-pressure-assumed", lambda: job()),

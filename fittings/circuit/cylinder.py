@@ -228,8 +228,10 @@ def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: U
                 "intensification",
                 "warn",
                 f"with the rod port blocked and {format_pressure(psi, units)} on the cap side, the rod side reaches "
-                f"{format_pressure(blocked, units)}: never plug or shut the rod port; what holds there must be rated "
-                "for it",
+                f"{format_pressure(blocked, units)}"
+                + (f", more than the {format_pressure(rated_psi, units)} that the cylinder is rated" if rated_psi is not None
+                   and psi <= rated_psi < blocked else "")
+                + ": never plug or shut the rod port; what holds there must be rated for it",
                 because("rod-port-blocked"),
             )
         )

@@ -14,7 +14,7 @@ from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
 from fittings.job.bill import bill_of
 from fittings.job.cylinder_fit import fit_findings
-from fittings.job.demands import demands, feeds_gpm, ratio, shape_of
+from fittings.job.demands import Flows, demands, feeds_gpm, flows_of, ratio, shape_of
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose
@@ -57,7 +57,8 @@ def plan(job: Job, progress: Callable[[str], None] | None = None, shelf: "Shelf 
     '-8'
     """
     hand = EMPTY if shelf is None else Hand(shelf.on_hand, shelf.hoses)
-    drafted = [draft_line(job, each, progress, hand) for each in job.line]
+    flows = flows_of(job)
+    drafted = [draft_line(job, each, flows, progress, hand) for each in job.line]
     lines = tuple(_as_bought(job, each) for each in drafted)
     use, bill = None, None
     if shelf is not None:
@@ -97,11 +98,11 @@ def shelf_file(job: Job, path: str) -> str | None:
     return None if job.stock is None else beside(path, job.stock.file)
 
 
-def draft_line(job: Job, line: Line, progress: Callable[[str], None] | None, hand: Hand) -> Drafted:
+def draft_line(job: Job, line: Line, flows: Flows, progress: Callable[[str], None] | None, hand: Hand) -> Drafted:
     """A line with all that may still be chosen: the pairs of ends of its hose, and where it splits the tee; or refused."""
     if progress is not None:
         progress(line.name)
-    whole, legs = demands(job, line)
+    whole, legs = demands(job, line, flows)
     if legs:
         return draft_split(job, line, whole, legs, hand)
     target = line.targets[0]

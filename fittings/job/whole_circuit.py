@@ -114,13 +114,16 @@ def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
                           "anything is plugged; a case drain that is plugged blows the shaft seal", because("drain-alone"))
         elif _is_tank_port(component, port):
             fed = any(line.kind == "pressure" for line in _touching(job, component))
-            yield Finding("tank-port-blocked", "refuse" if fed else "warn", f"{name} has no line in this job: what comes back from the cylinders "
-                          "and motors leaves there, and shut it cannot leave at all. It takes a line to the tank, never a plug"
-                          + ("" if fed else "; where that line is there already, leave the port out of the job"), because("drain-alone"))
+            yield Finding(
+                "tank-port-blocked", "refuse" if fed else "warn",
+                f"{name} has no line in this job: what comes back from the cylinders and motors leaves there, and shut it cannot leave at "
+                "all. It takes a line to the tank, never a plug"
+                + ("" if fed else "; where that line is there already, leave the port out of the job"), because("drain-alone"))
         elif ends_here:
-            yield Finding("outlet-blocked", "refuse", f"{name} has no line, and {ends_here.name} ends at {component.name}: shut, nothing can go on to "
-                          f"the tank. It takes a line, never a plug; where {component.name} sits in the tank, leave the port out of the job",
-                          because("drain-alone"))
+            yield Finding(
+                "outlet-blocked", "refuse",
+                f"{name} has no line, and {ends_here.name} ends at {component.name}: shut, nothing can go on to the tank. It takes a line, "
+                f"never a plug; where {component.name} sits in the tank, leave the port out of the job", because("drain-alone"))
         else:
             yield Finding("port-idle", "info", f"{name} has no line in this job: it stays as it is, or takes a plug", ("practice",))
 
@@ -142,11 +145,15 @@ def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Fin
     kinds = {line.kind for line in lines}
     if component.kind == "valve" and component.centre != "open" and kinds >= {"pressure", "work"} and "return" not in kinds and not any(
             _is_tank_port(component, port) for port in idle):
-        yield Finding("no-way-to-tank", "refuse", f"{component.name} is fed and works something, and no line leads from it to the tank: what comes "
-                      "back cannot leave. Its tank port needs a line, kind = \"return\"", because("drain-alone"))
+        yield Finding(
+            "no-way-to-tank", "refuse",
+            f"{component.name} is fed and works something, and no line leads from it to the tank: what comes back cannot "
+            "leave. Its tank port needs a line, kind = \"return\"", because("drain-alone"))
     if component.kind == "motor" and len(lines) == 1 and any(port.lower() not in DRAIN_NAMES for port in idle):
-        yield Finding("no-way-to-tank", "refuse", f"{component.name} has one line, {lines[0].name}, and no other for the oil to leave by: shut, it "
-                      "cannot turn, and what feeds it presses on its shaft seal", because("drain-alone"))
+        yield Finding(
+            "no-way-to-tank", "refuse",
+            f"{component.name} has one line, {lines[0].name}, and no other for the oil to leave by: shut, it cannot "
+            "turn, and what feeds it presses on its shaft seal", because("drain-alone"))
 
 
 def _centre(job: Job, valve: Component) -> Iterator[Finding]:
