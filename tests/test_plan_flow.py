@@ -4,6 +4,7 @@ import pytest
 from test_plan_dangers import ROUTE, codes, component, job, line
 
 from fittings.circuit import Finding
+from fittings.job.mistakes import BadJob
 from fittings.job.result import Plan
 
 PUMP = component("pump", 'out = "ORB -10 port"', kind='"pump"')
@@ -159,3 +160,12 @@ def test_a_pressure_line_feeds_a_cylinder_by_its_share() -> None:
 def test_a_cylinder_names_its_own_rating_beside_what_its_rod_side_reaches() -> None:
     """3 in by 2 in at 2500 psi: 4500 psi."""
     assert "4500 psi (310 bar), more than the 3000 psi" in text_of(job(VALVE, RAM + 'psi = "3000 psi"\n', UP, DOWN), "intensification")
+
+
+# --- the job file contradicts itself -------------------------------------------------------------------------------------------
+
+def test_an_end_that_is_open_to_the_air_takes_no_line() -> None:
+    vented = 'vented = ["rod"]\n'
+    with pytest.raises(BadJob, match="open to the air"):
+        job(VALVE, RAM + vented, UP, DOWN)
+    job(VALVE, RAM.replace(', rod = "ORB -8 port"', "") + vented, UP)
