@@ -1,11 +1,12 @@
 """What oil does on its way through a job: where it leaves, what comes back through blocks, what returns and drains hold back, motors, loads."""
 
 import pytest
-from test_plan_dangers import ROUTE, codes, component, job, line
+from test_plan_dangers import ROUTE, SYSTEM, codes, component, job, line
 
 from fittings.circuit import Finding
 from fittings.job.mistakes import BadJob
-from fittings.job.result import Plan
+from fittings.job.plan import plan_text_of
+from fittings.job.result import Plan, PlannedLine
 
 PUMP = component("pump", 'out = "ORB -10 port"', kind='"pump"')
 VALVE = component("valve", 'P = "ORB -10 port", T = "ORB -10 port", A = "ORB -8 port", B = "ORB -8 port"', kind='"valve"')
@@ -160,6 +161,59 @@ def test_a_pressure_line_feeds_a_cylinder_by_its_share() -> None:
 def test_a_cylinder_names_its_own_rating_beside_what_its_rod_side_reaches() -> None:
     """3 in by 2 in at 2500 psi: 4500 psi."""
     assert "4500 psi (310 bar), more than the 3000 psi" in text_of(job(VALVE, RAM + 'psi = "3000 psi"\n', UP, DOWN), "intensification")
+
+
+# --- what returns and drains hold back -----------------------------------------------------------------------------------------
+
+FILTER = component("filter", 'in = "NPT 3/4 female", out = "NPT 3/4 female"', kind='"filter"')
+LONG = '{ length = "240 in" }'
+VIA = (line("T1", "valve.T", "filter.in", kind='"return"', route=LONG), line("T2", "filter.out", "tank.return", kind='"return"', route=LONG))
+COLD = 'temperature = { cold = "-20 C", hot = "60 C" }'
+
+
+def cold(*tables: str, rated: str = "") -> Plan:
+    """The ram on its valve with two long returns and a filter between, in cold oil."""
+    text = SYSTEM.format(relief="2500 psi", flow="10 gpm").replace('temperature = { cold = "0 C", hot = "60 C" }', COLD)
+    return plan_text_of(text + "\n".join((PUMP, VALVE, RAM, TANK, FILTER + rated, FEED, UP, DOWN, *(tables or VIA))))
+
+
+def returns(of: Plan) -> list[PlannedLine]:
+    return [each for each in of.lines if each.kind == "return"]
+
+
+def test_what_returns_in_a_row_hold_back_is_added_up() -> None:
+    """Pressures of resistances in a row add: the line at the valve sees both drops, the one at the tank its own; hose and ends hold it."""
+    first, second = returns(cold())
+    assert first.drop_cold_psi is not None and second.drop_cold_psi is not None
+    assert first.drop_cold_psi > 150 < second.drop_cold_psi
+    assert first.demand.max_psi == pytest.approx(first.drop_cold_psi + second.drop_cold_psi)
+    assert second.demand.max_psi == pytest.approx(second.drop_cold_psi)
+    assert first.rating_psi is not None and first.rating_psi >= first.demand.max_psi
+    told = {each.code for each in first.findings}
+    assert "return-pressure-reckoned" in told and "return-pressure-assumed" not in told
+
+
+def test_a_filter_sees_what_lies_behind_it_and_not_what_lies_before() -> None:
+    second = returns(cold())[1].drop_cold_psi or 0
+    assert codes(cold(rated=f'psi = "{second - 5:.0f} psi"\n'))["back-pressure-rating"] == "refuse"
+    assert "back-pressure-rating" not in codes(cold(rated=f'psi = "{second + 5:.0f} psi"\n'))
+
+
+def test_a_pressure_written_below_what_is_reckoned_does_not_rule() -> None:
+    alone = cold(line("T", "valve.T", "tank.return", kind='"return"', route=LONG, pressure='"20 psi"'))
+    back = returns(alone)[0]
+    assert back.drop_cold_psi is not None and back.demand.max_psi == pytest.approx(back.drop_cold_psi)
+    assert "more than the 20 psi" in text_of(alone, "return-pressure-reckoned")
+
+
+def test_a_filter_below_a_pressure_that_is_only_assumed_is_warned_of() -> None:
+    """A return is taken to see 150 psi (common practice, no source): a filter of 10 bar (145 psi) is no danger for that alone."""
+    weak = FILTER + 'psi = "10 bar"\n'
+    short = tuple(each.replace("240 in", "20 in") for each in VIA)
+    of = job(PUMP, VALVE, RAM, TANK, weak, FEED, UP, DOWN, *short)
+    assert codes(of)["component-rating-assumed"] == "warn" and not of.refused
+    written = job(PUMP, VALVE, RAM, TANK, weak, FEED, UP, DOWN, *(each + 'pressure = "160 psi"\n' for each in short))
+    assert codes(written)["component-rating"] == "refuse"
 
 
 # --- the job file contradicts itself -------------------------------------------------------------------------------------------

@@ -302,6 +302,9 @@ MOTOR = 'name = "motor"\nkind = "motor"\nports = { A = "ORB -8 port", drain = "O
 TURN = 'name = "turn"\nfrom = "valve.A"\nto = "motor.A"\nroute = { length = "60 in" }'
 DRAIN = 'name = "leak"\nkind = "drain"\nfrom = "motor.drain"\nto = "tank.low"\nroute = { length = "60 in" }'
 COUPLER = 'name = "coupler"\nkind = "coupler"\nports = { in = "ISO 7241-A 3/4 body" }'
+FILTER = 'name = "filter"\nkind = "filter"\nports = { in = "NPT 3/4 female", out = "NPT 3/4 female" }'
+INTO = BACK.replace("back", "into").replace("tank.in", "filter.in").replace("60 in", "120 in")
+ONWARD = BACK.replace("back", "onward").replace("valve.T", "filter.out").replace("60 in", "120 in")
 RAM_2 = RAM.replace('"ram"', '"second ram"')
 
 
@@ -334,6 +337,13 @@ def _of_jobs() -> Iterator[Example]:
         ("a rod side that can be shut", "intensification", lambda: job(lines=(LIFT, LOWER + "\ncan_close = true", BACK))),
         ("more comes back than the pump gives", "return-flow", lambda: job()),
         ("a return to the tank", "return-pressure-assumed", lambda: job()),
+        ("two long returns in very cold oil", "return-pressure-reckoned", lambda: job(
+            (VALVE, RAM, TANK, FILTER), (LIFT, LOWER, INTO, ONWARD), SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a return held to less than is reckoned", "return-pressure-reckoned", lambda: job(lines=(LIFT, LOWER, BACK + '\npressure = "2 psi"'))),
+        ("two long returns behind a weak filter", "back-pressure-rating", lambda: job(
+            (VALVE, RAM, TANK, FILTER + '\npsi = "60 psi"'), (LIFT, LOWER, INTO, ONWARD), SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a filter below what a return is taken to see", "component-rating-assumed", lambda: job(
+            (VALVE, RAM, TANK, FILTER + '\npsi = "145 psi"'), (LIFT, LOWER, INTO, ONWARD))),
         ("a return to a coupler", "return-can-be-pressurised",
          lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
         ("a return to a coupler", "return-coupler", lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
@@ -345,8 +355,7 @@ def _of_jobs() -> Iterator[Example]:
         ("a tank port without a line", "tank-port-blocked", lambda: job((PUMP, VALVE, RAM), (FEED, LIFT, LOWER))),
         ("a tank port whose line may be there", "tank-port-blocked", lambda: job((VALVE, RAM), (LIFT, LOWER))),
         ("a filter without a line onward", "outlet-blocked", lambda: job(
-            (VALVE, RAM, 'name = "filter"\nkind = "filter"\nports = { in = "NPT 3/4 female", out = "NPT 3/4 female" }'),
-            (LIFT, LOWER, BACK.replace("tank.in", "filter.in")))),
+            (VALVE, RAM, FILTER), (LIFT, LOWER, BACK.replace("tank.in", "filter.in")))),
         ("a valve without a tank port", "no-way-to-tank", lambda: job((PUMP, VALVE.replace(', T = "ORB -10 port"', ""), RAM), (FEED, LIFT, LOWER))),
         ("a motor with one line", "no-way-to-tank", lambda: job((VALVE, MOTOR.replace("drain", "B"), TANK), (TURN, BACK))),
         ("a cylinder too weak", "component-rating", lambda: job(ram("back_driven", 'psi = "2000 psi"\nback_driven'))),

@@ -4,7 +4,8 @@ Flow: what the pump gives, and on retract the ratio of areas times as much out o
 setting, more on a rod side that can be shut, less on the way to the tank.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from fittings.circuit import Finding
@@ -52,12 +53,13 @@ class Rod(NamedTuple):
 
 class Flows(NamedTuple):
     """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends, back to the tank, and which rod
-    sides they lead to."""
+    sides they lead to; `held` what the returns are reckoned to hold back, psi, once their hoses are known."""
 
     circuit: Circuit
     backs: dict[str, Back]
     returns: dict[str, Back]
     rods: dict[str, tuple[Rod, ...]]
+    held: Mapping[str, float] = MappingProxyType({})
 
 
 def flows_of(job: Job) -> Flows:
@@ -147,10 +149,13 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
         found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line)
         whole = Demand(flow, given, psi, tuple(found))
+    # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
+    assumed = line.kind == "return" and not line.pressure_psi and _opens(ends)
+    seen = figure("return-pressure") if assumed else line.pressure_psi or whole.max_psi
     if len(line.targets) == 1:
-        return whole._replace(findings=(*whole.findings, *_ratings(job, ends, whole.max_psi))), ()
-    whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], whole.max_psi)))
-    return _split(job, line, whole, flow)
+        return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
+    whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], seen, assumed)))
+    return _split(job, line, whole, flow, seen, assumed)
 
 
 def _below_relief(job: Job, line: Line) -> Iterator[Finding]:
@@ -230,14 +235,21 @@ def _through_coupler(ends: list[tuple[Component, str]]) -> bool:
 
 def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flows) -> Demand:
     found = []
-    open_end = any(all(component.kind in OPEN_TO_TANK for component, _ in side) for side in (ends[:1], ends[1:]))
     flow, why = (line.flow_gpm, "as the job file says") if line.flow_gpm else flows.returns[line.name][:2]
     if flow > job.system.flow_gpm and not line.flow_gpm:
         found.append(Finding(
             "return-flow", "info", f"sized for {_gpm(job, flow)}, {why}", because("retract-flow")))
-    if open_end:
-        psi = line.pressure_psi or figure("return-pressure")
-        if not line.pressure_psi:
+    if _opens(ends):
+        psi, reckoned = line.pressure_psi or figure("return-pressure"), flows.held.get(line.name, 0.0)
+        if reckoned > psi:
+            taken = "the job file says" if line.pressure_psi else "a return is taken to see"
+            found.append(Finding(
+                "return-pressure-reckoned", "warn",
+                f"with cold oil {_psi(job, reckoned)} is reckoned to be held back from here to the tank, more than the "
+                f"{_psi(job, psi)} that {taken}: it is planned for the greater. What a filter or cooler takes comes on top; wider or shorter lines, or thinner "
+                "oil, bring it down", ("arithmetic", "practice")))
+            psi = reckoned
+        elif not line.pressure_psi:
             found.append(Finding(
                 "return-pressure-assumed", "info",
                 f"taken as never above {_psi(job, psi)}, filter and cold oil included (common practice, no source); write "
@@ -258,6 +270,11 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
     return Demand(flow, why, psi, tuple(found))
 
 
+def _opens(ends: list[tuple[Component, str]]) -> bool:
+    """Whether one side of a line is open to the tank."""
+    return any(all(component.kind in OPEN_TO_TANK for component, _ in side) for side in (ends[:1], ends[1:]))
+
+
 def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
     found = []
     flow = line.flow_gpm or job.system.flow_gpm * figure("drain-share")
@@ -274,9 +291,16 @@ def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
     return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
 
 
-def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float) -> Iterator[Finding]:
+def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float, assumed: bool = False) -> Iterator[Finding]:
     for component, port in ends:
         if component.psi is None or component.psi >= psi:
+            continue
+        if assumed:
+            yield Finding(
+                "component-rating-assumed", "warn",
+                f"{component.name} is rated {_psi(job, component.psi)} by its maker, and a return is taken to see up to "
+                f"{_psi(job, psi)} (common practice, no source): measure it with cold oil at the first start, or write pressure = \"…\" into the line where it "
+                "is known", ("practice",))
             continue
         yield Finding(
             "component-rating", "refuse",
@@ -284,7 +308,7 @@ def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float) -> Iterato
             f"{component.name}.{port} can reach", ("practice",))
 
 
-def _split(job: Job, line: Line, whole: Demand, flow: float) -> tuple[Demand, tuple[Demand, ...]]:
+def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, assumed: bool) -> tuple[Demand, tuple[Demand, ...]]:
     """The legs behind a tee: in proportion to the areas when they all end in cylinders, else alike."""
     base = flow if line.kind in ("work", "pressure") else whole.flow_gpm
     shares = shares_of(job, line)
@@ -299,7 +323,7 @@ def _split(job: Job, line: Line, whole: Demand, flow: float) -> tuple[Demand, tu
             "leg-share", "info",
             f"{share:.0%} of the flow is reckoned for this leg; oil takes the easiest way, so the lighter load moves first and "
             "may take it all for a while", ("arithmetic", "practice")))
-        found += _ratings(job, [job.port(target)], whole.max_psi)
+        found += _ratings(job, [job.port(target)], seen_psi, assumed)
         legs.append(Demand(own, why, whole.max_psi, tuple(found)))
     if all(shape_of(job.port(target)[0]) is not None for target in line.targets):
         whole = whole._replace(findings=(*whole.findings, Finding(

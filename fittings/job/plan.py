@@ -12,6 +12,7 @@ from fittings.circuit.cylinder import answer, findings
 from fittings.ends import End
 from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
+from fittings.job.back_pressure import held_back, with_back_pressure
 from fittings.job.bill import bill_of
 from fittings.job.cylinder_fit import fit_findings
 from fittings.job.demands import Flows, demands, feeds_gpm, flows_of, ratio, shape_of
@@ -58,14 +59,14 @@ def plan(job: Job, progress: Callable[[str], None] | None = None, shelf: "Shelf 
     """
     hand = EMPTY if shelf is None else Hand(shelf.on_hand, shelf.hoses)
     flows = flows_of(job)
-    drafted = [draft_line(job, each, flows, progress, hand) for each in job.line]
-    lines = tuple(_as_bought(job, each) for each in drafted)
+    drafted = _holding(job, flows, [draft_line(job, each, flows, progress, hand) for each in job.line], hand)
+    lines = with_back_pressure(job, flows.circuit, [_as_bought(job, each) for each in drafted])
     use, bill = None, None
     if shelf is not None:
         from fittings.job.from_shelf import lines_with_shelf, shelf_use
         from fittings.stock import Bins
 
-        plain, lines = lines, lines_with_shelf(job, drafted, shelf)
+        plain, lines = lines, with_back_pressure(job, flows.circuit, lines_with_shelf(job, drafted, shelf))
         bill = bill_of(job, lines, Bins(shelf))
         use = shelf_use(shelf, bill, plain, lines)
     cylinders = tuple(_cylinders(job))
@@ -111,6 +112,24 @@ def draft_line(job: Job, line: Line, flows: Flows, progress: Callable[[str], Non
     finish = Side(target, _port(job, target), (branch and branch.at_to) or line.at_to)
     return draft_hose(job, Ask(line.name, cast(LineKind, line.kind), start, finish, whole, (branch and branch.route) or line.route,
                                (branch and branch.hose) or line.hose), hand)
+
+
+ROUNDS = 3
+"""How often returns are planned again for what they hold back: another hose has another bore."""
+
+
+def _holding(job: Job, flows: Flows, drafted: list[Drafted], hand: Hand) -> list[Drafted]:
+    """The lines, with returns that hold back more with cold oil than they were planned for planned again for that."""
+    for _ in range(ROUNDS):
+        lines = [_as_bought(job, each) for line, each in zip(job.line, drafted, strict=True) if line.kind == "return"]
+        held = held_back(flows.circuit, lines).lines
+        weak = {line.name for line in lines if line.demand.max_psi < held.get(line.name, 0.0)}
+        if not weak:
+            break
+        flows = flows._replace(held=held)
+        drafted = [draft_line(job, line, flows, None, hand) if line.name in weak else each
+                   for line, each in zip(job.line, drafted, strict=True)]
+    return drafted
 
 
 def _as_bought(job: Job, drafted: Drafted) -> PlannedLine:

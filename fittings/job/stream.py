@@ -51,6 +51,12 @@ class Circuit:
         kinds = {line.kind for line in self.touching[component.name]}
         return component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
 
+    def gives(self, component: Component) -> bool:
+        """Whether a return begins at a component: a valve, a motor, a cylinder, or what has no other return and is no tank."""
+        alone = sum(line.kind == "return" for line in self.touching[component.name]) == 1
+        return component.is_cylinder or component.kind in ("motor", "pump") or self.works(component) or (
+            alone and component.kind in ("valve", "manifold", "other", None))
+
     def stream(self, first: Line, source: Iterable[str]) -> dict[str, Step]:
         """The lines of its kind that the oil of `first` goes on through, by name, itself included, away from the components `source`."""
         found = {first.name: Step(first, 0, "", True)}
