@@ -216,6 +216,29 @@ def test_a_filter_below_a_pressure_that_is_only_assumed_is_warned_of() -> None:
     assert codes(written)["component-rating"] == "refuse"
 
 
+MOTOR = component("motor", 'A = "ORB -8 port", B = "ORB -8 port", drain = "ORB -4 port"', kind='"motor"')
+TURNS = (line("a", "valve.A", "motor.A", route=ROUTE), line("b", "valve.B", "motor.B", route=ROUTE))
+
+
+@pytest.mark.parametrize(("pressure", "level"), [({"pressure": '"1 psi"'}, "refuse"), ({}, "warn"), ({"pressure": '"300 psi"'}, None)])
+def test_a_drain_is_held_against_what_the_seal_stands(pressure: dict[str, str], level: str | None) -> None:
+    """A drain is taken to see no more than 50 psi (common practice, no source), or what the job file says; the hose loses some 270 psi
+    cold and 3 psi hot, so the cases lie well apart."""
+    of = job(VALVE, MOTOR, TANK, *TURNS, line("d", "motor.drain", "tank.low", kind='"drain"', route=LONG, hose='{ size = "-6" }', **pressure), flow="18 gpm")
+    drain = of.lines[2]
+    assert drain.drop_hot_psi is not None and drain.drop_cold_psi is not None
+    assert 1 < drain.drop_hot_psi < 50 < drain.drop_cold_psi < 300
+    assert codes(of).get("drain-pressure") == level
+
+
+@pytest.mark.parametrize(("port", "kind", "level"), [("drain", "return", "refuse"), ("case", "work", "refuse"), ("L", "return", "warn"), ("L", "work", None),
+                                                     ("drain", "drain", None)])
+def test_a_case_drain_is_on_a_drain_line_or_nowhere(port: str, kind: str, level: str | None) -> None:
+    """A bare L may be left as well as leakage."""
+    of = job(VALVE, MOTOR.replace("drain", port), TANK, *TURNS, line("d", f"motor.{port}", "tank.low", kind=f'"{kind}"'))
+    assert codes(of).get("drain-elsewhere") == level
+
+
 # --- the job file contradicts itself -------------------------------------------------------------------------------------------
 
 def test_an_end_that_is_open_to_the_air_takes_no_line() -> None:

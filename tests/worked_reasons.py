@@ -350,6 +350,13 @@ def _of_jobs() -> Iterator[Example]:
         ("a case drain", "drain-flow-assumed", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN, BACK))),
         ("a case drain into the return", "drain-shared",
          lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace("tank.low", "valve.B"), BACK))),
+        ("a case drain as a return", "drain-elsewhere", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace('"drain"', '"return"'), BACK))),
+        ("a port that may be a case drain", "drain-elsewhere",
+         lambda: job((VALVE, MOTOR.replace("drain", "L"), TANK), (TURN, DRAIN.replace('"drain"', '"return"').replace("motor.drain", "motor.L"), BACK))),
+        ("a drain too narrow for the cold", "drain-pressure", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN + '\nhose = { size = "-4" }', BACK), SYSTEM.replace('"0 C"', '"-10 C"'))),
+        ("a drain too narrow", "drain-pressure", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN + '\nhose = { size = "-4" }\npressure = "2 psi"', BACK))),
         ("a case drain without a line", "drain-blocked", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a port without a line", "port-idle", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a tank port without a line", "tank-port-blocked", lambda: job((PUMP, VALVE, RAM), (FEED, LIFT, LOWER))),

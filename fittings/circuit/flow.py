@@ -329,12 +329,12 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
                 because("suction-drop-cold"),
             )
         )
-    if kind in ("return", "drain") and psi_cold > figure("return-drop-cold"):
+    if kind == "return" and psi_cold > figure("return-drop-cold"):
         found.append(
             Finding(
                 "return-pressure",
                 "warn",
-                f"cold, the {kind} line holds back {format_pressure(psi_cold, units)}: "
+                f"cold, the return line holds back {format_pressure(psi_cold, units)}: "
                 "filter, cooler and shaft seals see that pressure",
                 because("return-drop-cold"),
             )

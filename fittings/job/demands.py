@@ -17,6 +17,7 @@ from fittings.job.stream import Back, Circuit, out_of
 from fittings.job.trade_rules import because, figure
 from fittings.units import format_flow, format_pressure
 
+DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
 OPEN_TO_TANK = ("tank", "filter")
 
 
@@ -149,6 +150,8 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
         found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line)
         whole = Demand(flow, given, psi, tuple(found))
+    if line.kind != "drain":
+        whole = whole._replace(findings=(*whole.findings, *_drain_elsewhere(line, ends)))
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
     assumed = line.kind == "return" and not line.pressure_psi and _opens(ends)
     seen = figure("return-pressure") if assumed else line.pressure_psi or whole.max_psi
@@ -246,8 +249,8 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
             found.append(Finding(
                 "return-pressure-reckoned", "warn",
                 f"with cold oil {_psi(job, reckoned)} is reckoned to be held back from here to the tank, more than the "
-                f"{_psi(job, psi)} that {taken}: it is planned for the greater. What a filter or cooler takes comes on top; wider or shorter lines, or thinner "
-                "oil, bring it down", ("arithmetic", "practice")))
+                f"{_psi(job, psi)} that {taken}: it is planned for the greater. What a filter or cooler takes comes on top; "
+                "wider or shorter lines, or thinner oil, bring it down", ("arithmetic", "practice")))
             psi = reckoned
         elif not line.pressure_psi:
             found.append(Finding(
@@ -291,6 +294,23 @@ def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
     return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
 
 
+def _drain_elsewhere(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A case drain on a line that is none. A bare D or L is also a name of other ports, so it is asked about, and only on a return."""
+    for component, port in ends:
+        name = port.lower().strip()
+        if component.kind not in ("motor", "pump") or name not in DRAIN_NAMES:
+            continue
+        if len(name) > 1:
+            yield Finding(
+                "drain-elsewhere", "refuse", f"{component.name}.{port} is a case drain, and this line is of kind {line.kind}: in any "
+                "other line it sees more than the shaft seal stands. Write kind = \"drain\" and lead it alone to the tank",
+                because("drain-alone"))
+        elif line.kind == "return":
+            yield Finding(
+                "drain-elsewhere", "warn", f"is {component.name}.{port} its case drain? Then this line is of kind = \"drain\" and goes "
+                "alone to the tank", because("drain-alone"))
+
+
 def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float, assumed: bool = False) -> Iterator[Finding]:
     for component, port in ends:
         if component.psi is None or component.psi >= psi:
@@ -299,8 +319,8 @@ def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float, assumed: b
             yield Finding(
                 "component-rating-assumed", "warn",
                 f"{component.name} is rated {_psi(job, component.psi)} by its maker, and a return is taken to see up to "
-                f"{_psi(job, psi)} (common practice, no source): measure it with cold oil at the first start, or write pressure = \"…\" into the line where it "
-                "is known", ("practice",))
+                f"{_psi(job, psi)} (common practice, no source): measure it with cold oil at the first start, or "
+                "write pressure = \"…\" into the line where it is known", ("practice",))
             continue
         yield Finding(
             "component-rating", "refuse",

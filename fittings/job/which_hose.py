@@ -6,7 +6,6 @@ from functools import cache
 from fittings.circuit import BadCircuit, worst
 from fittings.circuit.flow import velocity_fps
 from fittings.circuit.hose import Fit, choose, hose, judge
-from fittings.circuit.rules import figure
 from fittings.job.ask import Ask
 from fittings.job.drop import drops_psi
 from fittings.job.ends_of_hose import impossible
@@ -47,10 +46,11 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
 
 
 def _that_let_go(job: Job, ask: Ask, fits: list[Fit]) -> list[Fit]:
-    """Of hoses for a drain those that hold back little at a cold start; where none does, or the way is not known, all."""
+    """Of hoses for a drain those that hold back no more at a cold start than the shaft seal stands; where none does, or the way is not
+    known, all."""
     length = ask.route.length_in if ask.route is not None else None
     wide = [fit for fit in fits if (cold := drops_psi(job, ask.demand, fit.hose, (), (), length)[1]) is not None
-            and cold <= figure("return-drop-cold")]
+            and cold <= ask.demand.max_psi]
     return wide or fits
 
 

@@ -6,12 +6,11 @@ from fittings.circuit import Finding
 from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
-from fittings.job.demands import ratio, shape_of, side_of
+from fittings.job.demands import DRAIN_NAMES, ratio, shape_of, side_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.trade_rules import because, figure
 from fittings.units import format_power, format_pressure, format_temperature
 
-DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
 TANK_NAMES = ("t", "tank", "r", "ret", "return")
 
 
