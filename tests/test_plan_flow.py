@@ -246,3 +246,11 @@ def test_an_end_that_is_open_to_the_air_takes_no_line() -> None:
     with pytest.raises(BadJob, match="open to the air"):
         job(VALVE, RAM + vented, UP, DOWN)
     job(VALVE, RAM.replace(', rod = "ORB -8 port"', "") + vented, UP)
+
+
+@pytest.mark.parametrize(("name", "level"), [("valve", "refuse"), ("reducing valve", "warn"), ("port relief block", "warn")])
+def test_a_work_line_is_planned_below_the_relief_only_behind_what_keeps_it_there(name: str, level: str) -> None:
+    of = job(VALVE.replace('"valve"\n', f'"{name}"\n', 1), RAM, line("up", f"{name}.A", "ram.cap"), line("down", f"{name}.B", "ram.rod", pressure='"200 psi"'))
+    assert codes(of)["pressure-below-relief"] == level
+    assert of.refused == (level == "refuse")
+    assert ("margin" in codes(of)) == (level == "warn")

@@ -324,6 +324,9 @@ def _of_jobs() -> Iterator[Example]:
     swing = 'route = { swing = { pivot_to_from = "10 in", pivot_to_to = "14 in", angle = ["%s", "150 deg"] } }'
     yield from (
         ("planned below the relief", "pressure-below-relief", lambda: job(lines=lift('pressure = "2000 psi"'))),
+        ("planned below the relief behind a reducing valve", "pressure-below-relief", lambda: job(
+            (VALVE.replace('name = "', 'name = "reducing '), RAM, TANK),
+            tuple(each.replace("valve.", "reducing valve.") for each in lift('pressure = "2000 psi"')))),
         ("out of the cap end", "retract-flow", lambda: job()),
         ("out of the cap end, behind a block", "retract-flow", lambda: job(
             (VALVE, RAM, TANK, 'name = "lock"\nports = { V1 = "ORB -8 port", V2 = "ORB -8 port", C1 = "ORB -8 port", C2 = "ORB -8 port" }'),

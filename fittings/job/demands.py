@@ -18,6 +18,7 @@ from fittings.job.trade_rules import because, figure
 from fittings.units import format_flow, format_pressure
 
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
+KEEPS_AWAY = ("reducing", "reducer", "port relief")
 OPEN_TO_TANK = ("tank", "filter")
 
 
@@ -148,7 +149,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = _drain(job, line, ends)
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
-        found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line)
+        found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line, ends)
         whole = Demand(flow, given, psi, tuple(found))
     if line.kind != "drain":
         whole = whole._replace(findings=(*whole.findings, *_drain_elsewhere(line, ends)))
@@ -161,12 +162,20 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
     return _split(job, line, whole, flow, seen, assumed)
 
 
-def _below_relief(job: Job, line: Line) -> Iterator[Finding]:
-    if line.pressure_psi is not None and line.pressure_psi < job.system.relief_psi:
-        yield Finding(
-            "pressure-below-relief", "refuse" if line.kind == "pressure" else "warn",
-            f"planned for the {_psi(job, line.pressure_psi)} that the job file says; the relief is set to "
-            f"{_psi(job, job.system.relief_psi)}: something between must keep the rest away", ("practice",))
+def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A line planned for less than the relief: only behind what is named as keeping the rest away."""
+    if line.pressure_psi is None or line.pressure_psi >= job.system.relief_psi:
+        return
+    names = [component.name for component, _ in ends]
+    keeper = next((name for name in names if any(word in name.lower() for word in KEEPS_AWAY)), None)
+    given, relief = _psi(job, line.pressure_psi), _psi(job, job.system.relief_psi)
+    said = f"planned for the {given} that the job file says; the relief is set to {relief}: "
+    if keeper is not None:
+        yield Finding("pressure-below-relief", "warn", f"{said}{keeper} must keep the rest away, prove its setting with a gauge", ("practice",))
+    else:
+        yield Finding("pressure-below-relief", "refuse", f"{said}something between must keep the rest away. Where a reducing valve or a "
+                      "port relief does, let it be a component of that name at an end of this line; else take the pressure out",
+                      ("practice",))
 
 
 def _no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -194,7 +203,7 @@ def _gpm(job: Job, gpm: float) -> str:
 def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
     relief = line.pressure_psi or job.system.relief_psi
     psi, most = relief, fed
-    found = list(_below_relief(job, line))
+    found = list(_below_relief(job, line, flows.circuit.ends(line)))
     back = flows.backs.get(line.name)
     if back is not None and back.gpm > fed.gpm:
         most = back

@@ -183,7 +183,8 @@ def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:
     unrated = [each.name for each in seen if each.rating_psi is None and each.joints]
     units = job.units
     found = []
-    if rated:
+    below = any(each.code == "pressure-below-relief" and each.level == "refuse" for line in lines for each in line.findings)
+    if rated and not below:
         line = min(rated, key=lambda each: each.rating_psi or 0.0)
         found.append(Finding(
             "margin", "info",
