@@ -254,3 +254,44 @@ def test_a_work_line_is_planned_below_the_relief_only_behind_what_keeps_it_there
     assert codes(of)["pressure-below-relief"] == level
     assert of.refused == (level == "refuse")
     assert ("margin" in codes(of)) == (level == "warn")
+
+
+# --- couplers --------------------------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize(("half", "flow", "code", "level"), [
+    ("ISO 7241-A 1/2 body", "11 gpm", None, None), ("ISO 7241-A 1/2 body", "20 gpm", "coupler-flow", "warn"),
+    ("ISO 7241-A 1/2 body", "24 gpm", "coupler-flow", "refuse"), ("ISO 16028 3/8 body", "90 L/min", "coupler-flow", "refuse"),
+    ("ISO 7241-A 1-1/4 body", "20 gpm", "coupler-flow-unknown", "warn")])
+@pytest.mark.parametrize("route", [ROUTE, None])
+def test_a_coupler_is_held_against_its_rated_flow(half: str, flow: str, code: str | None, level: str | None, route: str | None) -> None:
+    """Rated 45 L/min (11.88 gpm) at 1/2 and 23 L/min at 3/8 (ISO 14541 by a maker's reprint; a coupling maker's data sheets); the most
+    is about twice the rated flow. A size without a row is not known, with or without a route."""
+    of = job(component("remote", f'out = "{half}"', kind='"coupler"'), component("motor", 'A = "ORB -12 port", B = "ORB -12 port"', kind='"motor"'),
+             line("a", "remote.out", "motor.A", **({} if route is None else {"route": route})), flow=flow)
+    assert of.lines[0].hose is not None
+    told = {each.code: each.level for each in of.lines[0].findings if each.code.startswith("coupler-flow")}
+    assert told == ({} if code is None else {code: level})
+    assert (of.lines[0].drop_hot_psi is None) == (route is None or code == "coupler-flow-unknown")
+
+
+# --- loads ------------------------------------------------------------------------------------------------------------------------
+
+def test_a_motor_is_told_how_it_stops_and_how_its_load_is_held() -> None:
+    """A counterbalance is set at 1.3 times the load (a valve seller's page); a motor wants crossover reliefs and a way to draw oil when it
+    coasts (common practice, no source)."""
+    plain, driven, still = (job(VALVE, MOTOR + more, TANK, *TURNS) for more in ("", "back_driven = true\n", "back_driven = false\n"))
+    assert codes(plain)["motor-stopping"] == "info" and "back_driven" in text_of(plain, "motor-stopping") and "motor-load" not in codes(plain)
+    assert codes(driven)["motor-load"] == "warn"
+    assert all(word in text_of(driven, "motor-load") for word in ("brake", "counterbalance", "1.3", "crossover"))
+    assert "motor-load" not in codes(still) and "back_driven" not in text_of(still, "motor-stopping")
+
+
+@pytest.mark.parametrize(("load", "driven", "single", "told"), [
+    ("20 kN", "false", True, {"lowering": "warn", "load-pushes": "warn"}), ("20 kN", "true", True, {"lowering": "warn"}),
+    ("", "true", True, {"lowering": "warn"}), ("", "false", True, {}), ("20 kN", "false", False, {"load-pushes": "info"}), ("20 kN", "true", False, {})])
+def test_a_load_says_how_it_comes_down(load: str, driven: str, single: bool, told: dict[str, str]) -> None:
+    """A single-acting lift has a velocity fuse or flow control at the cylinder port and a body prop (common practice, no source)."""
+    ram = RAM.replace("back_driven = false", f"back_driven = {driven}")
+    ram = ram.replace('"20 in"', f'"20 in", load = "{load}"') if load else ram
+    of = job(VALVE, ram.replace(', rod = "ORB -8 port"', "") + 'vented = ["rod"]\n', UP) if single else job(VALVE, ram, UP, DOWN)
+    assert {code: level for code, level in codes(of).items() if code in ("lowering", "load-pushes")} == told

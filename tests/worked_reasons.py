@@ -305,6 +305,7 @@ COUPLER = 'name = "coupler"\nkind = "coupler"\nports = { in = "ISO 7241-A 3/4 bo
 FILTER = 'name = "filter"\nkind = "filter"\nports = { in = "NPT 3/4 female", out = "NPT 3/4 female" }'
 INTO = BACK.replace("back", "into").replace("tank.in", "filter.in").replace("60 in", "120 in")
 ONWARD = BACK.replace("back", "onward").replace("valve.T", "filter.out").replace("60 in", "120 in")
+HOIST = RAM.replace(', rod = "ORB -8 port" }', ' }\nvented = ["rod"]').replace('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"')
 RAM_2 = RAM.replace('"ram"', '"second ram"')
 
 
@@ -362,6 +363,11 @@ def _of_jobs() -> Iterator[Example]:
             (VALVE, MOTOR, TANK), (TURN, DRAIN + '\nhose = { size = "-4" }\npressure = "2 psi"', BACK))),
         ("a case drain without a line", "drain-blocked", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a port without a line", "port-idle", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),
+        ("a single-acting lift", "lowering", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),
+        ("a single-acting lift", "load-pushes", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),
+        ("a load on a cylinder that nothing is said to push", "load-pushes", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"'))),
         ("a tank port without a line", "tank-port-blocked", lambda: job((PUMP, VALVE, RAM), (FEED, LIFT, LOWER))),
         ("a tank port whose line may be there", "tank-port-blocked", lambda: job((VALVE, RAM), (LIFT, LOWER))),
         ("a filter without a line onward", "outlet-blocked", lambda: job(
@@ -445,6 +451,10 @@ def _of_jobs() -> Iterator[Example]:
         ("a suction line to a valve", "suction-elsewhere", lambda: job(lines=(LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "tank.low"\nto = "valve.P"'))),
         ("a suction line out of who knows what", "suction-unknown", lambda: job(
             (VALVE, RAM, TANK, PUMP, 'name = "box"\nports = { out = "ORB -16 port" }'), (LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "box.out"\nto = "pump.out"'))),
+        ("a coupler that is small for its flow", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK),
+                                                                              system=SYSTEM.replace("11 gpm", "14 gpm"))),
+        ("a coupler far too small", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/4 body"'), RAM, TANK))),
+        ("a coupler that no table knows", "coupler-flow-unknown", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1-1/4 body"'), RAM, TANK))),
         ("a coupler in the rod line", "rod-coupler", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
     )

@@ -171,7 +171,8 @@ def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> It
     given, relief = _psi(job, line.pressure_psi), _psi(job, job.system.relief_psi)
     said = f"planned for the {given} that the job file says; the relief is set to {relief}: "
     if keeper is not None:
-        yield Finding("pressure-below-relief", "warn", f"{said}{keeper} must keep the rest away, prove its setting with a gauge", ("practice",))
+        yield Finding("pressure-below-relief", "warn", f"{said}{keeper} must keep the rest away, prove its setting with a gauge",
+                      ("practice",))
     else:
         yield Finding("pressure-below-relief", "refuse", f"{said}something between must keep the rest away. Where a reducing valve or a "
                       "port relief does, let it be a component of that name at an end of this line; else take the pressure out",

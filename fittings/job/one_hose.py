@@ -14,7 +14,7 @@ from fittings.circuit.rules import because
 from fittings.job.around_port import around_port
 from fittings.job.ask import Ask, Side
 from fittings.job.both_ends import Pair, height_of, pairs_for, turned
-from fittings.job.drop import drops_psi
+from fittings.job.drop import coupler_findings, drops_psi
 from fittings.job.ends_of_hose import Way, impossible
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job
@@ -151,7 +151,8 @@ def finish_hose(job: Job, draft: Draft, pick: int = 0) -> PlannedLine:
     psi, weakest = _rating(fit.hose, joints)
     drops = drops_psi(job, ask.demand, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length, ask.tee_loss)
     found = [*ask.demand.findings, *fit.findings, *_unrated(pair), *(laid.findings if laid else _no_route()),
-             *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops, fit.hose)]
+             *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops, fit.hose),
+             *coupler_findings(job, ask.demand, (*from_parts, from_end, to_end, *to_parts))]
     return PlannedLine(
         ask.name, ask.kind, ask.start.reference, ask.finish.reference, ask.start.port, ask.finish.port, ask.demand, assembly,
         from_parts, to_parts, tuple(planned_joint(joint) for joint in joints), psi, weakest, fit.velocity_fps, drops[0], drops[1],

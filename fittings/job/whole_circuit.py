@@ -9,7 +9,7 @@ from fittings.circuit.flow import power_hp
 from fittings.job.demands import DRAIN_NAMES, ratio, shape_of, side_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.trade_rules import because, figure
-from fittings.units import format_power, format_pressure, format_temperature
+from fittings.units import format_force, format_power, format_pressure, format_temperature
 
 TANK_NAMES = ("t", "tank", "r", "ret", "return")
 
@@ -26,6 +26,8 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
         else:
             found += _idle(job, component, idle)
             found += _no_way_out(job, component, idle)
+        if component.kind == "motor":
+            found += _motor(component)
         if component.kind == "valve":
             found += _centre(job, component)
     found.append(Finding(
@@ -80,6 +82,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                       "back_driven = true or false", ("practice",))
     if component.back_driven:
         yield from _held(job, component, shape)
+    yield from _loaded(job, component, single="rod" not in sides or "rod" in vented)
 
 
 def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
@@ -99,6 +102,42 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
             "single-rod", "warn",
             f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.2f} to 1), so a port "
             "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
+
+
+def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
+    """A load that hangs on a cylinder: how it comes down, what holds it when a hose bursts, and whether it pushes by itself."""
+    load = component.cylinder.load_lbf if component.cylinder is not None else None
+    if single and (load is not None or component.back_driven):
+        yield Finding(
+            "lowering", "warn",
+            f"{component.name} goes back by its load, as fast as the oil gets out: a lowering restrictor sets how fast, and a "
+            "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts. A "
+            "prop made for it before anybody goes under", because("lowering"))
+    if load is not None and component.back_driven is False:
+        weight = format_force(load, job.units)
+        yield Finding(
+            "load-pushes", "warn" if single else "info",
+            f"{component.name}: back_driven = false, and " + (
+                f"its load of {weight} is what brings it back: the load itself pushes while the valve is shut, write back_driven = true"
+                if single else f"where its load of {weight} hangs on it or leans on it, the load itself pushes while the valve is shut: "
+                "then write back_driven = true"), because("load-holding"))
+
+
+def _motor(component: Component) -> Iterator[Finding]:
+    yield Finding(
+        "motor-stopping", "info",
+        f"{component.name}: shut, its valve stops it dead, and whatever still turns it drives the pressure up. It wants crossover reliefs "
+        "across its two lines, and where it coasts a way to draw oil: an anti-cavitation check, or a valve that floats in the centre"
+        + ("; can a load turn it, as on a winch or a wheel? write back_driven = true or false" if component.back_driven is None else ""),
+        because("load-holding", "motor-coasting"))
+    if component.back_driven:
+        yield Finding(
+            "motor-load", "warn",
+            f"{component.name} can be turned by its load. A motor leaks inside, so no valve holds it: to hold, a brake that closes when "
+            "the pressure is gone; to let down, a counterbalance valve at the port that carries the load, set at "
+            f"{figure('counterbalance'):g} times the pressure of the greatest load; and crossover reliefs, since the main relief does not "
+            "see what it pumps when driven",
+            because("counterbalance", "load-holding", "motor-coasting"))
 
 
 def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
