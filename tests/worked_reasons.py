@@ -363,6 +363,12 @@ def _of_jobs() -> Iterator[Example]:
             (VALVE, MOTOR, TANK), (TURN, DRAIN + '\nhose = { size = "-4" }\npressure = "2 psi"', BACK))),
         ("a case drain without a line", "drain-blocked", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a port without a line", "port-idle", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a long thin rod under its load", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "90 in", load = "10000 lbf"'))),
+        ("a rod too thin for its load", "buckling", lambda: job(ram('rod = "1.5 in", stroke = "16 in"', 'rod = "0.75 in", stroke = "60 in", load = "5000 lbf"'))),
+        ("a long rod that the relief can buckle", "buckling", lambda: job(ram('rod = "1.5 in", stroke = "16 in"', 'rod = "0.75 in", stroke = "60 in"'))),
+        ("a long rod near what the relief can do", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "50 in"'))),
+        ("a work line in very cold oil", "drop-cold", lambda: job(
+            lines=(LIFT.replace("60 in", "300 in"), LOWER, BACK), system=SYSTEM.replace('"0 C"', '"-25 C"'))),
         ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),
         ("a single-acting lift", "lowering", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),

@@ -316,9 +316,23 @@ def line_drop_psi(stretches: Sequence[Stretch], flow_gpm: float, cst: float, den
     return total
 
 
-def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units = "both") -> tuple[Finding, ...]:
-    """What a drop, hot and at cold start (psi), means on a line of that kind (common practice, no source)."""
+def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units = "both", relief_psi: float | None = None
+                  ) -> tuple[Finding, ...]:
+    """What a drop, hot and at cold start (psi), means on a line of that kind (common practice, no source); `relief_psi` is all that the
+    pump has to push with."""
     found = []
+    if kind in ("pressure", "work") and relief_psi is not None and psi_cold > figure("pressure-drop-cold") * relief_psi:
+        lost, has = format_pressure(psi_cold, units), format_pressure(relief_psi, units)
+        what = "it does not move" if psi_cold >= relief_psi else "it crawls, and little is left for the load"
+        found.append(
+            Finding(
+                "drop-cold",
+                "warn",
+                f"with cold oil this line alone takes {lost} of the {has} that the relief lets through: {what} until the oil is warm. "
+                "Warm it at idle first; thinner oil, a shorter line or a larger bore",
+                because("pressure-drop-cold"),
+            )
+        )
     if kind == "suction" and psi_cold > figure("suction-drop-cold"):
         found.append(
             Finding(

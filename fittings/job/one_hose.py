@@ -234,7 +234,7 @@ def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], ea
                           ("arithmetic", *each.sources))
         if ask.kind == "drain":
             yield from _on_the_seal(job, ask, drops[0], drops[1])
-        yield from drop_findings(drops[0], drops[1], ask.kind, job.units)
+        yield from drop_findings(drops[0], drops[1], ask.kind, job.units, job.system.relief_psi)
 
 
 def _on_the_seal(job: Job, ask: Ask, hot_psi: float, cold_psi: float) -> Iterator[Finding]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 from fittings.cautions import for_plan
 from fittings.circuit import Finding, LineKind
-from fittings.circuit.cylinder import answer, findings
+from fittings.circuit.cylinder import answer, buckling_findings, findings
 from fittings.ends import End
 from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
@@ -151,16 +151,19 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
         if shape is None or size is None:
             continue
         into_cap, into_rod = feeds_gpm(job, component)
-        told = answer(shape, job.system.relief_psi, into_cap, size.load_lbf)
+        fit = component.fit
+        extended = fit.closed_in + shape.stroke_in if fit is not None and fit.closed_in and shape.stroke_in else None
+        told = answer(shape, job.system.relief_psi, into_cap, size.load_lbf, extended)
         back = answer(shape, job.system.relief_psi, into_rod, size.load_lbf)
         told = told._replace(retract_in_s=back.retract_in_s, retract_s=back.retract_s, return_gpm=back.return_gpm)
         notes = (*findings(shape, job.system.relief_psi, component.psi, job.units, size.load_lbf),
+                 *buckling_findings(shape, job.system.relief_psi, size.load_lbf, extended, job.units),
                  *_own_flow(job, into_cap, into_rod))
         if ratio(component) == 1 and shape.rod_in:
             # nothing is fed into the rod end: the cylinder goes back by its load
             told = told._replace(pull_lbf=None, retract_in_s=None, retract_s=None, return_gpm=None, rod_side_psi=None,
                                  psi_to_pull=None)
-            notes = tuple(each for each in notes if each.code != "intensification")
+            notes = tuple(each for each in notes if each.code not in ("intensification", "load-above-pull"))
         if component.fit is not None:
             notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, job.units))
         found.append(PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes))
