@@ -330,3 +330,11 @@ def test_a_stout_rod_is_not_spoken_of_and_the_place_gives_the_length() -> None:
 def test_a_single_acting_cylinder_is_not_said_to_pull() -> None:
     ram = RAM.replace(', rod = "ORB -8 port"', "").replace('"20 in"', '"20 in", load = "17000 lbf"') + 'vented = ["rod"]\n'
     assert "load-above-pull" not in codes(job(VALVE, ram, UP))
+
+
+def test_a_narrow_port_takes_at_least_the_velocity_head() -> None:
+    """11.1 gpm in a nominal 1/4 in: 0.3208 × 11.1 / 0.0491 = 72.5 ft/s (22.1 m/s); 845 kg/m³ × 22.1² / 2 = 206 kPa, 30 psi, lost where it
+    leaves, and half of that and more where it goes in."""
+    ram = RAM.replace('cap = "ORB -8 port"', 'cap = "G1/4 port"')
+    drop = job(VALVE, ram, line("up", "valve.A", "ram.cap", route='{ length = "14 in" }'), DOWN, flow=f"{11.1 * 5 / 9} gpm").lines[0].drop_hot_psi
+    assert drop is not None and drop > 30 * 1.5

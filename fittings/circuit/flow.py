@@ -134,6 +134,15 @@ def fitting_drop_psi(
     return factor * dynamic_psi(flow_gpm, bore_in, density_kg_l)
 
 
+def exit_drop_psi(flow_gpm: float, bore_in: float, density_kg_l: float = 0.87) -> float:
+    """Pressure drop, psi, of a flow (US gpm) that leaves a bore (in) into a cylinder, a block or a tank: all its velocity head.
+
+    >>> round(exit_drop_psi(11.1, 0.25, 0.845))
+    30
+    """
+    return losses()["exit"].k_inf * dynamic_psi(flow_gpm, bore_in, density_kg_l)
+
+
 def step_drop_psi(flow_gpm: float, bore_in: float, next_bore_in: float, density_kg_l: float = 0.87) -> float:
     """Pressure drop, psi, of a sudden step from one bore to the next (in), on the smaller bore's velocity.
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from fittings.chain import Used
 from fittings.circuit import Finding
-from fittings.circuit.flow import Stretch, coupler_drop, line_drop_psi
+from fittings.circuit.flow import Stretch, coupler_drop, exit_drop_psi, line_drop_psi
 from fittings.circuit.hose import Hose, end_bore_in
 from fittings.circuit.oil import density_kg_l, viscosity_cst
 from fittings.circuit.rules import because, figure
@@ -41,9 +41,12 @@ def drops_psi(job: Job, demand: Demand, each: Hose, before: Sequence[Used], behi
             if drop is None:
                 return None, None
             couplers += drop.psi
+    # oil in a work line runs both ways: it leaves by the narrower of the two ports
+    mouths = [_bore_in(used, tight) for used in (*before[:1], *behind[-1:])]
     oil, warm = job.system.oil_used, job.system.temperature_used
     hot, cold = (
         line_drop_psi(stretches, demand.flow_gpm, viscosity_cst(oil, celsius), density_kg_l(oil, celsius)) + couplers
+        + (exit_drop_psi(demand.flow_gpm, min(mouths), density_kg_l(oil, celsius)) if mouths else 0.0)
         for celsius in (warm.hot_c, warm.cold_c))
     return hot, cold
 
