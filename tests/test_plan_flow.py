@@ -338,3 +338,30 @@ def test_a_narrow_port_takes_at_least_the_velocity_head() -> None:
     ram = RAM.replace('cap = "ORB -8 port"', 'cap = "G1/4 port"')
     drop = job(VALVE, ram, line("up", "valve.A", "ram.cap", route='{ length = "14 in" }'), DOWN, flow=f"{11.1 * 5 / 9} gpm").lines[0].drop_hot_psi
     assert drop is not None and drop > 30 * 1.5
+
+
+# --- reliefs at ports, refusals -------------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize(("relief", "told"), [("2650 psi", False), ("2800 psi", True)])
+def test_a_port_relief_has_room_or_is_said_to_have_none(relief: str, told: bool) -> None:
+    """Hoses of 3000 psi: a tenth above the main relief is 2915 or 3080 psi (common practice, no source)."""
+    ram = RAM.replace("false", "true")
+    given_ = '{ type = "R17", size = "-8" }'
+    of = job(VALVE, ram, line("up", "valve.A", "ram.cap", hose=given_, flow='"6 gpm"'), line("down", "valve.B", "ram.rod", hose=given_), relief=relief)
+    assert min(each.rating_psi or 0 for each in of.lines) == 3000
+    assert ("port-relief-no-room" in codes(of)) == told
+
+
+def test_a_flow_beyond_every_hose_names_the_widest_and_the_bore_that_it_takes() -> None:
+    """900 L/min in a suction (237.75 gpm) at 4 ft/s: √(0.3208 × 237.75 / 4 × 4 / pi) = 4.93 in; the widest suction hose is 4 in."""
+    tank, pump = (component(name, 'p = "ORB -32 port"', kind=f'"{name}"') for name in ("tank", "pump"))
+    refused = job(tank, pump, line("s", "tank.p", "pump.p", kind='"suction"'), flow="900 L/min").lines[0].refused
+    assert refused is not None
+    said = " ".join(each.text for each in refused.facts)
+    assert "4.93 in" in said or "4-15/16 in" in said
+    assert "in a bore of 4 in" in said
+
+
+def test_a_plunger_is_told_how_it_is_written() -> None:
+    with pytest.raises(BadJob, match="plunger"):
+        job(VALVE, RAM.replace('rod = "2 in"', 'rod = "3 in"'), UP, DOWN)

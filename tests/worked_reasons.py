@@ -369,6 +369,9 @@ def _of_jobs() -> Iterator[Example]:
         ("a long rod near what the relief can do", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "50 in"'))),
         ("a work line in very cold oil", "drop-cold", lambda: job(
             lines=(LIFT.replace("60 in", "300 in"), LOWER, BACK), system=SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a cylinder that is pushed, on hose that holds no more than the relief", "port-relief-no-room", lambda: job(
+            ram("= false", "= true"), system=SYSTEM.replace("2500 psi", "2900 psi"))),
+        ("a flow beyond every hose", "no-hose", lambda: job(system=SYSTEM.replace("11 gpm", "700 gpm"))),
         ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),
         ("a single-acting lift", "lowering", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),

@@ -67,7 +67,8 @@ def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None) -> C
     if rod_in < 0:
         raise BadCircuit(f"a rod of {rod_in:g} in cannot be: 0 means a ram without a rod end")
     if rod_in >= bore_in:
-        raise BadCircuit(f"a rod of {rod_in:g} in does not go into a bore of {bore_in:g} in: the rod must be thinner")
+        raise BadCircuit(f"a rod of {rod_in:g} in does not go into a bore of {bore_in:g} in: the rod must be thinner; "
+                         "a plunger, all rod and no piston, has a rod of 0 and its own diameter as the bore")
     if stroke_in is not None:
         above_zero(stroke_in, "a stroke", "in")
     return Cylinder(bore_in, rod_in, stroke_in)

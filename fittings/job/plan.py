@@ -22,6 +22,7 @@ from fittings.job.one_hose import Draft, draft_hose, finish_hose
 from fittings.job.reading import beside, read_job, read_job_file
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
 from fittings.job.split import Drafted, draft_split, finish_split
+from fittings.job.trade_rules import because, figure
 from fittings.job.whole_circuit import circuit_findings
 from fittings.units import format_flow, format_pressure
 
@@ -70,7 +71,7 @@ def plan(job: Job, progress: Callable[[str], None] | None = None, shelf: "Shelf 
         bill = bill_of(job, lines, Bins(shelf))
         use = shelf_use(shelf, bill, plain, lines)
     cylinders = tuple(_cylinders(job))
-    found = (*circuit_findings(job), *_margin(job, lines))
+    found = (*circuit_findings(job), *_margin(job, lines), *_port_relief(job, lines))
     return Plan(job, job.title, job.units, lines, bill or bill_of(job, lines), assembly_steps(job, lines), cylinders, found,
                 for_plan(), use)
 
@@ -176,6 +177,24 @@ def _own_flow(job: Job, into_cap: float, into_rod: float) -> Iterator[Finding]:
         units = job.units
         yield Finding("own-flow", "info", f"reckoned with {format_flow(into_cap, units)} into its cap end and "
                       f"{format_flow(into_rod, units)} into its rod end, its share of its lines", ("arithmetic",))
+
+
+def _port_relief(job: Job, lines: tuple[PlannedLine, ...]) -> Iterator[Finding]:
+    """Is there room between the main relief and the weakest line of a cylinder or motor for the relief that it wants at its port?"""
+    wanted = figure("port-relief") * job.system.relief_psi
+    for component in job.component:
+        if not component.back_driven:
+            continue
+        own = [each for line, asked in zip(lines, job.line, strict=True) for each in line.everything
+               if any(job.port(reference)[0] is component for reference in (asked.from_, *asked.targets))]
+        rated = [(each.rating_psi, each.name) for each in own if each.rating_psi is not None and each.refused is None]
+        if rated and min(rated)[0] < wanted:
+            psi, name = min(rated)
+            yield Finding(
+                "port-relief-no-room", "warn",
+                f"{component.name}: a relief at its port is set 10 to 20 % above the main relief, {format_pressure(wanted, job.units)} "
+                f"or more, and must lie below its weakest line, {name}, rated {format_pressure(psi, job.units)}: there is no room for "
+                "it. A stronger hose or ends there, or a lower main relief", because("port-relief"))
 
 
 def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:

@@ -296,7 +296,8 @@ def _rod_in_bore(typed: Raw, where: str, line: int | None) -> Iterator[Mistake]:
         return
     if size.rod_in >= size.bore_in:
         yield Mistake(line, f"{where}, cylinder", typed_text(typed), "the rod does not go into the bore",
-                      'the rod is thinner, as in { bore = "2.5 in", rod = "1.5 in" }')
+                      'the rod is thinner, as in { bore = "2.5 in", rod = "1.5 in" }; a plunger, all rod and no piston, has '
+                      'rod = "0 in" and its own diameter as the bore')
 
 
 def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
