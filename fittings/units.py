@@ -439,7 +439,10 @@ def format_flow(gpm: float, units: Units = "both") -> str:
     >>> format_flow(11)
     '11 gpm (41.6 L/min)'
     """
-    return _pair(gpm, lambda v: f"{_trim(v, 1)} gpm", gpm * L_PER_GAL, lambda v: f"{_trim(v, 1)} L/min", units)
+    def said(value: float) -> str:
+        return _trim(value, 1 if abs(value) >= 1 else 2)
+
+    return _pair(gpm, lambda v: f"{said(v)} gpm", gpm * L_PER_GAL, lambda v: f"{said(v)} L/min", units)
 
 
 def format_force(lbf: float, units: Units = "both") -> str:

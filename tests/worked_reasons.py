@@ -303,6 +303,10 @@ MOTOR = 'name = "motor"\nkind = "motor"\nports = { A = "ORB -8 port", drain = "O
 TURN = 'name = "turn"\nfrom = "valve.A"\nto = "motor.A"\nroute = { length = "60 in" }'
 DRAIN = 'name = "leak"\nkind = "drain"\nfrom = "motor.drain"\nto = "tank.low"\nroute = { length = "60 in" }'
 COUPLER = 'name = "coupler"\nkind = "coupler"\nports = { in = "ISO 7241-A 3/4 body" }'
+FILTER = 'name = "filter"\nkind = "filter"\nports = { in = "NPT 3/4 female", out = "NPT 3/4 female" }'
+INTO = BACK.replace("back", "into").replace("tank.in", "filter.in").replace("60 in", "120 in")
+ONWARD = BACK.replace("back", "onward").replace("valve.T", "filter.out").replace("60 in", "120 in")
+HOIST = RAM.replace(', rod = "ORB -8 port" }', ' }\nvented = ["rod"]').replace('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"')
 RAM_2 = RAM.replace('"ram"', '"second ram"')
 
 
@@ -322,18 +326,64 @@ def _of_jobs() -> Iterator[Example]:
     swing = 'route = { swing = { pivot_to_from = "10 in", pivot_to_to = "14 in", angle = ["%s", "150 deg"] } }'
     yield from (
         ("planned below the relief", "pressure-below-relief", lambda: job(lines=lift('pressure = "2000 psi"'))),
+        ("planned below the relief behind a reducing valve", "pressure-below-relief", lambda: job(
+            (VALVE.replace('name = "', 'name = "reducing '), RAM, TANK),
+            tuple(each.replace("valve.", "reducing valve.") for each in lift('pressure = "2000 psi"')))),
         ("out of the cap end", "retract-flow", lambda: job()),
+        ("out of the cap end, behind a block", "retract-flow", lambda: job(
+            (VALVE, RAM, TANK, 'name = "lock"\nports = { V1 = "ORB -8 port", V2 = "ORB -8 port", C1 = "ORB -8 port", C2 = "ORB -8 port" }'),
+            (LIFT.replace("ram.cap", "lock.V1"), LIFT.replace("lift", "on").replace("valve.A", "lock.C1"), BACK))),
+        ("out of the cap end, behind a block that nobody knows", "retract-flow", lambda: job(
+            (VALVE, RAM, TANK, 'name = "lock"\nports = { V = "ORB -8 port", W = "ORB -8 port", X = "ORB -8 port", Y = "ORB -8 port" }'),
+            (LIFT.replace("ram.cap", "lock.V"), LIFT.replace("lift", "also").replace("valve.A", "valve.B").replace("ram.cap", "lock.W"),
+             LIFT.replace("lift", "on").replace("valve.A", "lock.X"), LOWER.replace("valve.B", "lock.Y"), BACK))),
+        ("a coupler before a ram of a low rating", "rod-coupler", lambda: job(
+            (VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM + '\npsi = "3000 psi"', TANK))),
         ("a rod side that can be shut", "intensification", lambda: job(lines=(LIFT, LOWER + "\ncan_close = true", BACK))),
         ("more comes back than the pump gives", "return-flow", lambda: job()),
         ("a return to the tank", "return-pressure-assumed", lambda: job()),
+        ("two long returns in very cold oil", "return-pressure-reckoned", lambda: job(
+            (VALVE, RAM, TANK, FILTER), (LIFT, LOWER, INTO, ONWARD), SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a return held to less than is reckoned", "return-pressure-reckoned", lambda: job(lines=(LIFT, LOWER, BACK + '\npressure = "2 psi"'))),
+        ("two long returns behind a weak filter", "back-pressure-rating", lambda: job(
+            (VALVE, RAM, TANK, FILTER + '\npsi = "60 psi"'), (LIFT, LOWER, INTO, ONWARD), SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a filter below what a return is taken to see", "component-rating-assumed", lambda: job(
+            (VALVE, RAM, TANK, FILTER + '\npsi = "145 psi"'), (LIFT, LOWER, INTO, ONWARD))),
         ("a return to a coupler", "return-can-be-pressurised",
          lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
         ("a return to a coupler", "return-coupler", lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
         ("a case drain", "drain-flow-assumed", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN, BACK))),
         ("a case drain into the return", "drain-shared",
          lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace("tank.low", "valve.B"), BACK))),
+        ("a case drain as a return", "drain-elsewhere", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace('"drain"', '"return"'), BACK))),
+        ("a port that may be a case drain", "drain-elsewhere",
+         lambda: job((VALVE, MOTOR.replace("drain", "L"), TANK), (TURN, DRAIN.replace('"drain"', '"return"').replace("motor.drain", "motor.L"), BACK))),
+        ("a drain too narrow for the cold", "drain-pressure", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN + '\nhose = { size = "-4" }', BACK), SYSTEM.replace('"0 C"', '"-10 C"'))),
+        ("a drain too narrow", "drain-pressure", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN + '\nhose = { size = "-4" }\npressure = "2 psi"', BACK))),
         ("a case drain without a line", "drain-blocked", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a port without a line", "port-idle", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a long thin rod under its load", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "90 in", load = "10000 lbf"'))),
+        ("a rod too thin for its load", "buckling", lambda: job(ram('rod = "1.5 in", stroke = "16 in"', 'rod = "0.75 in", stroke = "60 in", load = "5000 lbf"'))),
+        ("a long rod that the relief can buckle", "buckling", lambda: job(ram('rod = "1.5 in", stroke = "16 in"', 'rod = "0.75 in", stroke = "60 in"'))),
+        ("a long rod near what the relief can do", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "50 in"'))),
+        ("a work line in very cold oil", "drop-cold", lambda: job(
+            lines=(LIFT.replace("60 in", "300 in"), LOWER, BACK), system=SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a cylinder that is pushed, on hose that holds no more than the relief", "port-relief-no-room", lambda: job(
+            ram("= false", "= true"), system=SYSTEM.replace("2500 psi", "2900 psi"))),
+        ("a flow beyond every hose", "no-hose", lambda: job(system=SYSTEM.replace("11 gpm", "700 gpm"))),
+        ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),
+        ("a single-acting lift", "lowering", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),
+        ("a single-acting lift", "load-pushes", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),
+        ("a load on a cylinder that nothing is said to push", "load-pushes", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"'))),
+        ("a tank port without a line", "tank-port-blocked", lambda: job((PUMP, VALVE, RAM), (FEED, LIFT, LOWER))),
+        ("a tank port whose line may be there", "tank-port-blocked", lambda: job((VALVE, RAM), (LIFT, LOWER))),
+        ("a filter without a line onward", "outlet-blocked", lambda: job(
+            (VALVE, RAM, FILTER), (LIFT, LOWER, BACK.replace("tank.in", "filter.in")))),
+        ("a valve without a tank port", "no-way-to-tank", lambda: job((PUMP, VALVE.replace(', T = "ORB -10 port"', ""), RAM), (FEED, LIFT, LOWER))),
+        ("a motor with one line", "no-way-to-tank", lambda: job((VALVE, MOTOR.replace("drain", "B"), TANK), (TURN, BACK))),
         ("a cylinder too weak", "component-rating", lambda: job(ram("back_driven", 'psi = "2000 psi"\nback_driven'))),
         ("two cylinders on one line", "leg-share", lambda: job(
             (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),
@@ -411,6 +461,10 @@ def _of_jobs() -> Iterator[Example]:
         ("a suction line to a valve", "suction-elsewhere", lambda: job(lines=(LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "tank.low"\nto = "valve.P"'))),
         ("a suction line out of who knows what", "suction-unknown", lambda: job(
             (VALVE, RAM, TANK, PUMP, 'name = "box"\nports = { out = "ORB -16 port" }'), (LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "box.out"\nto = "pump.out"'))),
+        ("a coupler that is small for its flow", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK),
+                                                                              system=SYSTEM.replace("11 gpm", "14 gpm"))),
+        ("a coupler far too small", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/4 body"'), RAM, TANK))),
+        ("a coupler that no table knows", "coupler-flow-unknown", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1-1/4 body"'), RAM, TANK))),
         ("a coupler in the rod line", "rod-coupler", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
     )

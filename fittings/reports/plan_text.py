@@ -103,7 +103,9 @@ class PlanWords:
         unproved = [line.name for line in of.every_line if line.refused is None and line.rating_psi is None and line.joints]
         if unproved:
             yield painted(lines(f"NOT PROVED TO HOLD, since no table rates every end: {', '.join(unproved)}.", "  "), "yellow")
-        forbidden = sum(finding.level == "refuse" for finding in _all_findings(of))
+        # what stands at a line that cannot be done is part of its refusal
+        undone = {finding for line in of.every_line if line.refused for finding in line.findings}
+        forbidden = sum(finding.level == "refuse" for finding in _all_findings(of) if finding not in undone)
         if forbidden:
             yield painted(lines(f"NOT SAFE AS IT STANDS: {counted(forbidden, 'finding')} marked X below.", "  "), "red")
         for taken in _taken(of):
