@@ -37,6 +37,11 @@ class PlannedJoint(NamedTuple):
     torque: tuple[Torque, ...]
     turns: tuple[Turn, ...]
 
+    @property
+    def coupled(self) -> bool:
+        """Whether it is made by pushing the halves of a quick coupler together."""
+        return self.joint.seal is not None and self.joint.seal.kind == "coupler"
+
 
 class HoseAssembly(NamedTuple):
     """A hose to be made up: the hose, its length in inches (None: the route was not given), the crimped end at either
