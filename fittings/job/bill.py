@@ -201,7 +201,7 @@ def _plugs(job: Job, bins: "Bins | None") -> Iterator[BillItem]:
 
 def _plug_that_holds(port: End, psi: float) -> Part | None:
     made = [part for each in _mates(port) for part in parts_with(each) if len(part.ends) == 1]
-    holding = [part for part in made if (rated := rating(part.ends[0])) is not None and rated.psi >= psi]
+    holding = [part for part in made if (rated := rating(part.ends[0])) is not None and rated.exact_psi >= psi]
     return min(holding, key=lambda part: GRADES.index(part.had), default=None)
 
 
