@@ -249,7 +249,9 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
 def _seal_kind(a: End, b: End, row: Row) -> tuple[Row, Ring | None]:
     """How the halves of a row seal in this size, with the ring: the smallest cones are made without a groove for one."""
     kind = _seal_kinds()[row["seal"]]
-    rings = [found for each in _tightened(a, b, row) if kind["ring"] == "yes" and (found := ring(each))]
+    stands_for = rated_as(a, b)
+    takes = _tightened(a, b, row) if stands_for is None else (stands_for,)
+    rings = [found for each in takes if kind["ring"] == "yes" and (found := ring(each))]
     if kind["without_ring"] and not rings:
         kind = _seal_kinds()[kind["without_ring"]]
     return kind, rings[0] if rings else None

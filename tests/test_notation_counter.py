@@ -187,7 +187,7 @@ ASKED = [
     ("15L 1/2 JIC bspp", "not understood: JIC and BSPP contradict each other: an end is one or the other",
      "for a part with two ends, write “… x …” between them"),
     # made, but not in that shape
-    ("45 npt 3/4 male x npt 1/2 female", "not covered: nobody makes 45 NPT 3/4 male x NPT 1/2 female, as far as our tables know; "
+    ("45 npt 3/4 male x npt 1/2 female", "not covered: our tables hold no 45 NPT 3/4 male x NPT 1/2 female: ask at the counter; "
      "it is made as bushing, NPT 1/2 female × NPT 3/4 male or 90°, NPT 1/2 female × NPT 3/4 male", "fittings join tells which parts do it together"),
 ]
 
@@ -201,11 +201,11 @@ def test_what_show_says_when_it_does_not_know(typed: str, said: str, ask: str | 
 
 
 @pytest.mark.parametrize(("typed", "told", "part"), [
-    ("-12 x -8 orb reducer bushing", "nobody makes bushing ORB -12 male stud x ORB -8 port: this is what is made",
+    ("-12 x -8 orb reducer bushing", "our tables hold no bushing ORB -12 male stud x ORB -8 port: this is what is made",
      "straight, ORB -8 port × ORB -12 male stud"),
-    ("1/2 bspp male to 3/8 bspp female reducer", "nobody makes straight BSPP 1/2 male stud x BSPP 3/8 port: this is what is made",
+    ("1/2 bspp male to 3/8 bspp female reducer", "our tables hold no straight BSPP 1/2 male stud x BSPP 3/8 port: this is what is made",
      "bushing, BSPP 3/8 port × BSPP 1/2 male stud"),
-    ("npt reducer 3/4 x 1/2", "nobody makes straight NPT 3/4 male x NPT 1/2 female: this is what is made",
+    ("npt reducer 3/4 x 1/2", "our tables hold no straight NPT 3/4 male x NPT 1/2 female: this is what is made",
      "bushing, NPT 1/2 female × NPT 3/4 male"),
 ])
 def test_a_straight_part_by_another_name_is_shown_and_said(typed: str, told: str, part: str, capsys: pytest.CaptureFixture[str]) -> None:

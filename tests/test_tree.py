@@ -1,6 +1,7 @@
 """Three and four ends: the smallest tree, judged joint by joint."""
 
 import random
+import re
 
 import pytest
 from budget import examples
@@ -8,6 +9,7 @@ from budget import examples
 from fittings.check import Piece, chain_flaws
 from fittings.ends import all_ends, end_by_id
 from fittings.limits import Limits
+from fittings.reports.text import tree_text
 from fittings.tree import join_all, legs, tree_rating, why_no_tree
 
 ASKED = [
@@ -129,3 +131,14 @@ def test_every_leg_is_told_outward_from_the_tee_that_it_hangs_on(ends: tuple[str
         assert sorted(here) == sorted(body.ends)
     assert [leg.hangs_on for leg in told] == sorted(leg.hangs_on for leg in told)
     assert {leg.leads_to for leg in told} - {None} == set(range(1, len(tree.bodies)))
+
+
+def test_each_leg_says_whether_it_is_on_the_run_or_on_the_branch() -> None:
+    """Of a run tee the odd end is on the run, of a branch tee it is the branch (data/parts/shapes.csv)."""
+    ends = tuple(end_by_id(each) for each in ("jic-8-swivel", "jic-8-swivel", "jic-8-male"))
+    tree = join_all(ends)
+    assert tree is not None and [body.shape for body in tree.bodies] in (["tee-run"], ["tee-branch"])
+    said = re.findall(r"^from tee 1, its (run|branch)$", tree_text(ends, tree, None, Limits()), re.MULTILINE)
+    assert sorted(said) == ["branch", "run", "run"]
+    odd = [leg.chain.finish.form for leg in legs(tree)].index("male")
+    assert said[odd] == {"tee-run": "run", "tee-branch": "branch"}[tree.bodies[0].shape]

@@ -428,6 +428,9 @@ def _of_jobs() -> Iterator[Example]:
         ("room that is close", "room-close", lambda: job(lines=lift('at_to = { shape = "90", room = "1.75 in" }'))),
         ("too little room", "room-short", lambda: job(lines=lift('hose = { ends = "JIC -8 swivel" }\nat_to = { shape = "straight", room = "1 in" }'))),
         ("room that nobody knows", "room-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift('at_to = { room = "3 in" }'))),
+        ("a stack of adapters", "stacked-adapters", lambda: job(
+            ram('cap = "ORB -8 port"', 'cap = "JIS 1/2 male"'), lift(""), SYSTEM.replace("11 gpm", "20 gpm"))),
+        ("oil colder than nitrile stands", "ring-rubber", lambda: job(system=SYSTEM.replace('"0 C"', '"-35 C"'))),
         ("a neighbour far off", "next-port-enough", lambda: job(lines=lift('at_to = { next_port = "4 in" }'))),
         ("a neighbour too near", "next-port-short", lambda: job(lines=lift('at_to = { next_port = "1 in" }'))),
         ("no room for a spanner", "next-port-spanner", lambda: job(lines=lift('at_to = { next_port = "1.3 in" }'))),

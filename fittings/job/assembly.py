@@ -1,4 +1,7 @@
-"""In which order a job is put together: what is screwed into held ports first, hoses after, a joint that turns last."""
+"""In which order a job is put together: what is screwed into held ports first, hoses after, a joint that turns last.
+
+Quick couplers are joined when every other joint of the job is made: there may be a live machine behind them.
+"""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -7,9 +10,11 @@ from fittings.chain import Used, bends
 from fittings.ends import End
 from fittings.figures import Figure, figure
 from fittings.job.bill import ring_words
+from fittings.job.flange import bolted, draw_down
 from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
+from fittings.job.tee_outlets import outlets_said, tee_outlets
 from fittings.mating import condition_do_for
 from fittings.parts import Part
 from fittings.threads import thread
@@ -29,10 +34,20 @@ def assembly_steps(job: Job, lines: tuple[PlannedLine, ...]) -> tuple[Step, ...]
     """The steps of the whole job, numbered, in an order in which every joint can be made.
 
     For each line: adapters into the ports from the port outward, tees, then the hose, its rigid end first and an end that
-    turns last.
+    turns last. The halves of quick couplers come together after all lines.
     """
     bare = [step for line in lines if line.can_be_done for step in _line(line)]
-    return tuple(_numbered(number, step) for number, step in enumerate(bare, 1))
+    return tuple(_numbered(number, step) for number, step in enumerate(sorted(bare, key=_couples), 1))
+
+
+def _couples(step: _Bare) -> bool:
+    return step.joint is not None and step.joint.coupled
+
+
+def _couple(port: str) -> str:
+    """Joining the halves at a port (common practice, no source)."""
+    return (f"Now that every other joint is made, couple {port}: engine off, no pressure on either half, both halves wiped clean. Push "
+            "them home without twisting the hose, and pull to see that they hold")
 
 
 def _line(line: PlannedLine) -> Iterator[_Bare]:
@@ -66,6 +81,9 @@ def _outward(line: PlannedLine, port: str, parts: tuple[Used, ...], joints: tupl
     """Adapters from a held port outward."""
     for number, (used, joint) in enumerate(zip(parts, joints, strict=True)):
         where = f"port {port}" if number == 0 else f"{joint.joint.a.say} of the part before it"
+        if joint.coupled or bolted(joint.joint):
+            yield _Bare(line.name, _couple(port) if joint.coupled else draw_down(used.part.say, where, joint.joint), joint, "", used.part)
+            continue
         hold = "" if number == 0 else "on the part before it"
         verb = "Put" if used.near.moves == "turns" else "Screw"
         way = "into" if used.near.sex == "male" else "onto"
@@ -83,13 +101,15 @@ def _how_it_is_set(used: Used) -> str:
 
 
 def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
-    first = line.tees[0]
+    (first, onward), *rest = tee_outlets(line)
     if joint is None:
-        yield _Bare(line.name, f"Have {first.say} ready where the line splits, held so that no hose is bent at its end", None, "")
+        yield _Bare(line.name, f"Have {first.say} ready where the line splits, held so that no hose is bent at its end: "
+                    f"{outlets_said(onward)}", None, "")
     else:
-        yield _Bare(line.name, f"Put {first.say} on at {line.from_ref} and point its outlets", joint, "on the adapter behind it")
-    for part, each in zip(line.tees[1:], inner, strict=False):
-        yield _Bare(line.name, f"Put {part.say} on the tee before it", each, "on the tee before it")
+        where = f"on what will lead to {line.from_ref}" if line.joints[0].coupled else f"on at {line.from_ref}"
+        yield _Bare(line.name, f"Put {first.say} {where} and point its outlets: {outlets_said(onward)}", joint, "on the adapter behind it")
+    for (part, onward), each in zip(rest, inner, strict=True):
+        yield _Bare(line.name, f"Put {part.say} on the tee before it: {outlets_said(onward)}", each, "on the tee before it")
 
 
 def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
@@ -116,7 +136,13 @@ def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
         what = f"the hose end, {_hose_end(side.crimped).say}" if number == 0 else "the part before it"
         yield _Bare(line.name, f"Put {used.part.say} on {what}", _swapped(joint), "on the hose end, so that the hose does not turn",
                     used.part)
-    yield _Bare(line.name, f"Join the hose to {side.port} without twisting the hose", side.joints[0], "")
+    last = side.joints[0]
+    do = f"Join the hose to {side.port} without twisting the hose"
+    if last.coupled:
+        do = _couple(side.port)
+    elif bolted(last.joint):
+        do = draw_down("the hose, without twisting it,", side.port, last.joint)
+    yield _Bare(line.name, do, last, "")
 
 
 class _Side(NamedTuple):
@@ -142,7 +168,10 @@ def _turns(of: PlannedJoint) -> bool:
 
 
 def _hose_on(line: PlannedLine, side: _Side, last: bool) -> _Bare:
-    hose_end = _hose_end(side.crimped)
+    hose_end, joint = _hose_end(side.crimped), side.joints[-1]
+    if joint.coupled or bolted(joint.joint):
+        do = _couple(side.port) if joint.coupled else draw_down(f"the hose, {hose_end.say}, without a twist,", side.port, joint.joint)
+        return _Bare(line.name, do, joint, "")
     if hose_end.moves != "turns":
         return _Bare(line.name, f"Screw the rigid end of the hose, {hose_end.say}, in at {side.port}, turning the whole hose",
                      side.joints[-1], "none: the other end of the hose must still hang free")
@@ -162,7 +191,7 @@ def _numbered(number: int, bare: _Bare) -> Step:
     seal = joint.joint.seal
     ring = ring_words(seal.ring) if seal.ring else ""
     why = condition_do_for(joint.joint.condition) if seal.sealant else seal.why_no_sealant
-    return Step(number, bare.line, bare.do, joint, ring, _lube(seal.kind, bool(ring)), seal.sealant, why,
+    return Step(number, bare.line, bare.do, joint, ring, _lube(seal.kind, bool(ring), bolted(joint.joint)), seal.sealant, why,
                 _spanner(joint, bare.part), bare.hold)
 
 
@@ -178,8 +207,10 @@ def _spanner(of: PlannedJoint, part: Part | None) -> Figure | None:
     return None
 
 
-def _lube(kind: str, ring: bool) -> str:
+def _lube(kind: str, ring: bool, bolts: bool) -> str:
     """What is oiled before the joint is made (common practice, no source)."""
+    if bolts:
+        return "a film of clean system oil on the ring; the bolts dry or oiled as the torque figure was meant"
     if kind in ("crimp", "coupler"):
         return ""
     if kind == "thread-and-sealant":

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from functools import cache
+from math import floor
 from typing import NamedTuple
 
 from fittings.chain import Joint
@@ -19,6 +20,7 @@ from fittings.job.ends_of_hose import Way, impossible
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
+from fittings.job.room import stacked
 from fittings.job.trade_rules import because as rules_of_jobs
 from fittings.job.which_hose import hoses_for
 from fittings.mating import mate, tightening
@@ -197,6 +199,7 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
         yield from _hard_to_get(way)
         adapters, _, crimped = turned(way)
         yield from around_port(side, (*adapters, crimped)[0], height_of(way, assembly.hose), job.units)
+        yield from stacked(side.reference, adapters, job.units)
 
 
 def _narrow(job: Job, ask: Ask, pair: Pair, each: Hose) -> Iterator[Finding]:
@@ -258,7 +261,7 @@ def length_words(assembly: HoseAssembly, units: Units) -> str:
 
 
 def _tolerance(value_in: float, units: Units) -> str:
-    """A tolerance as the trade writes it: to the nearest 1/8 in (SAE J517), or whole millimetres."""
+    """A tolerance in sixteenths of an inch or whole millimetres, never wider than it is: cut shorter the hose would not reach."""
     if units == "metric":
-        return f"{value_in * 25.4:.0f} mm"
-    return inch(round(value_in * 8) / 8 if value_in > 0.1 else value_in)
+        return f"{floor(value_in * 25.4 + 1e-6)} mm"
+    return inch(floor(value_in * 16 + 1e-6) / 16)

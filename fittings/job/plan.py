@@ -21,6 +21,7 @@ from fittings.job.model import Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose
 from fittings.job.reading import beside, read_job, read_job_file
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
+from fittings.job.rubber import rubber_findings
 from fittings.job.split import Drafted, draft_split, finish_split
 from fittings.job.trade_rules import because, figure
 from fittings.job.whole_circuit import circuit_findings
@@ -71,7 +72,7 @@ def plan(job: Job, progress: Callable[[str], None] | None = None, shelf: "Shelf 
         bill = bill_of(job, lines, Bins(shelf))
         use = shelf_use(shelf, bill, plain, lines)
     cylinders = tuple(_cylinders(job))
-    found = (*circuit_findings(job), *_margin(job, lines), *_port_relief(job, lines))
+    found = (*circuit_findings(job), *rubber_findings(job), *_margin(job, lines), *_port_relief(job, lines))
     return Plan(job, job.title, job.units, lines, bill or bill_of(job, lines), assembly_steps(job, lines), cylinders, found,
                 for_plan(), use)
 

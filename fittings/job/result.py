@@ -39,6 +39,11 @@ class PlannedJoint(NamedTuple):
     turns: tuple[Turn, ...]
     no_torque_for: str
 
+    @property
+    def coupled(self) -> bool:
+        """Whether it is made by pushing the halves of a quick coupler together."""
+        return self.joint.seal is not None and self.joint.seal.kind == "coupler"
+
 
 class HoseAssembly(NamedTuple):
     """A hose to be made up: the hose, its length in inches (None: the route was not given), the crimped end at either

@@ -20,9 +20,11 @@ from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
+from fittings.job.room import stacked
 from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
+from fittings.planner import Fact, Refusal
 from fittings.ratings import rating, series_among
 from fittings.reasons import Reason, split_sources
 from fittings.search import search
@@ -109,18 +111,45 @@ def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], h
     units = job.units
     fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
                   f"{format_pressure(whole.max_psi, units)} and {format_flow(whole.flow_gpm, units)} within the limits given")
-    return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
-                       None, whole.findings, impossible(fact))
+    return _refused(job, line, whole, whole.findings, impossible(fact))
 
 
 def finish_split(job: Job, draft: SplitDraft, picks: Sequence[int] | None = None) -> PlannedLine:
-    """The line with its tee and branches; `picks`: number of the pair of ends at each of its hoses, the one to the tee first."""
+    """The line with its tee and branches; `picks`: number of the pair of ends at each of its hoses, the one to the tee first.
+
+    Refused whole where a leg is refused: half a tee is no line.
+    """
     hoses = [each for each in (draft.lead, *draft.legs) if not isinstance(each, Chain)]
     made = [each if isinstance(each, PlannedLine) else finish_hose(job, each, pick)
             for each, pick in zip(hoses, picks or (0,) * len(hoses), strict=True)]
+    if any(isinstance(each, PlannedLine) for each in draft.legs):
+        return _refused_whole(job, draft, made[-len(draft.legs):])
     if isinstance(draft.lead, Chain):
         return _at_port(job, draft, draft.lead, tuple(made))
     return _behind_hose(draft, made[0], tuple(made[1:]))
+
+
+def _refused_whole(job: Job, draft: SplitDraft, legs: Sequence[PlannedLine]) -> PlannedLine:
+    """The line refused for the reasons of its legs, each told with the port that it leads to."""
+    facts: list[Fact] = []
+    because: list[tuple[int, ...]] = []
+    for leg, refused in ((leg, leg.refused) for leg in legs if leg.refused is not None):
+        first = len(facts)
+        facts += [fact._replace(n=first + fact.n, text=f"leg to {leg.to_ref}: {fact.text}") for fact in refused.facts]
+        because += [tuple(first + n for n in some) for some in refused.because]
+    kinds = {leg.refused.kind for leg in legs if leg.refused is not None}
+    hints = tuple(hint for leg in legs if leg.refused is not None for hint in leg.refused.hints)
+    told = {fact.text for leg in legs if leg.refused is not None for fact in leg.refused.facts}
+    grave = (each for leg in legs for each in leg.findings if each.level != "info" and each.text not in told)
+    found = dict.fromkeys((*draft.whole.findings, *grave))
+    line = draft.line
+    return _refused(job, line, draft.whole, tuple(found), Refusal(max(kinds), tuple(facts), tuple(because), hints))
+
+
+def _refused(job: Job, line: Line, whole: Demand, found: tuple[Finding, ...], refusal: Refusal) -> PlannedLine:
+    """A line that splits and cannot be done."""
+    return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
+                       None, found, refusal)
 
 
 def _start(job: Job, line: Line) -> End:
@@ -234,7 +263,8 @@ def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedL
     return PlannedLine(
         line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
         tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
-        (*whole.findings, *_tee_notes(body), *around_port(side, first, None, job.units)), None, body.parts, branches)
+        (*whole.findings, *_tee_notes(body), *around_port(side, first, None, job.units), *stacked(line.from_, chain.parts, job.units)),
+        None, body.parts, branches)
 
 
 def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:

@@ -8,7 +8,7 @@ from fittings.job.bill import hose_words
 from fittings.job.result import Plan, PlannedJoint, Step
 from fittings.mating import condition_do_for
 from fittings.ratings import Torque
-from fittings.reports.plan_text import ring_lacks, spanner_words
+from fittings.reports.plan_text import other_bands, ring_lacks, spanner_words
 from fittings.reports.sheet_lines import Drawn
 from fittings.reports.torque_words import (
     ASK,
@@ -63,14 +63,10 @@ class Steps:
         """What other makers print for the same joints, each pair of ends once."""
         seen = set()
         for step in self.plan.steps:
-            if step.joint is None:
+            others = other_bands(step.joint) if step.joint is not None else []
+            if step.joint is None or not others:
                 continue
-            bands = step.joint.torque
-            others = bands if step.joint.no_torque_for else [
-                band for band in bands[1:] if (band.low_nm, band.high_nm) != (bands[0].low_nm, bands[0].high_nm)]
-            if not others:
-                continue
-            says = f"{step.joint.joint.a.say} × {step.joint.joint.b.say}: " + "; ".join(self._band(band) for band in others[:3])
+            says = f"{step.joint.joint.a.say} × {step.joint.joint.b.say}: " + "; ".join(self._band(band) for band in others)
             if frozenset((step.joint.joint.a, step.joint.joint.b)) not in seen:
                 seen.add(frozenset((step.joint.joint.a, step.joint.joint.b)))
                 yield says
@@ -99,7 +95,7 @@ class Steps:
             oil = oil if why else ""
         if oil:
             yield oil
-        if step.joint is not None:
+        if step.joint is not None and not step.joint.coupled:
             yield from self._torque(step.joint)
         if step.hold:
             yield f"Second spanner: {step.hold}"

@@ -16,7 +16,7 @@ from fittings.reports.window import Paint, lines, painted
 from fittings.saying import counted
 
 if TYPE_CHECKING:
-    from fittings.tree import Tree
+    from fittings.tree import Leg, Tree
 
 _HEADLINES = {
     "joint": "JOINT: goes together, seals and holds.",
@@ -147,11 +147,21 @@ def tree_text(ends: Sequence[End], tree: "Tree | None", refused: Refusal | None,
     names = [f"tee {number}" if len(body.ends) == 3 else f"cross {number}" for number, body in enumerate(tree.bodies, 1)]
     for name, body in zip(names, tree.bodies, strict=True):
         out.append(lines(f"{name}: [{body.had}] {body.say}", "   * ", "     "))
-    for leg in legs(tree):
-        out += ["", f"from {names[leg.hangs_on]}", *chain_lines(leg.chain, 0)[1:]]
+    told = legs(tree)
+    rest = [_outlets(body, number, told) for number, body in enumerate(tree.bodies)]
+    for leg in told:
+        out += ["", f"from {names[leg.hangs_on]}{rest[leg.hangs_on].pop(0)}", *chain_lines(leg.chain, 0)[1:]]
         if leg.leads_to is not None:
-            out.append(f"     of {names[leg.leads_to]}")
+            out.append(f"     of {names[leg.leads_to]}{rest[leg.leads_to].pop(0)}")
     return "\n".join([*out, "", lines(short())])
+
+
+def _outlets(body: Part, number: int, told: Sequence["Leg"]) -> list[str]:
+    """Whether each leg of a tee is on its run or its branch: the one that leads to it first, then those from it, in order."""
+    from fittings.outlets import outlet_words
+
+    ends = [leg.chain.finish for leg in told if leg.leads_to == number] + [leg.chain.start for leg in told if leg.hangs_on == number]
+    return [f", its {word}" if word else "" for word in outlet_words(body, ends)]
 
 
 def refusal_text(of: Refusal, what: str = "CHAIN") -> str:

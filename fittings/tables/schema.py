@@ -23,6 +23,7 @@ from fittings.tables.cells import (
     MaybeSize,
     Model,
     Note,
+    Number,
     Size,
     Sourced,
     Text,
@@ -120,6 +121,14 @@ class JobRule(Sourced):
     value: MaybeAbove
     unit: Note
     says: Note
+    note: Note
+
+
+class Rubber(Sourced):
+    rubber: Key
+    says: Text
+    cold_c: Number
+    hot_c: Number
     note: Note
 
 
@@ -274,6 +283,7 @@ MODELS: dict[str, type[Model]] = {
     "flats": Flats,
     "turns": Turns,
     "rings": RingRow,
+    "rubbers": Rubber,
     "ring-use": RingUse,
     "pins": Pin,
     "cautions": trade.Caution,
@@ -352,8 +362,8 @@ def _say(kind: str, where: str, column: str, cell: object, wrong: str) -> str:
 def row_problems(model: type[Model], row: Row, where: str) -> list[str]:
     """What is wrong with one row, in words, each beginning with `where`.
 
-    >>> row_problems(Condition, {"condition": "ok", "rated_as": "", "says": "", "do": "x"}, "conditions row 2")
-    ["conditions row 2, says '': String should have at least 1 character"]
+    >>> row_problems(ReasonRow, {"code": "ok", "says": ""}, "reasons row 2")
+    ["reasons row 2, says '': String should have at least 1 character"]
     """
     try:
         model.model_validate(dict(row))
