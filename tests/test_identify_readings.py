@@ -67,7 +67,7 @@ def test_a_pitch_behind_a_diameter_is_not_taken_beside_another() -> None:
 
 @pytest.mark.parametrize(("typed", "value"), [
     ({"nose": "O-ring under the hex"}, {"nose": "o-ring-at-hex"}), ({"nose": "flat-groove"}, {"nose": "flat-groove"}),
-    ({"nose": "a flare"}, {"nose": "cone"}), ({"nose": "Flat face"}, {"nose": "flat"}), ({"nose": "plain"}, {"nose": "plain"}),
+    ({"nose": "a flare"}, {"nose": "cone"}), ({"nose": "flat-with-groove"}, {"nose": "flat-groove"}), ({"nose": "Flat face"}, {"nose": "flat"}), ({"nose": "plain"}, {"nose": "plain"}),
     ({"sex": "inside"}, {"sex": "female"}), ({"male": "yes"}, {"sex": "male"}), ({"male": "no", "female": "yes"}, {"sex": "female"}),
     ({"taper": "parallel"}, {"taper": False}), ({"straight": "yes"}, {"taper": False}), ({"taper": "yes"}, {"taper": True}),
     ({"chamfer": "no"}, {"chamfer": False}), ({"no-chamfer": "yes"}, {"chamfer": False}), ({"swivel": "yes"}, {"turns": True}),
