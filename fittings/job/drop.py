@@ -63,12 +63,12 @@ def coupler_findings(job: Job, demand: Demand, parts: Sequence[Used]) -> Iterato
         if drop is None:
             yield Finding("coupler-flow-unknown", "warn", f"no table of ours holds the flow of the {name}: what it takes at {carries} is "
                           "not known and stands in no drop; ask its maker", ("memory",))
-        elif drop.over > 1 + 1e-9:
+        elif round(drop.over, 2) > 1:
             most = figure("coupler-most")
             rated, takes = format_flow(drop.rated_gpm, job.units), format_pressure(drop.psi, job.units)
             rated += " (in part from memory)" if drop.confidence == "C" else ""
             said = f"the {name} is rated for {rated} and carries {carries}, {drop.over:.1f} times that: it takes about {takes}"
-            if drop.over > most + 1e-9:
+            if round(drop.over, 2) > most:
                 yield Finding("coupler-flow", "refuse", f"{said}. More than {most:g} times is beyond any such coupler: it shuts itself or "
                               "wears out; take a larger one, or a second beside it", (*drop.sources, *because("coupler-most")))
             else:

@@ -36,7 +36,9 @@ class Circuit:
 
     def __init__(self, job: Job) -> None:
         self.job = job
-        self.at = {f"{component.name}.{port}": (component, port) for component in job.component for port in component.ports}
+        # where two readings of a reference are possible the longer name of a component is meant, as in `Job.port`
+        self.at = {f"{component.name}.{port}": (component, port)
+                   for component in sorted(job.component, key=lambda each: len(each.name)) for port in component.ports}
         self.touching: dict[str, list[Line]] = {component.name: [] for component in job.component}
         for line in job.line:
             for name in dict.fromkeys(self.at[each][0].name for each in ports_of(line)):

@@ -32,7 +32,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
             found += _centre(job, component)
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
-        "its end. Flow and relief are taken together here; a pump with two stages gives its great flow only at its low pressure",
+        "its end (all its flow at the relief setting; a two-stage pump gives less there)",
         because("power")))
     return tuple(found)
 
