@@ -5,13 +5,16 @@ from functools import cache
 from typing import NamedTuple
 
 from fittings.ends import End
-from fittings.mating import Seal, mate
+from fittings.mating import Seal, joint_condition, mate, rated_as
 from fittings.network import joint_cost, part_cost, planned_partners
-from fittings.parts import Part
-from fittings.ratings import Rating, rated_by_hose, rating, strongest_hose, stud_series
+from fittings.parts import Part, lacks
+from fittings.ratings import Rating, rated_by_hose, rating, series_among, strongest_hose, stud_series
 
 UNRATED = -1
 """Stands for a pressure that our tables do not hold."""
+
+UNLIMITED = 999_999
+"""Stands for a pressure that nothing limits."""
 
 
 class Used(NamedTuple):
@@ -21,9 +24,15 @@ class Used(NamedTuple):
     near: End
     far: End
 
+    @property
+    def turned(self) -> "Used":
+        """The same part as it lies in the chain walked the other way."""
+        return Used(self.part, self.far, self.near)
+
 
 class Joint(NamedTuple):
-    """A joint of a chain: the two ends, how it holds, its rating in psi (None: not in our tables)."""
+    """A joint of a chain: the two ends, how it holds, its rating in psi (None: not in our tables), the series of the part
+    that its stud belongs to (`L`, `S`, '' not known)."""
 
     a: End
     b: End
@@ -31,6 +40,12 @@ class Joint(NamedTuple):
     condition: str | None
     seal: Seal | None
     rating: Rating | None
+    series: str = ""
+
+    @property
+    def turned(self) -> "Joint":
+        """The same joint in the chain walked the other way."""
+        return self._replace(a=self.b, b=self.a)
 
 
 class Chain(NamedTuple):
@@ -45,31 +60,46 @@ class Chain(NamedTuple):
     cost: int
     gives_up: str
 
+    @property
+    def needs_a_turn(self) -> bool:
+        """Whether two ends that stand still are joined by nothing that turns: one of them must then be turned as a whole."""
+        return self.start.held and self.finish.held and not any("turns" in (each.a.moves, each.b.moves) for each in self.joints)
 
-def chain_through(start: End, finish: End, steps: Sequence[Used]) -> Chain:
-    """The chain from `start` to `finish` through these parts, its joints judged and rated, its points counted."""
-    joints = tuple(_joints(start, finish, steps))
+    @property
+    def turned(self) -> "Chain":
+        """The same chain walked the other way."""
+        return self._replace(start=self.finish, finish=self.start, parts=tuple(used.turned for used in reversed(self.parts)),
+                             joints=tuple(each.turned for each in reversed(self.joints)), weakest=len(self.joints) - 1 - self.weakest)
+
+
+def chain_through(start: End, finish: End, steps: Sequence[Used], series: tuple[str, str] = ("", "")) -> Chain:
+    """The chain from `start` to `finish` through these parts, its joints judged and rated, its points counted.
+
+    `series`: that of the studs which `start` and `finish` are, where they belong to a tee (`stud_series`).
+    """
+    joints = tuple(_joints(start, finish, steps, series))
     weakest = min(range(len(joints)), key=lambda index: _joint_psi(joints[index]))
     points = sum(part_cost(used.part) for used in steps) + sum(_points(each.a, each.b) for each in joints)
     return Chain(start, finish, tuple(steps), joints, joints[weakest].rating, weakest, points, "")
 
 
-def _joints(start: End, finish: End, steps: Sequence[Used]) -> Iterator[Joint]:
-    left, series = start, ""
+def _joints(start: End, finish: End, steps: Sequence[Used], series: tuple[str, str]) -> Iterator[Joint]:
+    left, of_left = start, series[0]
     for used in steps:
-        yield joint(left, used.near, series, stud_series(used.far))
-        left, series = used.far, stud_series(used.near)
-    yield joint(left, finish, series, "")
+        yield joint(left, used.near, of_left, stud_series(used.far))
+        left, of_left = used.far, stud_series(used.near)
+    yield joint(left, finish, of_left, series[1])
 
 
 @cache
 def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
-    """The joint of two ends in a chain, rated by its weaker end (a stud by the series of its part)."""
+    """The joint of two ends in a chain, rated by its weaker end (a stud by the series of its part), and by what one stands for."""
     verdict = mate(a, b)
-    rated = [_rating(a, series_a), _rating(b, series_b)]
+    stands_for = rated_as(a, b)
+    rated = [_rating(a, series_a), _rating(b, series_b), *([rating(stands_for)] if stands_for else [])]
     known = [each for each in rated if each is not None]
     weaker = min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
-    return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker)
+    return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker, series_a if a.side == "external" else series_b)
 
 
 def _rating(of: End, series: str) -> Rating | None:
@@ -86,10 +116,12 @@ def _points(a: End, b: End) -> int:
 
 
 class Made(NamedTuple):
-    """What a joint brings to a chain: points, whether it is a taper thread, whether it has a condition, whether it turns,
-    whether it can be set to an angle."""
+    """What a joint brings to a chain: points, what it depends on (key of a condition, '' for nothing), the psi that it holds whatever
+    its ends hold, whether it is a taper thread, whether it has a condition, whether it turns, whether it can be set to an angle."""
 
     cost: int
+    condition: str
+    psi: float
     taper: bool
     conditional: bool
     turns: bool
@@ -100,11 +132,15 @@ class Made(NamedTuple):
 def joints_made(of: End) -> dict[End, Made]:
     """The joints that a plan may count on an end to make, by the other end."""
     return {
-        one_end(mouth.end): Made(joint_cost(mouth.condition), mouth.condition == "sealant",
-                               mouth.condition not in ("", "face-seal-fitted"), "turns" in (of.moves, mouth.end.moves),
-                               can_be_set(of, mouth.end))
+        one_end(mouth.end): Made(joint_cost(mouth.condition), mouth.condition, _psi_as(rated_as(of, mouth.end)),
+                               mouth.condition == "sealant", mouth.condition not in ("", "face-seal-fitted"),
+                               "turns" in (of.moves, mouth.end.moves), can_be_set(of, mouth.end))
         for mouth in planned_partners(of)
     }
+
+
+def _psi_as(stands_for: End | None) -> float:
+    return UNLIMITED if stands_for is None else end_psi(stands_for)
 
 
 _known_ends: dict[End, End] = {}
@@ -116,11 +152,14 @@ def one_end(end: End) -> End:
 
 
 def can_be_made_up(chain: Chain, fixed: bool) -> bool:
-    """Whether a fitter can put it together: every elbow can be set to its angle, and there are not two bushings.
+    """Whether a fitter can put it together: every elbow can be set to its angle, no joint depends on what its part never has, and
+    there are not two bushings.
 
     `fixed`: both ends are held; a port always is. Seen from an end that is held, a joint up to the elbow must be one that can
     be set: a shoulder or a cone that is drawn tight stops where it stops.
     """
+    if any(never_has(chain, index) for index in range(len(chain.joints))):
+        return False
     sets = [can_be_set(each.a, each.b) for each in chain.joints]
     for index, used in enumerate(chain.parts):
         before, behind = any(sets[: index + 1]), any(sets[index + 1 :])
@@ -128,6 +167,15 @@ def can_be_made_up(chain: Chain, fixed: bool) -> bool:
                 (before or behind) and (before or not (fixed or chain.start.held)) and (behind or not (fixed or chain.finish.held))):
             return False
     return sum(used.part.shape == "bushing" for used in chain.parts) < 2
+
+
+def never_has(chain: Chain, index: int) -> bool:
+    """Whether the joint of that index depends on a shoulder or a chamfer that the part on one side of it never has."""
+    joint = chain.joints[index]
+    condition = joint_condition(joint.a, joint.b)
+    before, behind = chain.parts[:index][-1:], chain.parts[index:index + 1]
+    return (any(condition in lacks(used.part, used.far) for used in before)
+            or any(condition in lacks(used.part, used.near) for used in behind))
 
 
 def winds_an_elbow(chain: Chain, index: int) -> bool:
@@ -147,17 +195,16 @@ def can_be_set(a: End, b: End) -> bool:
 
 
 @cache
-def part_psi(part: Part) -> int:
-    """Lowest rating of a part's ends in psi, a stud by the series of the part's far side; -1 when one is not in our tables."""
-    lowest = None
-    for index, each in enumerate(part.ends):
+def part_psi(part: Part) -> float:
+    """Lowest exact rating of a part's ends in psi, a stud by the series of the part's far side; -1 when one is not in our tables."""
+    lowest: float | None = None
+    for each in part.ends:
         if rated_by_hose(each):
             continue
-        others = part.ends[:index] + part.ends[index + 1 :]
-        of = rating(each, stud_series(others[0]) if others else "")
+        of = rating(each, series_among(part.ends, each))
         if of is None:
             return UNRATED
-        lowest = of.psi if lowest is None else min(lowest, of.psi)
+        lowest = of.exact_psi if lowest is None else min(lowest, of.exact_psi)
     return UNRATED if lowest is None else lowest
 
 
@@ -167,7 +214,7 @@ def part_bore(part: Part) -> float:
     return min((each.nominal_16ths for each in part.ends if each.nominal_16ths is not None), default=999.0)
 
 
-def end_psi(of: End) -> int:
-    """Rating of a bare end in psi, of a hose that of the strongest hose of its size; -1 when it is not in our tables."""
+def end_psi(of: End) -> float:
+    """Exact rating of a bare end in psi, of a hose that of the strongest hose of its size; -1 when it is not in our tables."""
     rated = _rating(of, "")
-    return UNRATED if rated is None else rated.psi
+    return UNRATED if rated is None else rated.exact_psi

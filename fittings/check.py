@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.limits import Limits
-from fittings.mating import mate
-from fittings.parts import find
+from fittings.mating import condition_says, joint_condition, mate, rated_as
+from fittings.parts import find, lacks
 from fittings.ratings import Rating, rated_by_hose, rating, strongest_hose, stud_series
 
 
@@ -37,7 +37,8 @@ def chain_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Limits 
     >>> [flaw.code for flaw in chain_flaws(end("jic", "-6", "male"), end("orb", "-6", "port"), [])]
     ['joint-unsafe']
     """
-    return [*_joint_flaws(start, finish, pieces), *_part_flaws(pieces), *_limit_flaws(start, finish, pieces, asked)]
+    return [*_joint_flaws(start, finish, pieces), *_part_flaws(pieces), *_never_flaws(start, finish, pieces),
+            *_limit_flaws(start, finish, pieces, asked)]
 
 
 def _pairs(start: End, finish: End, pieces: Sequence[Piece]) -> list[tuple[End, End]]:
@@ -56,11 +57,23 @@ def _joint_flaws(start: End, finish: End, pieces: Sequence[Piece]) -> list[Flaw]
     return flaws
 
 
+def _never_flaws(start: End, finish: End, pieces: Sequence[Piece]) -> list[Flaw]:
+    """Joints that depend on a shoulder or a chamfer that the part on one side never has."""
+    flaws = []
+    for index, (a, b) in enumerate(_pairs(start, finish, pieces)):
+        condition = joint_condition(a, b)
+        for piece, of in [*((each, a) for each in pieces[:index][-1:]), *((each, b) for each in pieces[index:index + 1])]:
+            if any(condition in lacks(part, of) for part in find((piece.near, piece.far), piece.shape)):
+                text = f"{piece.shape} {piece.near.say} x {piece.far.say}: on such a part it is never so that {condition_says(condition)}"
+                flaws.append(Flaw("joint-never", f"joint {index + 1}", text))
+    return flaws
+
+
 def _part_flaws(pieces: Sequence[Piece]) -> list[Flaw]:
     flaws = []
     for number, piece in enumerate(pieces, 1):
         if not find((piece.near, piece.far), piece.shape):
-            text = f"{piece.shape} {piece.near.say} x {piece.far.say}: nobody makes it, as far as our tables know"
+            text = f"{piece.shape} {piece.near.say} x {piece.far.say}: our tables do not hold it; ask at the counter"
             flaws.append(Flaw("part-not-made", f"part {number}", text))
     return flaws
 
@@ -68,11 +81,13 @@ def _part_flaws(pieces: Sequence[Piece]) -> list[Flaw]:
 def rated_ends(start: End, finish: End, pieces: Sequence[Piece]) -> list[tuple[End, Rating | None]]:
     """Every end of the chain with its rating.
 
-    A stud is rated by the series that the far side of its part calls for, a crimped joint by the strongest hose of its size.
+    A stud is rated by the series that the far side of its part calls for, a crimped joint by the strongest hose of its size; an
+    end that does another's work in its joint by that one too.
     """
     ends = [(start, ""), (finish, "")]
     for piece in pieces:
         ends += [(piece.near, stud_series(piece.far)), (piece.far, stud_series(piece.near))]
+    ends += [(of, "") for a, b in _pairs(start, finish, pieces) if (of := rated_as(a, b)) is not None]
     return [(each, strongest_hose(each) if rated_by_hose(each) else rating(each, series)) for each, series in ends]
 
 
@@ -82,8 +97,8 @@ def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Limits
         for each, rated in rated_ends(start, finish, pieces):
             if rated is None:
                 flaws.append(Flaw("rating-unknown", each.say, f"our tables hold no pressure for {each.say}"))
-            elif rated.psi < asked.psi:
-                text = f"{each.say} is rated {rated.psi} psi, below the {asked.psi} psi asked for"
+            elif rated.exact_psi < asked.psi:
+                text = f"{each.say} is rated {rated.psi} psi, below the {asked.pressure} asked for"
                 flaws.append(Flaw("rating-below", each.say, text))
     for number, piece in enumerate(pieces, 1):
         # The halves that meet the two given ends are not a choice.

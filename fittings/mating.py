@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 class Seal(NamedTuple):
     """What seals a joint: `kind` (key of `data/seal-kinds.csv`), its words, the ring if there is one, sealant yes or no,
-    whether two cones meet."""
+    whether two cones meet, whether it is drawn tight, whether it takes a ring that our tables do not hold."""
 
     kind: str
     says: str
@@ -41,14 +41,25 @@ class Seal(NamedTuple):
     sealant: bool
     why_no_sealant: str
     on_cones: bool
+    drawn_tight: bool
+    ring_unknown: bool
+
+
+class Tightening(NamedTuple):
+    """What it takes to tighten a joint: torque bands, the one in use first; how far to turn; and what our tables hold no
+    torque for ('' when the first band is for this joint)."""
+
+    torque: tuple[Torque, ...]
+    turns: tuple[Turn, ...]
+    no_torque_for: str
 
 
 class Verdict(NamedTuple):
     """The answer to "may these two be screwed together?".
 
     `engages` fully | partly | no: from the threads alone. `seals` yes | if | no. `verdict` joint | conditional | unsafe
-    (goes together and will not hold) | no | unknown. `reasons` holds all of them at once; `instead` what to do when the
-    answer is no.
+    (goes together and will not hold) | no. `reasons` holds all of them at once; `instead` what to do when the answer is no.
+    `no_torque_for` says what our tables hold no torque for, as in `Tightening`.
     """
 
     a: End
@@ -63,6 +74,12 @@ class Verdict(NamedTuple):
     turns: tuple[Turn, ...]
     reasons: tuple[Reason, ...]
     instead: str | None
+    no_torque_for: str = ""
+
+    @property
+    def unproved(self) -> bool:
+        """Whether it is a joint of which our tables do not know what it holds; a crimped one goes by its hose."""
+        return self.seal is not None and self.rating is None and not rated_by_hose(self.a)
 
 
 class Partner(NamedTuple):
@@ -213,24 +230,28 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
     condition = row["condition"]
     if condition:
         reasons.append(reason("condition", sources, says=condition_says(condition)))
-    rated = joint_rating(a, b)
+    rated, stands_for = joint_rating(a, b), rated_as(a, b)
+    if stands_for is not None:
+        reasons.append(reason("rated-as", end=stands_for.say))
     if rated_by_hose(a):
         reasons.append(reason("rated-by-hose"))
     elif rated is None:
-        reasons += [reason("rating-unknown", end=each.say) for each in (a, b) if rating(each) is None]
-    seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes")
+        reasons += [reason("rating-unknown", end=each.say) for each in (a, b, stands_for) if each is not None and rating(each) is None]
+    seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes",
+                kind["drawn_tight"] == "yes", kind["ring"] == "yes" and ring_ is None)
+    tight = tightening(a, b)
     return Verdict(
         a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",
-        condition_says(condition) if condition else None, seal, rated,
-        tuple(band for each in _tightened(a, b, row) for band in torques(each) if _assembly(band)),
-        tuple(turn for each in _tightened(a, b, row) for turn in turns(each)), tuple(reasons), None,
+        condition_says(condition) if condition else None, seal, rated, tight.torque, tight.turns, tuple(reasons), None, tight.no_torque_for,
     )
 
 
 def _seal_kind(a: End, b: End, row: Row) -> tuple[Row, Ring | None]:
     """How the halves of a row seal in this size, with the ring: the smallest cones are made without a groove for one."""
     kind = _seal_kinds()[row["seal"]]
-    rings = [found for each in _tightened(a, b, row) if kind["ring"] == "yes" and (found := ring(each))]
+    stands_for = rated_as(a, b)
+    takes = _tightened(a, b, row) if stands_for is None else (stands_for,)
+    rings = [found for each in takes if kind["ring"] == "yes" and (found := ring(each))]
     if kind["without_ring"] and not rings:
         kind = _seal_kinds()[kind["without_ring"]]
     return kind, rings[0] if rings else None
@@ -244,16 +265,59 @@ def _tightened(a: End, b: End, row: Row) -> tuple[End, ...]:
                  if (each.family, each.form) == (row[f"family_{row['tightened']}"], row[f"form_{row['tightened']}"]))
 
 
-def _assembly(band: Torque) -> bool:
-    return band.default or not band.school.startswith("plug")
+@cache
+def tightening(a: End, b: End, series: str = "", metal: str = "steel") -> Tightening:
+    """What it takes to tighten two ends that make a joint: the stud by the series of its part (`L`, `S`, '' not known), in or of
+    that metal. The ring that the joint names decides which band stands first, then the series. Raises KeyError for ends that
+    make none.
+
+    >>> from fittings.ends import end
+    >>> tightening(end("orb", "-8", "port"), end("orb", "-8", "stud"), "S").torque[0].school
+    'heavy'
+    """
+    row = _mates()[a.family, a.form, b.family, b.form]
+    used = _tightened(a, b, row)
+    _, ring_ = _seal_kind(a, b, row)
+    named = ring_.kind if ring_ else ""
+    bands = sorted((band for each in used for band in torques(each, series, metal) if band.default or not band.plug),
+                   key=lambda band: band.kind != named)
+    turned = tuple(turn for each in used for turn in turns(each, series, metal))
+    lacks = ""
+    if not bands:
+        lacks = "" if metal == "steel" else metal
+    elif named == "bonded" != bands[0].kind:
+        lacks = "a bonded seal"
+    elif series and bands[0].series not in ("", series):
+        lacks = f"a {'heavy' if series == 'S' else 'light'} stud"
+    return Tightening(tuple(bands), turned, lacks)
+
+
+def joint_condition(a: End, b: End) -> str:
+    """Key of the condition (`data/conditions.csv`) on which two ends make a joint; '' for none, and for ends that make no joint."""
+    row = _mates().get((a.family, a.form, b.family, b.form))
+    return "" if row is None or a.size != b.size else row["condition"]
+
+
+@cache
+def rated_as(a: End, b: End) -> End | None:
+    """The end that one half of a joint stands for, and that the joint carries no more than: of a coned male under a bonded seal
+    the stud of its size, since in a port its cone does nothing. None for any other joint.
+
+    >>> from fittings.ends import end
+    >>> rated_as(end("bspp", "1/2", "port"), end("bsp60", "1/2", "male")).id
+    'bspp-1/2-stud'
+    """
+    condition = joint_condition(a, b)
+    half = _conditions()[condition]["rated_as"].split() if condition else []
+    return End(half[0], a.size, half[1]) if half else None
 
 
 def joint_rating(a: End, b: End) -> Rating | None:
-    """The lower of the ratings of two ends that make a joint, or None when our tables lack one of them."""
-    of_a, of_b = rating(a), rating(b)
-    if of_a is None or of_b is None:
-        return None
-    return min(of_a, of_b, key=lambda each: each.psi)
+    """The lowest rating of two ends that make a joint and of what one of them stands for; None when our tables lack any."""
+    stands_for = rated_as(a, b)
+    rated = [rating(each) for each in (a, b, stands_for) if each is not None]
+    known = [each for each in rated if each is not None]
+    return min(known, key=lambda each: each.exact_psi) if len(known) == len(rated) else None
 
 
 class InMaterial(NamedTuple):
@@ -269,7 +333,8 @@ def in_material(of: Verdict, material: str) -> InMaterial:
 
     Raises KeyError for a material without a rule.
     """
-    left = derated(of.rating, material)
+    pipe = next((each.size for each in (of.a, of.b) if (each.family, each.form) == ("npt", "male")), "")
+    left = derated(of.rating, material, pipe)
     if of.seal is None:
         return InMaterial(of, None, left)
     said = (*of.reasons, reason("material", left.sources, material=material, text=left.text))
@@ -278,10 +343,13 @@ def in_material(of: Verdict, material: str) -> InMaterial:
         left.psi, round(left.psi * BAR_PER_PSI, 1), f"in {material}; {in_steel}",
         tuple(dict.fromkeys((*(of.rating.sources if of.rating else ()), *left.sources))),
         max(of.rating.confidence if of.rating else "A", left.confidence))
-    verdict = of._replace(rating=brought, reasons=said)
+    # torque is listed by the metal, whatever piece is made of it
+    tight = tightening(of.a, of.b, metal=material.removesuffix("-port"))
+    verdict = of._replace(rating=brought, torque=tight.torque, turns=tight.turns, no_torque_for=tight.no_torque_for, reasons=said)
     if left.psi == 0:
         said = tuple(each for each in said if each.code not in ("seal", "condition"))
-        verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, seal=None, torque=(), turns=(), reasons=said)
+        verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, seal=None, torque=(), turns=(), no_torque_for="",
+                                   reasons=said)
     return InMaterial(verdict, of.rating, left)
 
 

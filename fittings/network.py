@@ -7,9 +7,9 @@ public networkx graph is made from the very same function, so the two cannot dif
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from fittings.ends import End, all_ends
+from fittings.ends import End, all_ends, family
 from fittings.mating import Partner, partners
-from fittings.parts import Part, parts_with
+from fittings.parts import Part, lacks, parts_with
 from fittings.parts import step as rung
 from fittings.ratings import rated_by_hose, rating
 from fittings.tables import table
@@ -40,6 +40,7 @@ def steps(open_end: End) -> tuple[Step, ...]:
         Step(part, mouth.end, mouth.condition, opens)
         for mouth in planned_partners(open_end)
         for part in parts_with(mouth.end)
+        if mouth.condition not in lacks(part, mouth.end)
         for opens in far_ends(part, mouth.end)
     )
 
@@ -69,13 +70,15 @@ def cost(step: Step) -> int:
 
 @cache
 def part_cost(part: Part) -> int:
-    """Points against a part: one more, how hard to get, its shape, a rating we lack, the sizes it jumps."""
+    """Points against a part: one more, how hard to get, its shape, a rating we lack, two systems of threads, the sizes it jumps."""
     shape = part.shape.split("-")[0]
     points = penalty("part", "one") + penalty("had", part.had) + penalty("shape", shape)
     if any(rated_by_hose(each) for each in part.ends) and part.rigid:
         points += penalty("hose end", "rigid")
     if any(rating(each) is None for each in part.ends if not rated_by_hose(each)):
         points += penalty("rating", "unknown")
+    if len({family(each.family)["system"] for each in part.ends} - {""}) > 1:
+        points += penalty("system", "crossed")
     return points + round(penalty("jump", "step") * jump(part))
 
 
@@ -98,7 +101,7 @@ def graph() -> "networkx.MultiDiGraph[End]":
 
     Nodes are ends. An edge x → y is a part that can be put on the open end x and then leaves y open; it carries `part`,
     `meets` (the end of the part that x takes), `condition` and `cost` (points). A chain from x to y is a path from x to
-    any end that mates y.
+    any end that mates y; none of its joints may depend on what the part before it never has there (`lacks`: keys of conditions).
 
     >>> graph().number_of_nodes() == len(all_ends())
     True
@@ -111,5 +114,5 @@ def graph() -> "networkx.MultiDiGraph[End]":
     for each in all_ends():
         for step in steps(each):
             whole.add_edge(each, step.opens, key=(step.part.id, step.meets.id), part=step.part, meets=step.meets,
-                           condition=step.condition, cost=cost(step))
+                           condition=step.condition, cost=cost(step), lacks=lacks(step.part, step.opens))
     return whole

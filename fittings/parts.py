@@ -131,7 +131,7 @@ def find(ends: Iterable[End], shape: str | None = None) -> tuple[Part, ...]:
 
 
 def why_not_made(ends: Iterable[End], shape: str | None = None) -> str:
-    """What is known about a part that nobody makes (`data/parts/not-made.csv`), in words; empty when nothing is.
+    """What is known of why no list holds a part (`data/parts/not-made.csv`), in words; empty when nothing is.
 
     >>> from fittings.ends import end
     >>> why_not_made((end("orb", "-8", "stud"), end("orb", "-8", "port")), "90")
@@ -153,6 +153,23 @@ def _row_says(row: Row, a: End, b: End) -> bool:
     if which.startswith("above "):
         return sizes(a.family).index(a.size) > sizes(a.family).index(which.removeprefix("above "))
     return which != "unequal" or step(a.family, a.size, b.family) != step(b.family, b.size, a.family)
+
+
+@cache
+def lacks(part: Part, of: End) -> frozenset[str]:
+    """Conditions of a joint (keys of `data/conditions.csv`) that this end of the part never meets, whatever a look would show.
+
+    >>> from fittings.ends import end
+    >>> (coupling,) = find((end("bspp", "1/2", "stud"), end("cone24", "15L", "male")), "straight")
+    >>> sorted(lacks(coupling, end("bspp", "1/2", "stud")))
+    ['chamfer-60']
+    """
+    others = list(part.ends)
+    others.remove(of)
+    beside = {"", *map(_words, others)}
+    return frozenset(
+        row["condition"] for row in table("parts/lacks")
+        if row["end"] == _words(of) and row["beside"] in beside and (not row["shapes"] or part.shape in row["shapes"].split()))
 
 
 @cache

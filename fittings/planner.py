@@ -1,6 +1,6 @@
 """Chains of parts between two ends: the best ones, or every smallest set of reasons why there is none."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
@@ -8,7 +8,7 @@ from fittings.chain import Chain, Joint, Used, chain_through, end_psi, joint, pa
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
-from fittings.ratings import rating, strongest_hose
+from fittings.ratings import BAR_PER_PSI, Rating, rating, strongest_hose
 from fittings.reasons import Reason, reason
 from fittings.saying import counted
 from fittings.search import MOST_PARTS, first, search
@@ -16,8 +16,8 @@ from fittings.search import MOST_PARTS, first, search
 MOST_LIMITS_TOGETHER = 4
 """Sets of conflicting limits are looked for up to this size, then the whole: there are too many larger ones to try."""
 
-ROUNDED_UP = 1.005
-"""A pressure asked for that is so little above a rating is most likely the rating, rounded up by whoever sold the part."""
+ROUNDED_UP, ROUND_PSI = 1.005, 100
+"""A round pressure that is so little above a rating is most likely the rating, rounded up by whoever sold the part."""
 
 
 class Fact(NamedTuple):
@@ -64,7 +64,31 @@ def join(start: End, finish: End, limits: Limits = Limits(), best: int = 3) -> A
     chains = search(start, finish, limits) if best > 1 else [each for each in [first(start, finish, limits)] if each]
     if chains:
         return Answer(start, finish, _tell_apart(chains, best), None)
-    return Answer(start, finish, (), _refuse(start, finish, limits))
+    return Answer(start, finish, (), why_not(_sought(start, finish, limits)))
+
+
+class Sought(NamedTuple):
+    """What was asked for and is not there: `ends`, `limits`; `words` says what there is under other limits, None for nothing;
+    `held` the most pressure in psi that anything there holds; `avoids` the families to avoid that count."""
+
+    ends: tuple[End, ...]
+    limits: Limits
+    words: Callable[[Limits], str | None]
+    held: Callable[[Limits], float | None]
+    avoids: Callable[[], list[str]]
+
+
+def _sought(start: End, finish: End, limits: Limits) -> Sought:
+    def words(eased: Limits) -> str | None:
+        chain = first(start, finish, eased)
+        if chain is None:
+            return None
+        parts = " + ".join(used.part.say for used in chain.parts)
+        return f"there is a chain of {counted(len(chain.parts), 'part')}: {parts}" if parts else "they join directly"
+
+    return Sought((start, finish), limits, words,
+                  lambda eased: most_held((chain.rating for chain in search(start, finish, eased)), limits),
+                  lambda: _avoid_that_counts(start, finish, limits))
 
 
 def _tell_apart(chains: list[Chain], best: int) -> tuple[Chain, ...]:
@@ -91,7 +115,7 @@ def _gives_up(chain: Chain, first: Chain) -> str:
     gains += [f"need not ask whether {condition}" for condition in sorted(wanted - wants)]
     bends, straighter = (sum(used.part.shape not in ("straight", "bushing") for used in one.parts) for one in (chain, first))
     _weigh(straighter - bends, said, gains, "not straight", "straighter")
-    narrow, wide = (min((part_bore(used.part) for used in one.parts), default=999.0) for one in (chain, first))
+    narrow, wide = (min(part_bore(used.part) for used in one.parts) for one in (chain, first))
     _weigh(narrow - wide, said, gains, "narrower bore", "wider bore")
     text = "gives up: " + ", ".join(said) if said else "gives up nothing much"
     return text + ("; gains: " + ", ".join(gains) if gains else "")
@@ -105,7 +129,7 @@ def _weigh(gain: float, said: list[str], gains: list[str], worse: str, better: s
 
 
 def _hardest(chain: Chain) -> int:
-    return max((penalty("had", used.part.had) for used in chain.parts), default=0)
+    return max(penalty("had", used.part.had) for used in chain.parts)
 
 
 
@@ -115,7 +139,8 @@ _LIMIT_WORDS = ("psi", "max_parts", "shape_from", "shape_to", "full_bore", "fixe
 def _asked(limits: Limits) -> list[tuple[str, str]]:
     """The limits that were set, one by one: (name, value); each family to avoid is a limit of its own."""
     given = ((name, getattr(limits, name)) for name in _LIMIT_WORDS)
-    asked = [(name, str(value)) for name, value in given if value is not None and value is not False]
+    asked = [(name, limits.pressure if name == "psi" else str(value))
+             for name, value in given if value is not None and value is not False]
     return asked + [("avoid", each) for each in limits.avoid]
 
 
@@ -128,38 +153,40 @@ def _only(limits: Limits, kept: Iterable[tuple[str, str]]) -> Limits:
     return bare
 
 
-def _refuse(start: End, finish: End, limits: Limits) -> Refusal:
+def why_not(of: Sought) -> Refusal:
+    """Every smallest set of reasons why there is no chain or tree, and what would help, tried."""
+    limits = of.limits
     facts: list[Fact] = []
 
     def fact(said: Reason) -> int:
         facts.append(Fact(len(facts) + 1, said.code, said.text, said.sources))
         return len(facts)
 
-    base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys((start, finish))]
+    base = [fact(reason("takes", end=each.say, takes=_takes(each))) for each in dict.fromkeys(of.ends)]
     asked = _asked(limits)
     tried = {tuple(asked): True}
-    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + _avoid_that_counts(start, finish, limits)
+    asked = asked if len(asked) <= 8 else [each for each in asked if each[0] != "avoid"] + [("avoid", each) for each in of.avoids()]
 
     def blocked(kept: tuple[tuple[str, str], ...]) -> bool:
         if kept not in tried:
-            tried[kept] = first(start, finish, _only(limits, kept)) is None
+            tried[kept] = of.words(_only(limits, kept)) is None
         return tried[kept]
 
     if blocked(()):
         most = max(MOST_PARTS, limits.max_parts or 0)
-        number = fact(reason("no-link", most=most, a=start.say, b=finish.say))
+        number = fact(reason("no-link" if len(of.ends) == 2 else "no-tree", most=most, ends=_every(of.ends)))
         return Refusal("impossible", tuple(facts), ((*base, number),), ())
-    numbers = {each: tuple(map(fact, _limit_facts(each, start, finish, limits.fixed))) for each in asked}
+    numbers = {each: tuple(map(fact, _limit_facts(each, of))) for each in asked}
     conflicts: list[tuple[tuple[str, str], ...]] = []
     for size in (*range(1, MOST_LIMITS_TOGETHER + 1), len(asked)):
         for some in combinations(asked, size):
             if not any(set(known) <= set(some) for known in conflicts) and blocked(some):
                 conflicts.append(some)
     because = tuple((*base, *(number for each in some for number in numbers[each])) for some in conflicts)
-    return Refusal("excluded by your limits", tuple(facts), because, _hints(start, finish, limits, conflicts))
+    return Refusal("excluded by your limits", tuple(facts), because, _hints(of, conflicts))
 
 
-def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[tuple[str, str]]:
+def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[str]:
     """Of many families to avoid, those that some chain would otherwise use: the first chain's, again and again."""
     kept: list[str] = []
     while len(kept) < 6:
@@ -171,70 +198,80 @@ def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[tuple[st
         if not met:
             break
         kept += met
-    return [("avoid", each) for each in kept]
+    return kept
+
+
+def _every(ends: Sequence[End]) -> str:
+    return f"{', '.join(each.say for each in ends[:-1])} and {ends[-1].say}"
 
 
 def _takes(of: End) -> str:
     return "; ".join(each.end.say for each in planned_partners(of)) or "nothing that a plan may count on"
 
 
-def _limit_facts(limit: tuple[str, str], start: End, finish: End, fixed: bool) -> Iterator[Reason]:
+def _limit_facts(limit: tuple[str, str], of: Sought) -> Iterator[Reason]:
     """What a limit says, and what the trade adds to it."""
     name, value = limit
-    if name == "psi":
-        weak = {each: rating(each) or strongest_hose(each) for each in (start, finish) if end_psi(each) < int(value)}
+    limits = of.limits
+    if name == "psi" and limits.psi is not None:
+        weak = {each: rating(each) or strongest_hose(each) for each in of.ends if end_psi(each) < limits.psi}
         told = "; ".join(
-            f"{each.say} is rated {rated.psi} psi ({rated.context})" if rated else f"our tables hold no rating for {each.say}"
+            f"{each.say} is rated {_held_words(rated, value)} ({rated.context})" if rated else f"our tables hold no rating for {each.say}"
             for each, rated in weak.items()
         )
         sources = tuple(dict.fromkeys(source for rated in weak.values() if rated for source in rated.sources))
         yield reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
         for psi, mpa in dict.fromkeys((rated.psi, f"{rated.bar / 10:g}") for rated in weak.values() if rated):
-            if psi < int(value) <= psi * ROUNDED_UP:
+            if psi < limits.psi <= psi * ROUNDED_UP and not limits.psi % ROUND_PSI:
                 yield reason("rounded-up", psi=psi, mpa=mpa, value=value)
         return
     parts = counted(int(value), "part") if name == "max_parts" else ""
     yield reason(f"limit-{name.replace('_', '-')}", value=_shape_words(value) if name.startswith("shape") else value, parts=parts)
     if name.startswith("shape") and value != "straight":
-        near = start if name == "shape_from" else finish
-        if fixed or near.held:
+        near = of.ends[0] if name == "shape_from" else of.ends[-1]
+        if limits.fixed or near.held:
             yield reason("elbow-at-port", end=near.say)
 
 
-def _hints(start: End, finish: End, limits: Limits, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tuple[Hint, ...]:
+def _held_words(of: Rating, asked: str) -> str:
+    return f"{of.psi} psi" if asked.endswith("psi") else f"{of.bar:g} bar"
+
+
+def _hints(of: Sought, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tuple[Hint, ...]:
     """What would help, each tried: first one limit eased alone, the least of it that does."""
     hints = []
     touched = dict.fromkeys(each for some in conflicts for each in some)
     for name, value in touched:
-        for eased, says in _eased(start, finish, limits, name, value):
-            chain = first(start, finish, eased)
-            if chain is not None:
-                hints.append(_hint(f"ease-{name.replace('_', '-')}", says, start, finish, eased, chain))
+        for eased, says in _eased(of, name, value):
+            if found := of.words(eased):
+                hints.append(Hint(f"ease-{name.replace('_', '-')}", f"{says} {found}", command(of.ends, eased)))
                 break
     if not hints:
-        hints = _all_eased(start, finish, limits, list(touched))
+        hints = _all_eased(of, list(touched))
     return tuple(hints[:4])
 
 
-def _all_eased(start: End, finish: End, limits: Limits, touched: Sequence[tuple[str, str]]) -> list[Hint]:
+def _all_eased(of: Sought, touched: Sequence[tuple[str, str]]) -> list[Hint]:
     """The hint of last resort: every limit that stands in the way, eased at once."""
+    limits = of.limits
     bare = _only(limits, [each for each in _asked(limits) if each not in touched])
-    chains = search(start, finish, bare)
-    if not chains:
+    if of.words(bare) is None:
         return []
     eased, says = bare, [_without(name, value) for name, value in touched if name != "psi"]
     if limits.psi is not None and any(name == "psi" for name, _ in touched):
-        rated = [chain.rating.psi for chain in chains if chain.rating]
-        eased = bare._replace(psi=max(rated)) if rated else bare
-        says.insert(0, f"at {max(rated)} psi instead of {limits.psi}" if rated else "without the pressure")
-    best = first(start, finish, eased)
-    return [_hint("ease-all", " and ".join(says), start, finish, eased, best)] if best else []
+        holds = of.held(bare)
+        eased = bare._replace(psi=holds)
+        says.insert(0, "without the pressure" if holds is None else f"at {eased.pressure} instead of {limits.pressure}")
+    found = of.words(eased)
+    return [Hint("ease-all", f"{' and '.join(says)} {found}", command(of.ends, eased))] if found else []
 
 
-def _hint(code: str, says: str, start: End, finish: End, eased: Limits, chain: Chain) -> Hint:
-    words = " + ".join(used.part.say for used in chain.parts)
-    found = f"there is a chain of {counted(len(chain.parts), 'part')}: {words}" if words else "they join directly"
-    return Hint(code, f"{says} {found}", command(start, finish, eased))
+def most_held(ratings: Iterable[Rating | None], limits: Limits) -> float | None:
+    """The highest of some ratings in psi: whole psi, or the whole of a figure in bar where the pressure was asked for in bar."""
+    rated = [of for of in ratings if of is not None]
+    if limits.pressure.endswith("psi"):
+        return max((float(of.psi) for of in rated), default=None)
+    return max((of.bar / BAR_PER_PSI if of.exact_psi > of.psi + 1e-3 else of.psi for of in rated), default=None)
 
 
 def _shape_words(shape: str) -> str:
@@ -249,13 +286,13 @@ def _without(name: str, value: str) -> str:
     }.get(name, f"with any shape instead of {_shape_words(value)}")
 
 
-def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> Iterator[tuple[Limits, str]]:
+def _eased(of: Sought, name: str, value: str) -> Iterator[tuple[Limits, str]]:
+    limits = of.limits
     if name == "psi":
-        free = search(start, finish, limits._replace(psi=None))
-        rated = [chain.rating.psi for chain in free if chain.rating]
-        if rated:
-            yield limits._replace(psi=max(rated)), f"at {max(rated)} psi instead of {value}"
-        yield limits._replace(psi=None), f"without the pressure ({value} psi; our tables do not prove it)"
+        eased = limits._replace(psi=of.held(limits._replace(psi=None)))
+        if eased.psi is not None:
+            yield eased, f"at {eased.pressure} instead of {value}"
+        yield limits._replace(psi=None), f"without the pressure ({value}; our tables do not prove it)"
     elif name == "avoid":
         kept = tuple(each for each in limits.avoid if each != value)
         yield limits._replace(avoid=kept), _without(name, value)
@@ -272,15 +309,15 @@ def _eased(start: End, finish: End, limits: Limits, name: str, value: str) -> It
             yield eased, f"with {_shape_words(shape or 'any shape')} instead of {_shape_words(value)}"
 
 
-def command(start: End, finish: End, limits: Limits) -> str:
+def command(ends: Sequence[End], limits: Limits) -> str:
     """The command line that asks this question.
 
-    >>> command(End("orb", "-6", "port"), End("jic", "-8", "swivel"), Limits(psi=3000))
+    >>> command((End("orb", "-6", "port"), End("jic", "-8", "swivel")), Limits(psi=3000))
     'fittings join orb-6-port jic-8-swivel --psi 3000'
     """
-    words = ["fittings join", start.id, finish.id]
+    words = ["fittings join", *(each.id for each in ends)]
     if limits.psi is not None:
-        words.append(f"--psi {limits.psi}")
+        words.append("--psi " + limits.pressure.removesuffix(" psi").replace(" ", ""))
     words += [f"--avoid {each}" for each in limits.avoid]
     if limits.max_parts is not None:
         words.append(f"--max-parts {limits.max_parts}")

@@ -3,7 +3,7 @@
 Nothing here is computed: every figure is a row of `data/` with its source and confidence.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -23,9 +23,29 @@ class Rating(NamedTuple):
     sources: tuple[str, ...]
     confidence: str
 
+    @property
+    def exact_psi(self) -> float:
+        """The most it may be asked to hold, in psi: of a figure printed in bar or MPa the whole of it, not only its whole psi."""
+        return exact_psi(self.psi, self.bar)
+
+
+def exact_psi(psi: int, bar: float) -> float:
+    """A tabled pressure in psi without what rounding took from it; a hair more, for sums in floating point.
+
+    `psi` was rounded down where the document prints bar or MPa: 250 bar are 3625 psi in the table and 3625.94 exactly. Where
+    the two do not agree to the psi it is the psi that was printed.
+
+    >>> round(exact_psi(3625, 250.0), 2), round(exact_psi(5000, 345.0), 2)
+    (3625.94, 5000.0)
+    """
+    exact = bar / BAR_PER_PSI + 1e-6
+    return exact if int(exact) == psi else psi + 1e-6
+
 
 class Torque(NamedTuple):
-    """One published band of assembly torque in N·m, never merged with another maker's."""
+    """One published band of assembly torque in N·m, never merged with another school's. `says` what the school is for, `kind`
+    of seal ring or class of screw that it is for ('': for all), `series` of the stud (`L`, `S`, '': either); whether it is for
+    a steel port and an aluminium one takes less."""
 
     low_nm: float
     high_nm: float
@@ -35,10 +55,15 @@ class Torque(NamedTuple):
     sources: tuple[str, ...]
     confidence: str
     note: str
+    says: str = ""
+    kind: str = ""
+    series: str = ""
+    plug: bool = False
+    less_in_aluminium: bool = False
 
 
 class Turn(NamedTuple):
-    """How far to turn: flats from wrench resistance, or turns past finger tight of a taper thread."""
+    """How far to turn: flats from wrench resistance or finger tight, or turns past finger tight of a taper thread."""
 
     low: float
     high: float
@@ -51,7 +76,7 @@ class Turn(NamedTuple):
 
 
 class Ring(NamedTuple):
-    """The seal ring of an end: its number or size, and millimetres."""
+    """The seal ring of an end: its number or size, and millimetres; `note` when it is used."""
 
     key: str
     kind: str
@@ -60,6 +85,7 @@ class Ring(NamedTuple):
     od_mm: float | None
     sources: tuple[str, ...]
     confidence: str
+    note: str
 
     @property
     def say(self) -> str:
@@ -99,6 +125,17 @@ def stud_series(other: End) -> str:
     (forewords of SAE J2244-3 and -4).
     """
     return size_row(other.family, other.size)["stud_series"]
+
+
+def series_among(ends: Sequence[End], stud: End) -> str:
+    """Series of a stud by the part with these ends: that of the first other end.
+
+    >>> series_among((End("orfs", "-8", "male"), End("orfs", "-8", "male"), End("orb", "-8", "stud-adj")), End("orb", "-8", "stud-adj"))
+    'S'
+    """
+    others = list(ends)
+    others.remove(stud)
+    return stud_series(others[0]) if others else ""
 
 
 def rated_by_hose(end: End) -> bool:
@@ -141,7 +178,7 @@ def rating(end: End, series: str = "") -> Rating | None:
     """
     used = [(of, each) for of, use, each in ratings(end) if use]
     ours = [each for of, each in used if of == series] or [each for _, each in used]
-    return min(ours, key=lambda each: each.psi, default=None)
+    return min(ours, key=lambda each: each.exact_psi, default=None)
 
 
 class Derated(NamedTuple):
@@ -157,22 +194,26 @@ class Derated(NamedTuple):
 @cache
 def materials() -> tuple[str, ...]:
     """Materials other than steel that `data/derating.csv` knows a rule for."""
-    return tuple(row["code"] for row in table("derating") if row["code"] in _MATERIALS)
+    return tuple(dict.fromkeys(row["code"] for row in table("derating") if row["code"] in _MATERIALS))
 
 
-_MATERIALS = ("brass", "stainless", "malleable-iron", "aluminium-port")
+_MATERIALS = ("brass", "stainless", "malleable-iron", "aluminium-port", "pipe-nipple-40", "pipe-nipple-80")
 
 
-def derated(of: Rating | None, material: str) -> Derated:
+def derated(of: Rating | None, material: str, pipe: str = "") -> Derated:
     """The rating of a steel joint as it stands in another material: unknown where that of steel is, save 0 where the material
-    never goes into a pressure line. Raises KeyError for a material without a rule.
+    never goes into a pressure line. `pipe` is the size of the NPT male, for a rule that goes by size; '' for none.
+    Raises KeyError for a material without a rule.
 
     >>> derated(Rating(4000, 276.0, "", (), "B"), "brass").psi
     2000
     """
-    row = next((row for row in table("derating") if row["code"] == material and material in materials()), None)
-    if row is None:
+    rows = [row for row in table("derating") if row["code"] == material and material in materials()]
+    if not rows:
         raise KeyError(material)
+    row = next((row for row in rows if row["size"] in ("", pipe)), None)
+    if row is None:
+        return Derated(None, "our tables hold this for NPT males of 1/8 to 2 only", split_sources(rows[0]["source"]), rows[0]["confidence"])
     psi = None if of is None else min(of.psi, int(float(row["high"]))) if row["unit"] == "psi" else int(of.psi * float(row["factor"]))
     if row["factor"] and not float(row["factor"]):
         psi = 0
@@ -180,29 +221,62 @@ def derated(of: Rating | None, material: str) -> Derated:
 
 
 @cache
-def torques(end: End) -> tuple[Torque, ...]:
-    """Published torque bands for tightening this end, the one in use first."""
-    found = [
-        Torque(float(row["low_nm"]), float(row["high_nm"]), row["school"], row["port"], row["default"] == "yes",
-               split_sources(row["source"]), row["confidence"], row["note"])
-        for row in _rows(_torques, end)
-    ]
-    return tuple(sorted(found, key=lambda band: not band.default))
+def _schools() -> dict[tuple[str, str], Row]:
+    return {(row["family"], row["school"]): row for row in table("torque-schools")}
+
+
+def _of_series(rows: list[Row], series: str) -> list[Row]:
+    """The rows for a stud of that series, its own first; all of them when it is not known, or no row is for it."""
+    ours = sorted((row for row in rows if row["series"] in ("", series)), key=lambda row: row["series"] != series)
+    return ours if series and ours else rows
 
 
 @cache
-def turns(end: End) -> tuple[Turn, ...]:
-    """Flats-from-wrench-resistance or taper turns for this end."""
+def torques(end: End, series: str = "", metal: str = "steel") -> tuple[Torque, ...]:
+    """Published torque bands for tightening this end into a port of that metal, or made of it, the one in use first.
+
+    A stud takes the bands of its series (`L` or `S`). Where none is for it those of the other stand, and say so by their
+    `series`.
+
+    >>> [band.school for band in torques(End("orb", "-8", "stud"), "S")]
+    ['heavy', 'plug hex head', 'plug hollow hex']
+    """
+    rows = sorted((row for row in _rows(_torques, end) if row["port"] == metal), key=lambda row: row["default"] != "yes")
+    return tuple(_torque(row) for row in _of_series(rows, series))
+
+
+def _torque(row: Row) -> Torque:
+    school = _schools()[row["family"], row["school"]]
+    return Torque(
+        float(row["low_nm"]), float(row["high_nm"]), f"{row['screw']} {row['school']}".strip(), row["port"], row["default"] == "yes",
+        split_sources(row["source"]), row["confidence"], row["note"], school["says"], school["kind"], row["series"],
+        school["plug"] == "yes", row["port"] == "steel" and row["family"] in _in_aluminium())
+
+
+@cache
+def _in_aluminium() -> frozenset[str]:
+    return frozenset(row["family"] for row in table("torque") if row["port"] == "aluminium")
+
+
+def makers_differ(bands: Sequence[Torque]) -> bool:
+    """Whether what is printed for one thing, by seal and series, lies apart by a factor of two or more."""
+    alike = [band for band in bands if (band.kind, band.series) == (bands[0].kind, bands[0].series)]
+    return bool(alike) and max(band.high_nm for band in alike) >= 2 * min(band.low_nm for band in alike)
+
+
+@cache
+def turns(end: End, series: str = "", metal: str = "steel") -> tuple[Turn, ...]:
+    """Flats from wrench resistance or finger tight, or turns of a taper thread, for this end in or of that metal."""
     flats = [
-        Turn(float(row["low_flats"]), float(row["high_flats"]), "flats", row["from"], None, "",
+        Turn(float(row["low_flats"]), float(row["high_flats"]), "flats", row["from"], None, row["school"],
              split_sources(row["source"]), row["confidence"])
-        for row in _rows(_flats, end)
+        for row in _of_series([row for row in _rows(_flats, end) if row["port"] == metal], series)
     ]
     taper = [
         Turn(float(row["low_turns"]), float(row["high_turns"]), "turns", row["from"],
              float(row["ceiling_nm"]) if row["ceiling_nm"] else None, row["school"],
              split_sources(row["source"]), row["confidence"])
-        for row in _rows(_turns, end)
+        for row in _rows(_turns, end) if row["port"] == metal
     ]
     return tuple(flats + taper)
 
@@ -230,5 +304,5 @@ def ring(end: End) -> Ring | None:
         row = _rings()[use["ring"]]
         number = {name: float(row[name]) if row[name] else None for name in ("id_mm", "cs_mm", "od_mm")}
         return Ring(row["key"], row["kind"], number["id_mm"], number["cs_mm"], number["od_mm"],
-                    split_sources(use["source"]), use["confidence"])
+                    split_sources(use["source"]), use["confidence"], use["note"])
     return None

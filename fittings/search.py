@@ -5,6 +5,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple, TypeVar
 
 from fittings.chain import (
+    UNLIMITED,
     UNRATED,
     Chain,
     Made,
@@ -20,7 +21,7 @@ from fittings.chain import (
 from fittings.ends import End, family
 from fittings.limits import Limits
 from fittings.network import far_ends, part_cost, penalty, planned_partners
-from fittings.parts import Part, parts_with
+from fittings.parts import Part, lacks, parts_with
 
 WORTH_SHOWING = 1600
 """Points by which an alternative may be dearer than the best chain: one part more and some trouble."""
@@ -35,14 +36,15 @@ MOST_PARTS = 4
 class _Tail(NamedTuple):
     """The rest of a chain, seen from the end it begins with.
 
-    `sets`: one of its joints can be set to an angle; `waits`: one of its elbows has no such joint between it and the start.
+    `sets`: one of its joints can be set to an angle; `waits`: one of its elbows has no such joint between it and the start;
+    `lacks`: conditions that its first part never meets at the end it begins with.
     """
 
     steps: tuple[Used, ...]
     names: tuple[str, ...]
     cost: int
     had: int
-    psi: int
+    psi: float
     tapers: int
     conditions: int
     bends: int
@@ -51,6 +53,7 @@ class _Tail(NamedTuple):
     bushings: int
     sets: bool
     waits: bool
+    lacks: frozenset[str]
 
     def beats(self, other: "_Tail") -> bool:
         """Whether no respect is worse than the other's."""
@@ -58,13 +61,12 @@ class _Tail(NamedTuple):
             self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi
             and self.tapers <= other.tapers and self.conditions <= other.conditions and self.bends <= other.bends
             and self.narrowest >= other.narrowest and self.turns >= other.turns and self.bushings <= other.bushings
-            and self.sets >= other.sets and self.waits <= other.waits
+            and self.sets >= other.sets and self.waits <= other.waits and self.lacks <= other.lacks
         )
 
 
-_UNLIMITED = 999_999
 _NO_BOUND = 10**9
-_NOTHING = _Tail((), (), 0, 0, _UNLIMITED, 0, 0, 0, 999.0, False, 0, False, False)
+_NOTHING = _Tail((), (), 0, 0, UNLIMITED, 0, 0, 0, 999.0, False, 0, False, False, frozenset())
 
 
 def search(start: End, finish: End, limits: Limits) -> list[Chain]:
@@ -85,8 +87,9 @@ def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
     if limits.psi is not None and min(end_psi(start), end_psi(finish)) < limits.psi:
         return []
     direct = joints_made(start).get(finish)
-    if direct is not None and not limits.shape_from and not limits.shape_to:
-        return [_NOTHING] if direct.turns or not limits.fixed else []
+    if direct is not None and not limits.shape_from and not limits.shape_to and (direct.turns or not limits.fixed) and (
+            limits.psi is None or direct.psi >= limits.psi):
+        return [_NOTHING]
     most = MOST_PARTS if limits.max_parts is None else limits.max_parts
     held = limits.fixed or start.held, limits.fixed or finish.held
     search = _search_for(start, finish, limits._replace(fixed=False, max_parts=None), held)
@@ -113,7 +116,8 @@ def _order(of: "_Tail | Option") -> tuple[int, tuple[str, ...]]:
 
 
 class Option(NamedTuple):
-    """One way to put a part on an open end, with what the part brings: points, psi, bore, and whether it bends.
+    """One way to put a part on an open end, with what the part brings: points, psi, bore, whether it bends, and the conditions that
+    it never meets at its near and at its far end.
 
     `turned` is the part as it lies in a chain that is walked from its other end.
     """
@@ -122,12 +126,14 @@ class Option(NamedTuple):
     turned: Used
     cost: int
     had: int
-    psi: int
+    psi: float
     bore: float
     bends: int
     elbow: bool
     bushing: int
     coupler: bool
+    near_lacks: frozenset[str]
+    far_lacks: frozenset[str]
     names: tuple[str]
 
     def beats(self, other: "Option") -> bool:
@@ -135,7 +141,7 @@ class Option(NamedTuple):
         return (
             self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi and self.bore >= other.bore
             and self.bends <= other.bends and self.elbow <= other.elbow and self.bushing <= other.bushing
-            and self.coupler <= other.coupler
+            and self.coupler <= other.coupler and self.near_lacks <= other.near_lacks and self.far_lacks <= other.far_lacks
         )
 
 
@@ -146,7 +152,7 @@ def options(near: End) -> tuple[Option, ...]:
     return tuple(
         Option(Used(part, near, far), Used(part, far, near), part_cost(part), penalty("had", part.had), part_psi(part),
                part_bore(part), int(part.shape not in ("straight", "bushing")), bends(part), int(part.shape == "bushing"),
-               part.shape == "coupler", (part.id,))
+               part.shape == "coupler", lacks(part, near), lacks(part, far), (part.id,))
         for part in parts_with(near) for far in map(one_end, far_ends(part, near))
     )
 
@@ -170,7 +176,7 @@ class _Known(NamedTuple):
 
 
 @lru_cache(maxsize=32)
-def _known(psi: int, bore: float, couplers: bool, avoid: frozenset[str], given: frozenset[End]) -> _Known:
+def _known(psi: float, bore: float, couplers: bool, avoid: frozenset[str], given: frozenset[End]) -> _Known:
     return _Known({}, {}, {})
 
 
@@ -258,6 +264,7 @@ class _Search:
         self.start, self.finish, self.limits = start, finish, limits
         self.start_held, self.finish_held = held
         allowed = Allowed((start, finish), limits)
+        self.psi = allowed.psi
         self.uses = allowed.uses if limits.shape_from or limits.shape_to else allowed.best
         self._from_start, self._from_finish = _Reach(start, allowed), _Reach(finish, allowed)
         self._chains: dict[tuple[int, int], list[_Tail]] = {}
@@ -276,7 +283,8 @@ class _Search:
             tails = self._longer(tails, count - left, left == 1, dearest)
             if not tails:
                 return []
-        whole = (_closed(tail, made) for near, made in joints_made(self.start).items() for tail in tails.get(near, ()))
+        whole = (_closed(tail, made) for near, made in joints_made(self.start).items() if made.psi >= self.psi
+                 for tail in tails.get(near, ()) if made.condition not in tail.lacks)
         return [tail for tail in whole if tail.cost <= dearest and (not tail.waits or (tail.sets and not self.start_held))]
 
     def _longer(self, tails: dict[End, list[_Tail]], still: int, last: bool, dearest: int) -> dict[End, list[_Tail]]:
@@ -286,18 +294,22 @@ class _Search:
         begins, ends = self._from_start.mouths(still), _joints_before(tails, () if last else self.limits.avoid)
         # The smaller side is walked from: few ends lie within a part or two of either.
         if len(begins) < len(ends):
-            walked = ((option, option.used) for near in begins for option in self.uses(near) if option.used.far in ends)
+            walked = ((option, option.used, option.near_lacks, option.far_lacks)
+                      for near in begins for option in self.uses(near) if option.used.far in ends)
         else:
-            walked = ((option, option.turned) for far in ends for option in self.uses(far) if option.used.far in begins)
+            walked = ((option, option.turned, option.far_lacks, option.near_lacks)
+                      for far in ends for option in self.uses(far) if option.used.far in begins)
         longer: dict[End, list[_Tail]] = {}
-        for option, used in walked:
+        for option, used, near_lacks, far_lacks in walked:
             if shapes and any(used.part.shape != shape for shape in shapes):
                 continue
             some = longer.setdefault(used.near, [])
             for made, behind in ends[used.far]:
+                if made.condition in far_lacks or made.psi < self.psi:
+                    continue
                 left = dearest - option.cost - made.cost
-                some += [_put_before(option, used, made, tail) for tail in behind
-                         if tail.cost <= left and tail.bushings + option.bushing < 2
+                some += [_put_before(option, used, near_lacks, made, tail) for tail in behind
+                         if tail.cost <= left and tail.bushings + option.bushing < 2 and made.condition not in tail.lacks
                          and not (option.elbow and self.finish_held and not tail.sets and not made.sets)]
         return {near: _unbeaten(some) for near, some in longer.items() if some}
 
@@ -318,18 +330,20 @@ def _joints_before(tails: dict[End, list[_Tail]], avoid: Sequence[str]) -> dict[
     return {end: [(made, begins[each]) for each, made in joints_made(end).items() if each in begins] for end in before}
 
 
-def _put_before(option: Option, used: Used, made: Made, tail: _Tail) -> _Tail:
+def _put_before(option: Option, used: Used, near_lacks: frozenset[str], made: Made, tail: _Tail) -> _Tail:
     return _Tail(
         (used, *tail.steps), option.names + tail.names, tail.cost + option.cost + made.cost, tail.had + option.had,
-        option.psi if option.psi < tail.psi else tail.psi, tail.tapers + made.taper, tail.conditions + made.conditional,
+        min(option.psi, made.psi, tail.psi), tail.tapers + made.taper, tail.conditions + made.conditional,
         tail.bends + option.bends, option.bore if option.bore < tail.narrowest else tail.narrowest, tail.turns or made.turns,
         tail.bushings + option.bushing, tail.sets or made.sets, option.elbow or (tail.waits and not made.sets),
+        near_lacks,
     )
 
 
 def _closed(tail: _Tail, made: Made) -> _Tail:
-    return tail._replace(cost=tail.cost + made.cost, tapers=tail.tapers + made.taper, conditions=tail.conditions + made.conditional,
-                         turns=tail.turns or made.turns, sets=tail.sets or made.sets, waits=tail.waits and not made.sets)
+    return tail._replace(cost=tail.cost + made.cost, psi=min(tail.psi, made.psi), tapers=tail.tapers + made.taper,
+                         conditions=tail.conditions + made.conditional, turns=tail.turns or made.turns,
+                         sets=tail.sets or made.sets, waits=tail.waits and not made.sets)
 
 
 _Weighed = TypeVar("_Weighed", _Tail, Option)

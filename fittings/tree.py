@@ -6,7 +6,7 @@ open; a cross brings three together (Dreyfus and Wagner, Networks 1, 1971).
 """
 
 import heapq
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from itertools import combinations, permutations
 from typing import NamedTuple
 
@@ -14,7 +14,10 @@ from fittings.chain import Chain, Made, Used, chain_through, end_psi, joints_mad
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import part_cost
-from fittings.parts import Part, tees
+from fittings.parts import Part, lacks, tees
+from fittings.planner import Refusal, Sought, most_held, why_not
+from fittings.ratings import Rating, series_among
+from fittings.saying import both
 from fittings.search import Allowed, Option
 
 DEAREST = 4000
@@ -38,7 +41,7 @@ class _Open(NamedTuple):
     """An open end, and what of its leg so far bears on what may still follow.
 
     `sets`: a joint of the leg can be set to an angle; `points`: an elbow put on now could be pointed, seen from where the leg
-    began; `waits`: one of its elbows has no such joint behind it yet.
+    began; `waits`: one of its elbows has no such joint behind it yet; `lacks`: conditions that its part never meets at this end.
     """
 
     end: End
@@ -46,26 +49,30 @@ class _Open(NamedTuple):
     sets: bool = False
     waits: bool = False
     bushing: bool = False
+    lacks: frozenset[str] = frozenset()
 
     def allows(self, other: "_Open") -> bool:
         """Whether all that may follow on the other, at the same end, may follow on this one."""
         return (self.points >= other.points and self.sets >= other.sets and self.waits <= other.waits
-                and self.bushing <= other.bushing)
+                and self.bushing <= other.bushing and self.lacks <= other.lacks)
 
     def after(self, option: Option, made: Made) -> "_Open | None":
         """What is open with one more part on this; None where that part cannot stand."""
         sets, points = self.sets or made.sets, self.points or made.sets
-        if (option.elbow and not points) or (option.bushing and self.bushing):
+        if (option.elbow and not points) or (option.bushing and self.bushing) or made.condition in self.lacks | option.near_lacks:
             return None
-        return _Open(option.used.far, points, sets, option.elbow or (self.waits and not made.sets), bool(option.bushing) or self.bushing)
+        return _Open(option.used.far, points, sets, option.elbow or (self.waits and not made.sets), bool(option.bushing) or self.bushing,
+                     option.far_lacks)
 
     def closes(self, with_end: End, made: Made) -> bool:
-        """Whether the leg can end with this joint: every elbow of it can be pointed."""
+        """Whether the leg can end with this joint: it depends on nothing that its part never has, and every elbow can be pointed."""
+        if made.condition in self.lacks:
+            return False
         return made.sets or not self.waits or (self.sets and not with_end.held)
 
 
-def _begun(end: End) -> _Open:
-    return _Open(end, not end.held)
+def _begun(end: End, never_has: frozenset[str] = frozenset()) -> _Open:
+    return _Open(end, not end.held, lacks=never_has)
 
 
 class _Way(NamedTuple):
@@ -98,7 +105,20 @@ def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
             joined = frozenset(some)
             begun = {_begun(ends[some[0]]): _Way(0, (), None, None, ())} if size == 1 else dict(_merged(joined, ways, allowed))
             ways[joined] = _spread(begun, joined, allowed)
-    return _finished(ends, ways)
+    return _finished(ends, ways, allowed)
+
+
+def why_no_tree(ends: tuple[End, ...], limits: Limits) -> Refusal:
+    """What stands against a tree under these limits, every smallest set of reasons, and what would help, tried."""
+    def words(eased: Limits) -> str | None:
+        tree = join_all(ends, eased)
+        return tree and f"there is a tree with {both(body.say for body in tree.bodies)}"
+
+    def held(eased: Limits) -> float | None:
+        tree = join_all(ends, eased._replace(psi=min(map(end_psi, ends)))) or join_all(ends, eased)
+        return most_held([tree_rating(tree)] if tree else [], limits)
+
+    return why_not(Sought(ends, limits, words, held, lambda: list(limits.avoid)))
 
 
 def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
@@ -114,7 +134,7 @@ def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
         done[each.end].append(each)
         best[each] = known[each]
         for mouth, made in joints_made(each.end).items():
-            for option in allowed.uses(mouth):
+            for option in allowed.uses(mouth) if made.psi >= allowed.psi else ():
                 dearer = cost + made.cost + option.cost
                 opens = each.after(option, made) if dearer <= DEAREST else None
                 if opens and (opens not in known or dearer < known[opens].cost):
@@ -124,37 +144,46 @@ def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
 
 
 def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> Iterator[tuple[_Open, _Way]]:
-    onto: dict[frozenset[int], dict[End, tuple[int, _Open]]] = {}
+    onto: dict[frozenset[int], _Onto] = {}
     for some, found in ways.items():
         if some < joined:
-            onto[some] = _onto(found)
-    best: dict[End, _Way] = {}
+            onto[some] = _onto(found, allowed)
+    best: dict[_Open, _Way] = {}
     for body in tees():
         if not allowed.part(body):
             continue
         points = part_cost(body)
         for order in permutations(range(len(body.ends))):
-            *mouths, opens = (body.ends[index] for index in order)
+            *mouths, last = (body.ends[index] for index in order)
+            opens = _begun(last, lacks(body, last))
             for split in _splits(joined, len(mouths)):
-                reached = [onto[some].get(mouth) for some, mouth in zip(split, mouths, strict=True)]
+                reached = [_cheapest(onto[some].get(mouth, {}), lacks(body, mouth)) for some, mouth in zip(split, mouths, strict=True)]
                 if all(reached):
                     got = [each for each in reached if each]
                     cost = points + sum(each[0] for each in got)
                     if opens not in best or cost < best[opens].cost:
                         came = tuple((some, each[1]) for some, each in zip(split, got, strict=True))
                         best[opens] = _Way(cost, came, None, body, tuple(mouths))
-    yield from ((_begun(opens), way) for opens, way in best.items())
+    yield from best.items()
 
 
-def _onto(found: _Ways) -> dict[End, tuple[int, _Open]]:
-    """For every end that can be put on an open end: the cheapest way, with its joint, and which open end."""
-    best: dict[End, tuple[int, _Open]] = {}
+_Onto = dict[End, dict[str, tuple[int, _Open]]]
+"""By end that can be put on an open end and by what the joint depends on: the cheapest way, with its joint, and which open end."""
+
+
+def _onto(found: _Ways, allowed: Allowed) -> _Onto:
+    best: _Onto = {}
     for each, way in found.items():
         for mouth, made in joints_made(each.end).items():
-            cost = way.cost + made.cost
-            if each.closes(mouth, made) and (mouth not in best or cost < best[mouth][0]):
-                best[mouth] = cost, each
+            cost, there = way.cost + made.cost, best.setdefault(mouth, {})
+            if each.closes(mouth, made) and made.psi >= allowed.psi and (made.condition not in there or cost < there[made.condition][0]):
+                there[made.condition] = cost, each
     return best
+
+
+def _cheapest(ways: dict[str, tuple[int, _Open]], never_has: frozenset[str]) -> tuple[int, _Open] | None:
+    """The cheapest of the ways whose joint depends on nothing that the other side never has."""
+    return min((way for condition, way in ways.items() if condition not in never_has), key=lambda way: way[0], default=None)
 
 
 def _splits(joined: frozenset[int], count: int) -> Iterator[tuple[frozenset[int], ...]]:
@@ -170,34 +199,34 @@ def _splits(joined: frozenset[int], count: int) -> Iterator[tuple[frozenset[int]
                 yield (first, *rest)
 
 
-def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways]) -> Tree | None:
+def _finished(ends: tuple[End, ...], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> Tree | None:
     everything = frozenset(range(len(ends) - 1))
-    reached = _onto(ways[everything]).get(ends[-1])
+    reached = _cheapest(_onto(ways[everything], allowed).get(ends[-1], {}), frozenset())
     if reached is None:
         return None
     cost, opens = reached
     bodies: list[Part] = []
     chains: list[Chain] = []
     begins: list[int] = []
-    _walk(everything, opens, ends[-1], ways, bodies, chains, begins)
+    _walk(everything, opens, ends[-1], "", ways, bodies, chains, begins)
     return Tree(tuple(bodies), tuple(chains), cost, tuple(begins))
 
 
-def _walk(joined: frozenset[int], opens: _Open, finish: End, ways: dict[frozenset[int], _Ways], bodies: list[Part],
+def _walk(joined: frozenset[int], opens: _Open, finish: End, series: str, ways: dict[frozenset[int], _Ways], bodies: list[Part],
           chains: list[Chain], begins: list[int]) -> None:
-    """Tell the way back as chains: from `finish` to where the leg began, then every leg behind a tee."""
+    """Tell the way back as chains: from `finish`, a stud of `series` or none, to where the leg began, then every leg behind a tee."""
     steps: list[Used] = []
     way = ways[joined][opens]
     while way.used is not None:
         steps.insert(0, way.used)
         ((joined, opens),) = way.came
         way = ways[joined][opens]
-    chains.append(chain_through(opens.end, finish, steps))
+    chains.append(chain_through(opens.end, finish, steps, (series_among(way.body.ends, opens.end) if way.body else "", series)))
     begins.append(len(bodies) if way.body is not None else -1)
     if way.body is not None:
         bodies.append(way.body)
         for (some, each), mouth in zip(way.came, way.mouths, strict=True):
-            _walk(some, each, mouth, ways, bodies, chains, begins)
+            _walk(some, each, mouth, series_among(way.body.ends, mouth), ways, bodies, chains, begins)
 
 
 class Leg(NamedTuple):
@@ -218,7 +247,7 @@ def legs(tree: Tree) -> tuple[Leg, ...]:
     def hang(body: int) -> None:
         for _ in tree.bodies[body].ends[1:]:
             chain, begins = next(rest)
-            found.append(Leg(body, begins if begins >= 0 else None, _turned(chain)))
+            found.append(Leg(body, begins if begins >= 0 else None, chain.turned))
             if begins >= 0:
                 hang(begins)
 
@@ -226,12 +255,7 @@ def legs(tree: Tree) -> tuple[Leg, ...]:
     return tuple(sorted(found, key=lambda leg: leg.hangs_on))
 
 
-def _turned(chain: Chain) -> Chain:
-    steps = [Used(used.part, used.far, used.near) for used in reversed(chain.parts)]
-    return chain_through(chain.finish, chain.start, steps)
-
-
-def legs_rating_psi(chains: Iterable[Chain]) -> int | None:
-    """Lowest rating over all chains in psi; None when one end is not in our tables."""
-    rated = [chain.rating.psi if chain.rating else None for chain in chains]
-    return None if None in rated else min(each for each in rated if each is not None)
+def tree_rating(tree: Tree) -> Rating | None:
+    """Lowest rating over all chains of a tree; None when one end is not in our tables."""
+    rated = [chain.rating for chain in tree.chains]
+    return None if None in rated else min((of for of in rated if of is not None), key=lambda of: of.exact_psi)

@@ -414,13 +414,35 @@ def format_torque(nm: float, units: Units = "both") -> str:
                  nm, lambda v: f"{_trim(v, 0 if abs(v) >= 10 else 1)} N·m", units)
 
 
+def format_torque_band(low_nm: float, high_nm: float, units: Units = "both") -> str:
+    """A torque band given in N·m, printed in lbf·ft, N·m or both, in lbf·ft never wider than it is.
+
+    >>> format_torque_band(56, 85), format_torque_band(3.5, 6.5, "inch"), format_torque_band(73, 73, "metric")
+    ('42-62 lbf·ft (56-85 N·m)', '2.6-4.7 lbf·ft', '73 N·m')
+    """
+    low, high = low_nm / NM_PER_LBF_FT, high_nm / NM_PER_LBF_FT
+    step = 1 if ceil(low) <= floor(high) and low >= 10 else 0.1
+    inner = [ceil(low / step) * step, floor(high / step) * step]
+    # nothing round lies within a single figure
+    said = inner if inner[0] <= inner[1] else [round(low / step) * step, round(high / step) * step]
+    inch_said, metric_said = f"{_range(said[0], said[1])} lbf·ft", f"{_range(low_nm, high_nm)} N·m"
+    return inch_said if units == "inch" else metric_said if units == "metric" else f"{inch_said} ({metric_said})"
+
+
+def _range(low: float, high: float) -> str:
+    return "-".join(dict.fromkeys(f"{round(each, 2):g}" for each in (low, high)))
+
+
 def format_flow(gpm: float, units: Units = "both") -> str:
     """A flow given in US gpm, printed in gpm, L/min or both.
 
     >>> format_flow(11)
     '11 gpm (41.6 L/min)'
     """
-    return _pair(gpm, lambda v: f"{_trim(v, 1)} gpm", gpm * L_PER_GAL, lambda v: f"{_trim(v, 1)} L/min", units)
+    def said(value: float) -> str:
+        return _trim(value, 1 if abs(value) >= 1 else 2)
+
+    return _pair(gpm, lambda v: f"{said(v)} gpm", gpm * L_PER_GAL, lambda v: f"{said(v)} L/min", units)
 
 
 def format_force(lbf: float, units: Units = "both") -> str:

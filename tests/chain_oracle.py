@@ -112,6 +112,24 @@ def psi(of: End, beside: End | None) -> int | None:
     return min(ours, default=None)
 
 
+def never(of: End, meets: End, beside: End, shape: str) -> bool:
+    """Whether an end of a part never makes this joint: the coned leg of a forged elbow has no shoulder for a bonded seal in a port, the
+    port stud of a 24° coupling no chamfer for a BSP swivel (common practice, no source)."""
+    forged = "45" in shape or "90" in shape
+    if (of.family, of.form, meets.family, meets.form) == ("bsp60", "male", "bspp", "port"):
+        return forged and "bulkhead" not in shape
+    return (of.family, of.form, meets.family, meets.form) == ("bspp", "stud", "bsp60", "swivel") and beside.family == "cone24"
+
+
+def joint_psi(a: End, b: End, beside_a: End | None = None, beside_b: End | None = None) -> int | None:
+    """Lowest working pressure of a joint. A coned BSP male under a bonded seal does what the stud of its size does in that port, and
+    carries no more (common practice, no source)."""
+    both = [psi(a, beside_a), psi(b, beside_b)]
+    if {(a.family, a.form), (b.family, b.form)} == {("bspp", "port"), ("bsp60", "male")}:
+        both.append(psi(End("bspp", a.size, "stud"), None))
+    return None if None in both else min(each for each in both if each is not None)
+
+
 @cache
 def made() -> frozenset[tuple[tuple[End, ...], str]]:
     return frozenset((tuple(sorted(part.ends)), part.shape) for part in all_parts())
@@ -122,6 +140,9 @@ def wrong(start: End, finish: End, pieces: Sequence[Piece], asked: Limits = Limi
     lefts = [start, *(far for _, far, _ in pieces)]
     rights = [*(near for near, _, _ in pieces), finish]
     found = {("joint", str(n)) for n, (a, b) in enumerate(zip(lefts, rights, strict=True), 1) if not holds(a, b)}
+    for n, (a, b) in enumerate(zip(lefts, rights, strict=True)):
+        sides = [(a, b, near, shape) for near, _, shape in pieces[:n][-1:]] + [(b, a, far, shape) for _, far, shape in pieces[n:n + 1]]
+        found |= {("never", str(n + 1)) for of, meets, beside, shape in sides if holds(a, b) and never(of, meets, beside, shape)}
     for n, (near, far, shape) in enumerate(pieces, 1):
         if (tuple(sorted((near, far))), shape) not in made():
             found.add(("part", str(n)))
@@ -138,6 +159,8 @@ def _against_limits(start: End, finish: End, pieces: Sequence[Piece], asked: Lim
     if asked.psi is not None:
         rated = [(start, psi(start, None)), (finish, psi(finish, None))]
         rated += [pair for near, far, _ in pieces for pair in ((near, psi(near, far)), (far, psi(far, near)))]
+        rated += [(stud, psi(stud, None)) for a, b in zip(lefts, rights, strict=True)
+                  if {(a.family, a.form), (b.family, b.form)} == {("bspp", "port"), ("bsp60", "male")} for stud in [End("bspp", a.size, "stud")]]
         for each, value in rated:
             if value is None:
                 found.add(("unrated", each.id))

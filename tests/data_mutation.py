@@ -34,7 +34,7 @@ from fittings.tables.schema import model_of, row_problems  # noqa: E402
 OUTSIDE = {
     "figures/": "data_figures data_rings drawing_scale",
     "ratings": "data_ratings mating planner", "derating": "data_ratings mating",
-    "torque": "data_torque mating", "flats": "data_torque", "turns": "data_torque",
+    "torque": "data_torque mating", "torque-schools": "data_torque", "flats": "data_torque", "turns": "data_torque",
     "rings": "data_rings", "ring-use": "data_rings",
     "threads/": "threads_limits threads_designation threads_meeting",
     "sizes": "data_figures graph threads_designation", "families": "mating graph notation", "forms": "mating graph parts",
@@ -42,7 +42,7 @@ OUTSIDE = {
     "parts/": "parts parts_envelopes planner", "preferences": "planner",
     "hose/": "circuit_oracles circuit_flow circuit_hose circuit_route size",
     "identify/": "identify_published identify_answer identify_readings",
-    "drawing/": "drawing_scale", "words": "notation", "job-rules": "reasons job_worked",
+    "drawing/": "drawing_scale", "stock/": "shelf", "words": "notation", "job-rules": "reasons job_worked",
     "cautions": "reasons", "reasons": "reasons", "sources": "",
 }
 """For each table the tests that hold something from outside against it: published figures, worked examples, counts by hand."""

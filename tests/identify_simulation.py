@@ -20,6 +20,7 @@ if __name__ == "__main__":
 from fittings.ends import End, all_ends
 from fittings.identify import Readings, shares
 from fittings.identify.interview import Interview
+from fittings.identify.noise import noise
 from fittings.identify.prior import prior, regions, within_region
 from fittings.identify.specimen import specimens
 from fittings.tables import table
@@ -228,7 +229,7 @@ def calibration(count: int, seed: int) -> dict[int, tuple[int, int, float]]:
             readings = readings._replace(nose=rng.choices(list(look.nose), list(look.nose.values()))[0])
         if rng.random() < 0.2 and not odd:
             tapers = bool(thread(of.thread).taper)
-            readings = readings._replace(taper=rng.random() < (0.93 if tapers else 0.04))
+            readings = readings._replace(taper=rng.random() < noise("taper_seen" if tapers else "taper_imagined"))
         if rng.random() < 0.2 and not odd:
             readings = readings._replace(chamfer=rng.random() < look.chamfer)
         now = shares(readings)
@@ -284,7 +285,8 @@ true family; blank is none.
 ## The dialogue
 
 {talks} dialogues over ends drawn as often as they are met. One in five has no thread gauge, half have no seat gauge, one
-in four has a profile gauge, none finds a marking, one in five does not know the country.
+in four has a profile gauge, none finds a marking, one in five does not know the country. Clear is an answer with nine
+tenths when ends with another thread have less than a fiftieth together and nothing measured differs.
 
 * questions asked: median {median:g}, nine in ten within {ninth}
 * ended clear: {clear:.0%}; of these right: {clear_right:.1%}
@@ -309,8 +311,8 @@ that are said of an end (`looks`, `seats`), and the figures below. `practice` is
 | --- | --- | --- | --- | --- | --- |
 {noise}
 
-| instrument | outside, ± mm | inside, ± mm | pitch by | ± part of it | source |
-| --- | --- | --- | --- | --- | --- |
+| instrument | outside, ± mm | inside, ± mm | pitch by | ± part of it | length of threads counted, ± mm | source |
+| --- | --- | --- | --- | --- | --- | --- |
 {instruments}
 
 | thread | crests read off by, mm | share | source | why |
@@ -340,7 +342,7 @@ def page(each: int = 40, spoken: int = 400, drawn: int = 12000) -> str:
             f"| {tenth / 10:.1f} to {tenth / 10 + 0.1:.1f} | {count} | {total / count:.1%} | {right / count:.1%} |"
             for tenth, (count, right, total) in sorted(calibration(drawn, 4).items()) if count >= 30),
         noise=_rows("noise", "name", "value", "unit", "source", "confidence", "note"),
-        instruments=_rows("instruments", "says", "outside_sd_mm", "inside_sd_mm", "pitch_by", "pitch_sd", "source"),
+        instruments=_rows("instruments", "says", "outside_sd_mm", "inside_sd_mm", "pitch_by", "pitch_sd", "span_sd_mm", "source"),
         wear=_rows("wear", "side", "off_mm", "share", "source", "note"),
         places=_rows("taper-places", "side", "pitches_in", "share", "source", "note"),
     )

@@ -37,7 +37,7 @@ RESULTS = TOP / "build" / "mutation.jsonl"
 SEED = 20261127
 
 PLANNER = ("test_planner_laws", "test_planner -networkx")
-READING = ("test_notation_said", "test_notation -own_words")
+READING = ("test_notation_said", "test_notation_counter", "test_notation -own_words")
 THREADS = ("test_threads_limits", "test_threads_meeting", "test_threads_designation")
 IDENTIFY = ("test_identify_likelihood", "test_identify_published", "test_identify_readings", "test_identify_answer")
 TESTS: dict[str, Sequence[str]] = {

@@ -95,7 +95,9 @@ def test_a_row_is_answered_as_if_asked_alone(form: str, tmp_path: Path, capsys: 
             told = json.loads(line)
             assert list(told) == ["line", "id", "taken", "error", "answer"]
             typed = told["error"] and told["error"]["typed"].replace("-", "\u2212")
+            taken = answer.pop("taken", None)
             assert told["answer"] == (None if "error" in answer else answer)
+            assert taken in (None, [each for each in told["taken"] if each])
             assert (typed is None) == ("error" not in answer)
             if told["error"]:
                 assert (told["error"]["kind"], told["error"]["text"]) == (answer["error"]["kind"], answer["error"]["text"])
@@ -183,11 +185,17 @@ def test_from_stdin(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("text", "wrong"), [
     ("", "must name the columns"), ("from,too\n", "no such column: too"), ("from,psi\n", "must name the columns"),
-    ("from,to,presure\n", "no such column: presure"), ("from,to,to\n", "each column once"), ("from,to\n" + "x" * 30_000, "longer than"),
+    ("from,to,presure\n", "no such column: presure"), ("from,to,to\n", "each column once"), ("id,name,from,to\n", "keep one"), ("from,to\n" + "x" * 30_000, "longer than"),
 ])
 def test_no_table_of_questions(text: str, wrong: str, tmp_path: Path, capsys: Capture) -> None:
     assert run(["join", "--batch", written(tmp_path, text)]) == 2
     assert wrong in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("label", ["id", "name", "Name"])
+def test_a_label_is_called_name_or_id(label: str, tmp_path: Path, capsys: Capture) -> None:
+    assert run(["join", "--batch", written(tmp_path, f"{label},from,to\na,ORB -6 port,JIC -8 swivel\n")]) == 0
+    assert table(capsys.readouterr().out)[0]["id"] == "a"
 
 
 def test_no_file(tmp_path: Path, capsys: Capture) -> None:

@@ -96,6 +96,7 @@ def test_fields_are_those_of_the_design_and_empty_where_nothing_was_asked():
         "psi_to_pull",
         "volume_extend_gal",
         "volume_retract_gal",
+        "buckling_lbf",
     )
     assert set(answer) == {None}
     full = cyl.answer(cyl.cylinder(2.5, 1.5, 16), 2750, 11, 5000)
@@ -195,3 +196,9 @@ def test_findings_name_intensification_and_a_low_rating():
     found = cyl.findings(cyl.cylinder(3, 2), 2800, rated_psi=2500)
     assert [each.code for each in found] == ["intensification", "cylinder-rating"]
     assert "5040 psi" in found[0].text
+
+
+def test_the_buckling_load_of_a_published_example() -> None:
+    """22 mm of steel, 500 mm between pins, E = 200 GPa: about 90.8 kN (a calculator's page on rod buckling, its worked example); ours
+    reckons with 207 GPa."""
+    assert cyl.buckling_lbf(22 / 25.4, 500 / 25.4) * 4.4482 * 200 / 207 == pytest.approx(90_800, rel=0.001)

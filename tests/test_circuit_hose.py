@@ -29,7 +29,7 @@ def test_table_is_whole():
 
 
 # two of the whole table: a slip in any cell shows here
-PSI_SUM, BEND_SUM = 515_616, 40_325
+PSI_SUM, BEND_SUM = 515_616, 40_381
 
 
 def test_psi_and_bar_say_the_same_and_psi_is_never_rounded_up():
@@ -236,7 +236,7 @@ def test_limits_of_temperature_stand_on_the_document_of_the_hose(name, size, lim
     row = next(each for each in table("hose/hoses") if (each["type"], each["size"]) == (name, size))
     found = {each.code: each for each in hose.judge(hose.hose(name, size), 2000, 5, hot_c=150, cold_c=-60)}
     for code in limits.split():
-        assert found[code].sources == (row["temp_source"],)
+        assert found[code].sources == tuple(row["temp_source"].split(";"))
         assert ("(from memory)" in found[code].text) == (row["temp_confidence"] == "C")
 
 
@@ -289,7 +289,7 @@ def test_laws_of_choosing(psi, gpm, kind, more):
     choice = hose.choose(psi, gpm, kind)
     assert len(choice.fits) + len(choice.refusals) == len(hose.hoses())
     for fit in choice.fits:
-        assert kind == "suction" or fit.hose.pressure_psi >= psi
+        assert kind == "suction" or max(fit.hose.pressure_psi, fit.hose.pressure_bar * 14.5037738) >= psi - 1e-4
         assert not any(each.level == "refuse" for each in fit.findings)
     for each in choice.refusals:
         assert each.reasons

@@ -119,10 +119,29 @@ def test_mate_in_another_material(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert "UNSAFE" in drawn and "the taper threads themselves" in drawn and "different angles" not in drawn
 
 
+def test_a_nipple_between_two_ports_says_that_one_must_be_turned(capsys: pytest.CaptureFixture[str]) -> None:
+    """Two right-hand threads on one piece screw into one hole and out of the other (plain geometry)."""
+    _, out, _ = ask("join", "ORB -8 port", "ORB -8 port", "--json", capsys=capsys)
+    for chain in json.loads(out)["chains"]:
+        turns = any("swivel" in joint[side] for joint in chain["joints"] for side in "ab")
+        assert chain["needs_a_turn"] == (not turns)
+    _, out, _ = ask("join", "ORB -8 port", "ORB -8 port", capsys=capsys)
+    assert "only if one side can be turned as a whole" in out
+    _, out, _ = ask("join", "ORB -8 port", "ORB -8 port", "--fixed", capsys=capsys)
+    assert "turned as a whole" not in out
+
+
+def test_a_rating_is_never_told_without_its_source(capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = ask("join", "ISO 9974 M22x1.5 port", "JIC -8 male", capsys=capsys)
+    assert "2320 psi (160 bar) [memory; C] (from memory)" in out
+    _, out, _ = ask("join", "ISO 9974 M22x1.5 port", "JIC -8 male", "--json", capsys=capsys)
+    assert json.loads(out)["chains"][0]["rating"]["confidence"] == "C"
+
+
 def test_join_json(capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = ask("join", "ORB -6 port", "JIC -8 swivel", "--psi", "3000", "--json", capsys=capsys)
     answer = json.loads(out)
-    assert set(answer) == {"from", "to", "chains", "refused"}
+    assert set(answer) == {"from", "to", "chains", "refused", "taken"}
     (chain, *_) = answer["chains"]
     assert set(chain) >= {"parts", "joints", "rating_psi", "weakest", "gives_up"}
     assert set(chain["parts"][0]) >= {"say", "shape", "had", "ends"}

@@ -319,7 +319,7 @@ def test_figures_that_change_places_are_seen_though_no_sum_changes(altered: Call
 
     altered("flats", swap, family="jic", form="swivel")
     (said,) = audit.pins()
-    assert said.startswith("pins: flats rows was 42 cells with the checksum ")
+    assert said.startswith("pins: flats rows was 70 cells with the checksum ")
 
 
 def test_a_rating_that_rises_with_size_is_caught(altered: Callable[..., None]) -> None:

@@ -211,3 +211,8 @@ def test_45_degree_flares_of_both_practices_are_held() -> None:
         8.3,
     )
     assert value("sae45", "-4", "refrigeration_flare_od_max_mm") == 9.1
+
+
+@pytest.mark.parametrize("row", authority("ends_figures_more"), ids=lambda row: f"{row['family']} {row['size']} {row['figure']}")
+def test_figures_that_nothing_else_holds(row: dict[str, str]) -> None:
+    assert float(row["value"]) in [figure for figure, _ in rows_of(row["family"], row["size"], row["figure"])]

@@ -10,8 +10,8 @@ from fittings.tables import table
 AUTHORITIES = Path(__file__).parent / "authorities"
 
 
-def _as568() -> list[dict[str, str]]:
-    with (AUTHORITIES / "ends_as568.csv").open(encoding="utf-8", newline="") as file:
+def authority(name: str) -> list[dict[str, str]]:
+    with (AUTHORITIES / f"{name}.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
@@ -25,7 +25,7 @@ def used(family: str, size: str, form: str) -> tuple[str, str]:
     return rows[0]["ring"], rows[0]["confidence"]
 
 
-@pytest.mark.parametrize("row", _as568(), ids=lambda row: row["key"])
+@pytest.mark.parametrize("row", authority("ends_as568"), ids=lambda row: row["key"])
 def test_as568_sizes(row: dict[str, str]) -> None:
     found = ring(row["key"])
     assert (float(found["id_in"]), float(found["cs_in"])) == (float(row["id_in"]), float(row["cs_in"]))
@@ -92,3 +92,10 @@ def test_the_thickness_of_a_bonded_seal_is_never_better_than_memory() -> None:
     for row in table("rings"):
         if row["kind"] == "bonded":
             assert row["thickness_confidence"] == "C"
+
+
+@pytest.mark.parametrize("row", authority("ends_ring_tolerances"), ids=lambda row: row["key"])
+def test_tolerances_of_rings(row: dict[str, str]) -> None:
+    found = ring(row["key"])
+    for name in ("id_mm", "cs_mm", "id_tol_mm", "cs_tol_mm"):
+        assert float(found[name]) == float(row[name]), name

@@ -99,9 +99,9 @@ def _nothing_crosses(picture: Picture) -> None:
 
 @pytest.mark.parametrize("lines", [FED, OTHER_ORDER, FILTERED, STRAINED])
 def test_a_pump_that_a_line_feeds_has_no_tank_of_its_own(lines: tuple[str, ...]) -> None:
-    """Its relief valve and the job's tank have one each; the inlet goes on inside the unit to the foot of the pump."""
+    """The job's tank is the only one; the inlet goes on to the foot of the pump."""
     picture = _drawn(lines)
-    assert len(picture.elements("tank")) == 2
+    assert len(picture.elements("tank")) == 1
     (inlet,) = picture.points("inlet")
     assert inlet[0] in [point for each in picture.points("wire") for point in each]
     x, foot = inlet[-1]
@@ -110,7 +110,66 @@ def test_a_pump_that_a_line_feeds_has_no_tank_of_its_own(lines: tuple[str, ...])
 
 def test_a_pump_without_a_suction_line_draws_from_its_own_tank() -> None:
     picture = _drawn(UNFED)
-    assert len(picture.elements("tank")) == 3 and not picture.elements("inlet")
+    assert len(picture.elements("tank")) == 2 and not picture.elements("inlet")
+
+
+PLATFORM = HEAD + """
+[[component]]
+name = "pack"
+kind = "pump"
+ports = { P = "G3/8 port", T = "G3/8 port" }
+[[component]]
+name = "lift"
+cylinder = { bore = "60 mm", rod = "40 mm" }
+ports = { cap = "G3/8 port" }
+vented = ["rod"]
+[[component]]
+name = "valve"
+kind = "valve"
+centre = "open"
+ports = { P = "G3/8 port", T = "G3/8 port", A = "G1/4 port", B = "G1/4 port" }
+[[component]]
+name = "ram"
+cylinder = { bore = "40 mm", rod = "25 mm" }
+ports = { cap = "G1/4 port", rod = "G1/4 port" }
+""" + "".join(f"""[[line]]
+name = "{name}"
+from = "{start}"
+to = {to}
+kind = "{kind}"
+route = {{ length = "900 mm" }}
+""" for name, start, to, kind in (
+    ("P", "pack.P", '["lift.cap", "valve.P"]', "pressure"), ("T", "valve.T", '"pack.T"', "return"),
+    ("A", "valve.A", '"ram.cap"', "work"), ("B", "valve.B", '"ram.rod"', "work")))
+
+
+def test_a_leg_that_passes_a_row_goes_around_what_stands_in_it() -> None:
+    """A pump line that splits to the valve and to a cylinder above it: no line runs through the valve, none ends in nothing."""
+    picture = Picture(diagram_svg(plan_text_of(PLATFORM), listed=False))
+    (centre,) = picture.points("centre")
+    (p, bottom), *_, (t, _) = centre
+    assert not [run for run in _segments(picture) if run[0][0] == run[1][0] and p - 5 < run[0][0] < t + 5
+                and min(run[0][1], run[1][1]) < bottom - 1 < max(run[0][1], run[1][1])]
+    ends = [point for run in (*picture.points("wire"), *picture.points("hose")) for point in (run[0], run[-1])]
+    loose = [point for point in ends if sum(math.dist(point, other) < 0.01 for other in ends) == 1]
+    assert len(loose) == 9, "each line and leg leaves or ends at one port, and nowhere else"
+
+
+def test_an_open_centre_lets_the_pump_to_the_tank_and_shuts_both_sides_of_the_cylinder() -> None:
+    """P to T with A and B blocked: the spool of most mobile valves for cylinders (common practice, no source)."""
+    picture = Picture(diagram_svg(plan_text_of(PLATFORM)))
+    (centre,) = picture.points("centre")
+    ports = {words: box for box, words in picture.texts() if words in "PTAB"}
+    assert min(y for _, y in centre) > ports["A"].bottom, "nothing of it leads up to A or B"
+    said = [words for _, words in picture.texts()]
+    assert any("open centre" in words for words in said) and any("motor" in words for words in said)
+
+
+def test_no_relief_valve_is_drawn_where_the_job_names_none() -> None:
+    picture = Picture(diagram_svg(plan_text_of(PLATFORM)))
+    said = " ".join(words for _, words in picture.texts())
+    assert "set to 150 bar" in said and "does not say where it sits" in said
+    assert len(picture.elements("tank")) == 2, "the pump's own, and the return's"
 
 
 @pytest.mark.parametrize("lines", [FED, OTHER_ORDER, FILTERED, STRAINED])

@@ -12,13 +12,14 @@ from fittings.drawing import part_svg, tree_svg
 from fittings.drawing.bodies import body_of, in_a_part
 from fittings.drawing.bushing import bushing
 from fittings.drawing.chain import laid_to_fit
-from fittings.drawing.fork import Branch, Fork, directions
+from fittings.drawing.fork import Branch, Fork
 from fittings.drawing.layout import lay_out, lay_out_part
 from fittings.drawing.section import Placed, boxes
 from fittings.drawing.shapes import shape
 from fittings.drawing.tree import tree_sketch
 from fittings.ends import end_by_id
 from fittings.limits import Limits
+from fittings.outlets import directions
 from fittings.parts import Part, all_parts, find
 from fittings.tree import Tree, join_all
 

@@ -6,6 +6,7 @@ from functools import cache
 from pathlib import Path
 
 import networkx
+from chain_oracle import never
 
 import fittings
 from fittings.chain import joints_made
@@ -67,8 +68,8 @@ def test_edges_per_family_follow_from_parts_and_halves() -> None:
     for part in all_parts():
         if len(part.ends) == 2:
             first, second = part.ends
-            for meets in (first, second) if first != second else (first,):
-                expected.update(each.family for each in takers(meets))
+            for meets, beside in ((first, second), (second, first)) if first != second else ((first, second),):
+                expected.update(each.family for each in takers(meets) if not never(meets, each, beside, part.shape))
     counted = Counter(x.family for x, _ in _graph().edges())
     assert counted == expected
     assert _graph().number_of_edges() == sum(expected.values())
@@ -79,7 +80,7 @@ def test_what_the_search_walks_is_the_graph_edge_by_edge() -> None:
     round; neither holds anything twice."""
     walked = Counter(
         (x, option.used.far, option.used.part, near, made.cost + option.cost)
-        for x in all_ends() for near, made in joints_made(x).items() for option in options(near)
+        for x in all_ends() for near, made in joints_made(x).items() for option in options(near) if made.condition not in option.near_lacks
     )
     held = Counter((x, y, data["part"], data["meets"], data["cost"]) for x, y, data in _graph().edges(data=True))
     assert walked == held
@@ -96,4 +97,5 @@ def test_a_part_that_the_search_leaves_out_is_no_better_in_anything_than_one_it_
             assert any(
                 each.used.far == out.used.far and each.cost <= out.cost and each.had <= out.had and each.psi >= out.psi
                 and each.bore >= out.bore and each.bends <= out.bends and each.bushing <= out.bushing and each.coupler <= out.coupler
+                and each.near_lacks <= out.near_lacks and each.far_lacks <= out.far_lacks
                 for each in kept), out.used.part.say

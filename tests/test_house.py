@@ -22,6 +22,7 @@ ROOMS = [
     ["limits", "ratings", "figures", "lookalikes", "notation", "circuit", "cautions"],
     ["mating", "identify"],
     ["parts", "envelopes"],
+    ["outlets"],
     ["network"],
     ["chain"],
     ["search"],

@@ -104,6 +104,125 @@ def test_a_nose_that_was_read_already_is_not_left_out_of_what_tells_them_apart(n
     assert ("to be sure a marking does" in told) == bool(speaks)
 
 
+@pytest.mark.parametrize("more", [{}, {"seat": "30", "swivel": "yes"}, {"seat": "60", "hex": "27 mm"}], ids=str)
+def test_a_japanese_swivel_whose_cone_stands_out_is_not_the_hollow_one(more: dict[str, str]) -> None:
+    """JIS B 8363: the usual flare has its nose on the male and a concave seat in the swivel; a swivel with the nose is the inverted kind,
+    which equals the BSP 60° cone (from memory). The two do not seal on each other, so neither is called certain."""
+    typed = {"id": "18.7 mm", "sex": "female", "tpi": "14", "country": "Japan", **more}
+    out, hollow = asked(nose="cone", **typed), asked(nose="seat", **typed)
+    assert (best_id(out), best_id(hollow)) == ("bsp60-1/2-swivel", "jis30-1/2-swivel")
+    assert not out.clear and "seldom met in Japan" not in out.candidates[0].differs
+    other = next(each for each in out.candidates if each.end.id == "jis30-1/2-swivel")
+    assert "a cone standing out, where a funnel-shaped seat is usual" in other.differs
+    told = " ".join(out.cannot_tell)
+    assert "speaks for BSP 60° cone 1/2 female swivel, 60° cone, and to be sure look once more, and at what it screws onto" in told
+    assert out.ask_next is None or out.ask_next.reading != "marking"  # nobody stamps a cone on it
+
+
+@pytest.mark.parametrize(("typed", "best", "beside"), [
+    # 9/16-18 is 1.411 mm, ten 14.1 mm, twenty 28.2 mm; M14x1.5 15.0 and 30.0 mm (arithmetic). M14x1.5 goes up to 13.97 mm (ISO 965-1)
+    ({"od": "14.05 mm", "pitch": "10 in 15 mm", "nose": "o-ring", "sex": "male"}, "iso6149-M14x1.5-stud", "10 threads in 15 mm (18 TPI here: 14.1 mm)"),
+    ({"od": "14.05 mm", "pitch": "20 in 30 mm", "nose": "o-ring", "sex": "male"}, "iso6149-M14x1.5-stud", "20 threads in 30 mm (18 TPI here: 28.2 mm)"),
+    ({"od": "14.05 mm", "pitch": "20 in 28.2 mm", "nose": "o-ring", "sex": "male"}, "orb-6-stud", ""),
+    ({"od": "26.9 mm", "pitch": "20 in 40 mm", "nose": "o-ring", "sex": "male"}, "iso6149-M27x2-stud", "20 threads in 40 mm (12 TPI here: 42.3 mm)"),
+    ({"od": "26.9 mm", "pitch": "20 in 42.3 mm", "nose": "o-ring", "sex": "male"}, "orb-12-stud", ""),
+])
+def test_counted_threads_weigh_as_a_length_and_not_as_a_leaf(typed: dict[str, str], best: str, beside: str) -> None:
+    answer = asked(**typed)
+    assert best_id(answer) == best
+    assert not answer.candidates[0].differs
+    assert not beside or any(beside in each.differs for each in answer.candidates)
+    assert not any("nearest leaf" in text for each in answer.candidates for text in each.agrees)
+
+
+def test_a_count_against_the_best_end_is_told_and_nothing_is_clear() -> None:
+    """20 in 40 mm on a cone of 26.95 mm: 12 TPI has 19 in 40.2 mm, 20 in 42.3 mm."""
+    answer = asked(od="26.95 mm", pitch="20 in 40 mm", nose="cone")
+    assert answer.candidates[0].end.id == "jic-12-male" and not answer.clear
+    assert answer.candidates[0].differs == ("20 threads in 40 mm (12 TPI here: 42.3 mm)",)
+    (slip,) = answer.slips
+    assert slip.code == "miscounted" and "hold 19 threads, not 20: count the gaps again" in slip.text
+    assert slip.readings is not None and (slip.readings.counted, slip.readings.pitch_mm) == (19, pytest.approx(40 / 19))
+    assert asked(od="26.95 mm", pitch="20 in 42.3 mm", nose="cone").slips == ()
+    between = asked(od="26.95 mm", pitch="20 in 37.1 mm", nose="cone")  # 12 TPI: 17.5 threads, 14 TPI: 20.4
+    assert "miscounted" not in {each.code for each in between.slips}
+    assert "2 mm pitch, 20 threads counted in 40 mm" in readings_words(answer.readings)
+
+
+@pytest.mark.parametrize(("id_", "tpi", "country"), [("18.5 mm", "14", "USA"), ("18.7 mm", "14", "USA"), ("18.9 mm", "14", "USA"), ("18.9 mm", "", "USA"),
+                                                     ("18.9 mm", "14", ""), ("15.2 mm", "18", "USA"), ("11.6 mm", "", "USA")])
+def test_a_taper_that_was_felt_outweighs_a_mouth_worn_wide(id_: str, tpi: str, country: str) -> None:
+    """Inside jaws in the mouth of 1/2 NPT: 18.21 to 18.60 mm at the small end (ASME B1.20.1), 0.2 mm over where it is countersunk or worn
+    (practice); no straight thread comes first, though NPSM (18.97 to 19.28) and face seal (18.92 to 19.28) are nearer."""
+    answer = asked(id=id_, sex="female", taper="yes", tpi=tpi, country=country)
+    assert answer.candidates[0].end.family == "npt"
+    straight = sum(each.share for each in answer.candidates if each.end.family not in ("npt", "bspt"))
+    assert straight < 0.2
+
+
+@pytest.mark.parametrize(("od", "inch", "metric"), [("22,0 mm", "orb-10-stud", "iso6149-M22x1.5-stud"), ("26.9 mm", "orb-12-stud", "iso6149-M27x2-stud")])
+def test_a_stud_with_a_ring_is_not_settled_by_its_diameter(od: str, inch: str, metric: str) -> None:
+    """7/8-14 and M22x1.5, 1-1/16-12 and M27x2: one diameter to the hand, the ring under the hex on both (J1926-2, ISO 6149-2)."""
+    answer = asked(od=od, sex="male", nose="o-ring-at-hex")
+    assert answer.candidates[0].end.id == inch and not answer.clear
+    assert answer.ask_next is not None and answer.ask_next.reading == "pitch"
+    leads_to = {split.answer.split(" or ")[0]: split.ends[0].id for split in answer.ask_next.splits}
+    assert metric in leads_to.values() and inch in leads_to.values()
+    bare = asked(od=od.split()[0] + " mm", sex="male")
+    assert bare.ask_next is not None
+    (ring,) = [split for split in bare.ask_next.splits if split.answer == "o-ring-at-hex"]
+    assert {inch, metric} <= {each.id for each in ring.ends}
+
+
+def test_when_an_answer_is_clear() -> None:
+    """Far ahead, no other thread left that would go in and strip, nothing measured against it, and not by hearsay."""
+    assert asked(od="14.2 mm", tpi="18", nose="cone").clear
+    assert not asked(od="22 mm", sex="male", nose="o-ring").clear  # M22x1.5 is left
+    assert asked(od="22.0 mm", tpi="14", sex="male", nose="o-ring").clear
+    assert not asked(od="26.95 mm", pitch="20 in 40 mm", nose="cone").clear  # the count is against it
+    off_a_bulkhead = {"od": "18.0 mm", "sex": "male", "from": "tractor bulkhead"}
+    led = asked(**off_a_bulkhead)
+    assert led.candidates[0].end.id == "cone24-12L-male" and led.candidates[0].kind_share > 0.9 and not led.clear
+    assert asked(**off_a_bulkhead, bore="12.1 mm", pitch="1.5", chamfer="yes").clear
+    assert not asked(marking="15L").clear
+
+
+def test_a_stamped_tube_is_all_but_proof() -> None:
+    """ISO 8434-1 has tube and series stamped; a tube of 15 mm, light series."""
+    marked = asked(marking="15L")
+    assert {each.end.size for each in marked.candidates[:3]} == {"15L"}
+    assert sum(each.share for each in marked.candidates if each.end.size == "15L") > 0.9
+    swivel = asked(marking="15L", sex="female", swivel="yes")
+    assert best_id(swivel) == "cone24-15L-swivel" and swivel.candidates[0].kind_share > 0.95
+    assert best_id(asked(marking="15L", od="20.9 mm", tpi="14", sex="male", nose="o-ring")) == "bspp-1/2-stud"  # the mark of its other end
+    assert best_id(asked(marking="DKOL 15")) == "cone24-15L-swivel"  # trade abbreviation (practice)
+
+
+def test_a_marking_that_says_nothing_to_us_is_told() -> None:
+    assert asked(marking="XK77", od="14.2 mm").notes == ("our tables know no marking “XK77”: it counts for nothing",)
+    assert asked(marking="15L", od="21.9 mm").notes == ()
+
+
+def test_no_question_is_asked_that_settles_nothing() -> None:
+    """A flange has no sex to ask for; two swivels with one thread both turn; one diameter may be all that is needed."""
+    flange = asked(marking="6000", nose="flange").ask_next
+    assert flange is not None and flange.reading == "od_mm"
+    tube = asked(marking="15L").ask_next
+    assert tube is not None and tube.reading == "sex"
+    japan = asked(id="18.7 mm", sex="female", tpi="14", nose="cone", country="Japan").ask_next
+    assert japan is None or japan.reading != "turns"
+
+
+def test_too_little_is_not_none_of_them() -> None:
+    assert "end    too little is known yet" in identify_text(asked(country="UK"))
+    assert "end    none of the standard ends: take it along" in identify_text(asked(od="11.1 mm", tpi="26"))
+
+
+def test_the_valve_of_a_log_splitter_is_no_pump() -> None:
+    assert {row["component"] for row, _ in usual_ports("log splitter valve", "north-america").rows} == {"lever directional valve"}
+    assert {row["component"] for row, _ in usual_ports("log splitter pump", "north-america").rows} == {"two-stage pump"}
+
+
 def test_near_misses_are_said_with_both_pitches() -> None:
     """1-1/16-12 against M27x2: 0.01 mm on the diameter, 5.8 % on the pitch (arithmetic)."""
     answer = asked(od="26.9 mm", sex="male")
@@ -308,6 +427,12 @@ def test_a_file_that_is_no_drawer_says_which_columns_there_are(lines: list[str])
         read_batch(lines)
 
 
+def test_rows_counted_under_id_are_no_inside_diameters() -> None:
+    with pytest.raises(BadBatch, match="call a column of labels name"):
+        read_batch(["id,od", "1,14.2 mm", "2,14.2 mm", "3,22 mm"])
+    assert read_batch(["id,tpi", "12.9 mm,18", "12.9 mm,18", "3,18"])[0].answer is not None
+
+
 def test_every_end_has_its_weights_and_looks() -> None:
     sizes = {(row["family"], row["size"]) for row in table("identify/sizes")}
     forms = {(row["family"], row["form"]) for row in table("identify/forms")}
@@ -331,6 +456,16 @@ def test_regions_and_machines_are_spelled_as_the_tables_have_them() -> None:
     known = {(each.family, each.size) for each in all_ends()} | {(each.family, "") for each in all_ends()}
     assert {(row["port_family"], row["port_size"]) for row in table("identify/machines")} <= known
     assert region_of("the Netherlands") == "europe" and region_of("U.S.A.") == "north-america" and region_of("Mars") is None
+
+
+def test_a_size_that_the_source_does_not_give_is_from_memory() -> None:
+    """Where makers' lists say “metric” or “bulkhead” and no size, the size is ours: graded C (data/README.md)."""
+    rows = table("identify/machines")
+    assert {row["confidence"] for row in rows if "metric only" in row["note"] or "from memory" in row["note"]} == {"C"}
+    (bulkhead,) = {row["confidence"] for row in rows if "bulkhead" in row["detail"] and row["port_family"] == "cone24"}
+    assert bulkhead == "C"
+    drains = {row["port_size"]: row["usual"] for row in rows if row["component"] == "case drain"}
+    assert drains == {"3/8": "common", "1/4": "sometimes"}  # 3/8, some 1/4
 
 
 def test_every_share_has_a_source() -> None:

@@ -36,9 +36,38 @@ def test_pitch_as_typed(column: str, typed: str, pitch_mm: float | None, tpi: fl
     assert found.pitch_mm == (None if pitch_mm is None else pytest.approx(pitch_mm, abs=1e-3))
 
 
+@pytest.mark.parametrize(("column", "typed", "threads", "sd_mm"), [
+    # a quarter of the last digit, as for a diameter: 0.1 mm, a whole mm, a sixteenth of an inch
+    ("pitch", "10 in 14.1 mm", 10, 0.025), ("pitch", "20 in 30 mm", 20, 0.25), ("pitch", "9 in 1/2 in", 9, 25.4 / 64),
+    ("tpi", "14 in 1 in", 14, 25.4 / 64), ("pitch", "10 in 15.0 mm or 16 tpi", 10, 0.025), ("pitch", "16 tpi or 10 in 15.0 mm", 10, 0.025),
+    ("pitch", "1.5 mm", None, None), ("pitch", "18 TPI", None, None), ("pitch", "1.41", None, None), ("tpi", "18", None, None),
+])
+def test_a_counted_pitch_says_over_how_many_threads(column: str, typed: str, threads: int | None, sd_mm: float | None) -> None:
+    found = read_readings({column: typed}).readings
+    assert found.counted == threads
+    assert found.counted_sd_mm == (None if sd_mm is None else pytest.approx(sd_mm))
+    assert found.given == ("pitch",)
+
+
+@pytest.mark.parametrize(("reading", "typed", "mm", "pitch_mm", "tpi"), [
+    # two readings in one text, as people write them
+    ("od", "13.8mm 1.5 / 0.54in 16 tpi", 13.8, 1.5, 16), ("od", "13.8 mm 1.5", 13.8, 1.5, None), ("od", "13.8mm x 1.5mm", 13.8, 1.5, None),
+    ("od", "9/16 in 18 tpi", 14.2875, None, 18), ("od", "1-1/16 in 12 tpi", 26.9875, None, 12), ("id", "20.5 mm 1,5 mm", 20.5, 1.5, None),
+    ("od", "13.80 mm / 0.54in 16 tpi", 13.8, None, 16), ("od", '0.56" 18', 14.224, None, 18),
+])
+def test_a_pitch_behind_a_diameter(reading: str, typed: str, mm: float, pitch_mm: float | None, tpi: float | None) -> None:
+    found = read_readings({reading: typed}).readings
+    assert (getattr(found, f"{reading}_mm"), found.pitch_mm, found.tpi) == (pytest.approx(mm, abs=1e-6), pitch_mm, tpi)
+
+
+def test_a_pitch_behind_a_diameter_is_not_taken_beside_another() -> None:
+    with pytest.raises(BadReading):
+        read_readings({"od": "13.8 mm 1.5", "tpi": "18"})
+
+
 @pytest.mark.parametrize(("typed", "value"), [
     ({"nose": "O-ring under the hex"}, {"nose": "o-ring-at-hex"}), ({"nose": "flat-groove"}, {"nose": "flat-groove"}),
-    ({"nose": "a flare"}, {"nose": "cone"}), ({"nose": "Flat face"}, {"nose": "flat"}), ({"nose": "plain"}, {"nose": "plain"}),
+    ({"nose": "a flare"}, {"nose": "cone"}), ({"nose": "flat-with-groove"}, {"nose": "flat-groove"}), ({"nose": "Flat face"}, {"nose": "flat"}), ({"nose": "plain"}, {"nose": "plain"}),
     ({"sex": "inside"}, {"sex": "female"}), ({"male": "yes"}, {"sex": "male"}), ({"male": "no", "female": "yes"}, {"sex": "female"}),
     ({"taper": "parallel"}, {"taper": False}), ({"straight": "yes"}, {"taper": False}), ({"taper": "yes"}, {"taper": True}),
     ({"chamfer": "no"}, {"chamfer": False}), ({"no-chamfer": "yes"}, {"chamfer": False}), ({"swivel": "yes"}, {"turns": True}),
@@ -218,7 +247,8 @@ def test_nothing_is_noted_where_nothing_was_guessed() -> None:
 
 def test_every_reading_has_its_column() -> None:
     """What is asked for next is typed under the name of a column; pitch and TPI are one reading."""
-    names = {"pitch" if name in ("pitch_mm", "tpi") else name for name in Readings._fields} - {"plus_minus_mm", "instrument"}
+    names = {"pitch" if name in ("pitch_mm", "tpi") else name for name in Readings._fields} - {
+        "plus_minus_mm", "instrument", "counted", "counted_sd_mm"}
     assert set(COLUMN_OF) == names
     assert set(COLUMNS) == set(COLUMN_OF.values()) | {"tpi", "male", "female", "straight", "no-chamfer", "fixed", "plus-minus", "instrument"}
     assert [COLUMN_OF[name] for name in ("od_mm", "seat_deg", "tube_bore_mm", "came_off", "turns", "flank_deg", "marking", "country")] == [

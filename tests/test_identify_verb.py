@@ -76,14 +76,32 @@ def test_batch(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert len(json.loads(capsys.readouterr().out)["rows"]) == 2
 
 
-def test_batch_names_the_column_of_a_word_that_is_none(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def _batch(tmp_path: Path, capsys: pytest.CaptureFixture[str], text: str) -> str:
     drawer = tmp_path / "drawer.csv"
-    drawer.write_text("name,od,male,straight\na,14.2 mm,male,\nb,14.2 mm,yes,maybe\n", encoding="utf-8")
+    drawer.write_text(text, encoding="utf-8")
     _run(batch=str(drawer))
     said = capsys.readouterr()
-    told = " ".join((said.out + said.err).split())
-    assert "a: cannot be used: male: “male”: not a word that we know here; write yes, no" in told
+    return " ".join((said.out + said.err).split())
+
+
+def test_batch_names_the_column_of_a_word_that_is_none(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = _batch(tmp_path, capsys, "name,od,male,straight\na,14.2 mm,perhaps,\nb,14.2 mm,yes,maybe\n")
+    assert "a: cannot be used: male: “perhaps”: not a word that we know here; write yes, no" in told
     assert "b: cannot be used: straight: “maybe”" in told
+
+
+@pytest.mark.parametrize("tick", ["yes", "male", "Male", "m", "x", "X"])
+def test_batch_takes_a_tick_or_the_word_for_a_male(tick: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert "a: JIC -6 male" in _batch(tmp_path, capsys, f"name,od,tpi,nose,male\na,14.2 mm,18,cone,{tick}\n")
+
+
+def test_batch_whose_labels_stand_under_id_says_what_to_do(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert "id is the inside diameter here: call a column of labels name" in _batch(tmp_path, capsys, "id,od\na,14.2 mm\n")
+
+
+@pytest.mark.parametrize("sign", [";", "\t"])
+def test_batch_with_another_sign_between_the_cells(sign: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert "a: JIC -6 male" in _batch(tmp_path, capsys, "name,od,tpi,nose\na,14.2 mm,18,cone\n".replace(",", sign))
 
 
 def test_batch_that_cannot_be_read(tmp_path: Path) -> None:

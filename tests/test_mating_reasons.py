@@ -11,11 +11,12 @@ from pathlib import Path
 
 import pytest
 from budget import examples
-from chain_oracle import holds, legal_halves, psi
+from chain_oracle import holds, joint_psi, legal_halves, psi
 
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.mating import condition_do_for, condition_says, in_material, joint_rating, mate, meeting, partners
+from fittings.reports.text import verdict_text
 
 HERE = Path(__file__).parent
 ENDS = all_ends()
@@ -52,8 +53,11 @@ def _codes(a: End, b: End, engages: str) -> list[str]:
         condition = ["condition"] if legal_halves()[frozenset({(a.family, a.form), (b.family, b.form)})] else []
         if a.family == "hose":
             return ["seal", "rated-by-hose"]
-        unrated = ["rating-unknown" for each in (a, b) if psi(each, None) is None]
-        return [*threads, "seal", *condition, *unrated]
+        rated = [a, b]
+        if {(a.family, a.form), (b.family, b.form)} == {("bspp", "port"), ("bsp60", "male")}:
+            rated.append(End("bspp", a.size, "stud"))
+        unrated = ["rating-unknown" for each in rated if psi(each, None) is None]
+        return [*threads, "seal", *condition, *["rated-as"] * (len(rated) - 2), *unrated]
     if all(bare):
         if {a.family, b.family} == {"code61", "code62"} and a.size == b.size and a.form != b.form:
             return ["other-profile", "code-61-on-62"]
@@ -91,8 +95,7 @@ def test_reasons_seal_and_rating_of_every_pair() -> None:
         assert (verdict.instead is None) == good
         if good:
             assert verdict.seal is not None and verdict.seal.kind == _seal(a, b), (a.id, b.id)
-            both = [None if each.family == "hose" else psi(each, None) for each in (a, b)]  # rated by the hose it is made with
-            lowest = None if None in both else min(each for each in both if each is not None)
+            lowest = None if a.family == "hose" else joint_psi(a, b)  # a crimp is rated by the hose it is made with
             assert (verdict.rating.psi if verdict.rating else None) == lowest
             if verdict.rating:
                 assert verdict.rating.bar == pytest.approx(verdict.rating.psi / 14.50377, rel=0.01)
@@ -122,9 +125,10 @@ def test_torque_and_turns_are_those_of_the_end_that_is_tightened() -> None:
                 tightened = {each for each in (a, b) if each.family == "bsp60"} if "swivel" in (a.form, b.form) else {
                     each for each in (a, b) if each.family == "bspp"}
             bands = sorted(
-                (float(row["low_nm"]), float(row["high_nm"]), row["school"]) for row in _printed("torque") for each in tightened
-                if (row["family"], row["size"]) == (each.family, each.size) and row["form"] in ("", each.form)
-                and (row["default"] == "yes" or not row["school"].startswith("plug")))
+                (float(row["low_nm"]), float(row["high_nm"]), f"{row['screw']} {row['school']}".strip())
+                for row in _printed("torque") for each in tightened
+                if (row["family"], row["size"]) == (each.family, each.size) and row["form"] in ("", each.form) and row["port"] == "steel"
+                and (row["default"] == "yes" or row["school"] not in ("plug", "compressor plug", "plug hex head", "plug hollow hex")))
             told = sorted((band.low_nm, band.high_nm, band.school) for band in mate(a, b).torque)
             assert told == bands, (a.id, b.id)
             turned = any(row["family"] == each.family and row["size"] == each.size and row["form"] in ("", each.form)
@@ -260,3 +264,38 @@ def test_a_material_is_the_headline() -> None:
     assert in_material(mate(end_by_id("jic-6-male"), end_by_id("orb-6-port")), "brass").verdict.verdict == "unsafe"
     with pytest.raises(KeyError):
         in_material(steel, "wood")
+
+
+def test_a_nipple_cut_from_pipe() -> None:
+    """An industrial fitting supplier's calculated ratings of threaded nipples (ASTM A53 B): 1/2 in 1515 psi in schedule 40, 2925 in
+    schedule 80; no such nipple has an O-ring boss."""
+    steel = mate(end_by_id("npt-1/2-male"), end_by_id("npt-1/2-female"))
+    psi_of = {code: in_material(steel, code).derated.psi for code in ("pipe-nipple-40", "pipe-nipple-80")}
+    assert psi_of == {"pipe-nipple-40": 1515, "pipe-nipple-80": 2925}
+    boss = in_material(mate(end_by_id("orb-8-port"), end_by_id("orb-8-stud")), "pipe-nipple-40")
+    assert (boss.derated.psi, boss.verdict.rating) == (None, None)
+
+
+@pytest.mark.parametrize(("size", "psi_in_port"), [
+    # the light stud of each size (ISO 1179-2 type E, from memory): 25 MPa to 1/2, 16 to 1, 10 above, none at 2; its cone would be
+    # called 35, 35, 31.5, 25, 20, 16, 12.5 and 8 MPa (from memory)
+    ("1/4", 3625), ("3/8", 3625), ("1/2", 3625), ("3/4", 2320), ("1", 2320), ("1-1/4", 1450), ("1-1/2", 1450), ("2", None), ("1/8", None),  # no port of 1/8 is rated
+])
+def test_a_coned_male_in_a_port_carries_no_more_than_the_stud(size: str, psi_in_port: int | None) -> None:
+    port, coned, stud = (end_by_id(f"{half[0]}-{size}-{half[1]}") for half in (("bspp", "port"), ("bsp60", "male"), ("bspp", "stud")))
+    rated = [mate(each, port).rating for each in (coned, stud)]
+    assert [each.psi if each else None for each in rated] == [psi_in_port, psi_in_port]
+    assert "rated-as" in [each.code for each in mate(coned, port).reasons]
+
+
+def test_a_joint_that_no_table_rates_is_not_said_to_hold() -> None:
+    said = verdict_text(mate(end_by_id("jis30-1/2-male"), end_by_id("jis30-1/2-swivel")))
+    assert "JOINT: goes together and seals; what it holds is not in our tables." in said and "seals and holds" not in said
+    assert "JOINT: goes together, seals and holds." in verdict_text(mate(end_by_id("jic-8-male"), end_by_id("jic-8-swivel")))
+
+
+def test_a_ring_says_when_it_is_used() -> None:
+    """A bonded seal belongs under a stud without a seal of its own; the pressure is that of form E, which has one."""
+    said = " ".join(verdict_text(mate(end_by_id("bspp-1/2-stud"), end_by_id("bspp-1/2-port"))).split())
+    assert "bonded G1/2, when the stud has no seal of its own" in said
+    assert "ISO 1179-2 type E (elastomer seal)" in said

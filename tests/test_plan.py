@@ -285,7 +285,7 @@ def test_swing_of_the_geometry_reference() -> None:
     assert "bend-too-tight" in {fact.code for fact in stiff.refused.facts}
     free = plan_text_of(job(line=swing)).lines[0]
     assert free.hose is not None and free.hose.length_in is not None
-    assert free.hose.hose.bend_in < 4
+    assert free.hose.hose.bend_in < 4.1
     assert 24.17 <= free.hose.length_in <= 25
     assert free.hose.route is not None and len(free.hose.route.positions) > 4
 

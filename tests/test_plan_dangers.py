@@ -13,11 +13,11 @@ from fittings.job.result import Plan
 from fittings.reports.plan_json import plan_json
 from fittings.reports.plan_text import spanner_words
 
-SYSTEM = '[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 46"\ntemperature = {{ cold = "0 C", hot = "60 C" }}\n'
+SYSTEM = '[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 46"\ntemperature = {{ cold = "{cold}", hot = "{hot}" }}\n'
 
 
-def job(*tables: str, relief: str = "2500 psi", flow: str = "10 gpm", more: str = "") -> Plan:
-    return plan_text_of(SYSTEM.format(relief=relief, flow=flow) + "\n".join(tables) + "\n" + more)
+def job(*tables: str, relief: str = "2500 psi", flow: str = "10 gpm", cold: str = "0 C", hot: str = "60 C", more: str = "") -> Plan:
+    return plan_text_of(SYSTEM.format(relief=relief, flow=flow, cold=cold, hot=hot) + "\n".join(tables) + "\n" + more)
 
 
 def component(name: str, ports: str, **more: str) -> str:
@@ -64,7 +64,7 @@ def test_the_weakest_line_is_one_of_all_that_see_the_relief() -> None:
 
 
 def test_a_line_without_a_rating_is_named_beside_the_weakest(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    text = SYSTEM.format(relief="2500 psi", flow="10 gpm") + "\n".join((
+    text = SYSTEM.format(relief="2500 psi", flow="10 gpm", cold="0 C", hot="60 C") + "\n".join((
         VALVE, component("ram", 'cap = "BSPT 1/2 female", rod = "ORB -8 port"', kind='"cylinder"', back_driven="false"),
         line("a", "valve.A", "ram.cap", route=ROUTE), line("b", "valve.B", "ram.rod", route=ROUTE)))
     assert "no table rates every end of a:" in next(each.text for each in plan_text_of(text).findings if each.code == "margin-unknown")
@@ -370,7 +370,7 @@ def test_a_flow_above_the_pumps_is_told_of_its_cylinder() -> None:
 
 def test_check_says_in_json_what_its_exit_code_says(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A plan that agrees with itself and gives a line up, or forbids itself, does not stand."""
-    tables = SYSTEM.format(relief="2500 psi", flow="10 gpm") + VALVE + (RAM_OF % ("ram", "2 in", "1 in"))
+    tables = SYSTEM.format(relief="2500 psi", flow="10 gpm", cold="0 C", hot="60 C") + VALVE + (RAM_OF % ("ram", "2 in", "1 in"))
     for more, stands in ((OUT_AND_IN, True), ((OUT_AND_IN[0], line("in", "valve.B", "ram.rod", hose='{ type = "1SN", size = "-8" }')), False),
                          ((OUT_AND_IN[0],), False)):
         (tmp_path / "job.toml").write_text(tables + "\n".join(more), "utf-8")

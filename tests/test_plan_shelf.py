@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from fittings.circuit.hose import hose
 from fittings.cli import run
+from fittings.job.demands import flows_of
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job, Line
 from fittings.job.one_hose import Draft
@@ -187,7 +188,7 @@ def test_rings_come_from_the_shelf_as_far_as_they_go() -> None:
 # --- exactness and laws -------------------------------------------------------------------------------------------------
 
 def _draft(job: Job, line: Line, hand: Hand) -> Draft:
-    drafted = draft_line(job, line, None, hand)
+    drafted = draft_line(job, line, flows_of(job), None, hand)
     assert isinstance(drafted, Draft)
     return drafted
 

@@ -44,16 +44,20 @@ def test_graph_edges_are_the_steps() -> None:
 
 
 
-Open = tuple[End, bool, bool]
-"""An open end; whether a joint before it can be set to an angle; whether an elbow waits for such a joint behind it."""
+Open = tuple[End, bool, bool, frozenset[str]]
+"""An open end; whether a joint before it can be set to an angle; whether an elbow waits for such a joint behind it; what its part
+never has there."""
 
 
 @cache
 def _plain(held: bool) -> "networkx.DiGraph[Open]":
     """`held`: the start is a port, which stands still: every elbow needs a joint on its way back that can be set."""
     plain: networkx.DiGraph[Open] = networkx.DiGraph()
-    for each in all_ends():
-        plain.add_nodes_from((each, sets, waits) for sets in (False, True) for waits in (False, True))
+    opened: dict[End, set[frozenset[str]]] = {each: {frozenset()} for each in all_ends()}
+    for _, y, data in _graph().edges(data=True):
+        opened[y].add(data["lacks"])
+    for each, lacking in opened.items():
+        plain.add_nodes_from((each, sets, waits, never) for sets in (False, True) for waits in (False, True) for never in lacking)
     for x, y, data in _graph().edges(data=True):
         cost, shape = data["cost"], data["part"].shape
         if shape == "coupler":
@@ -63,24 +67,27 @@ def _plain(held: bool) -> "networkx.DiGraph[Open]":
             for waits in (False, True):
                 if held and elbow and not (loose or sets):
                     continue
-                before, after = (x, sets, waits), (y, sets or loose, elbow or (waits and not loose))
-                if not plain.has_edge(before, after) or plain[before][after]["cost"] > cost:
-                    plain.add_edge(before, after, cost=cost, shape=shape)
+                for never in opened[x]:
+                    before, after = (x, sets, waits, never), (y, sets or loose, elbow or (waits and not loose), data["lacks"])
+                    if data["condition"] not in never and (not plain.has_edge(before, after) or plain[before][after]["cost"] > cost):
+                        plain.add_edge(before, after, cost=cost, shape=shape)
     return plain
 
 
 def _costs_on(plain: "networkx.DiGraph[Open]", start: End) -> dict[End, tuple[int, list[Open]]]:
     """Cheapest points from `start` to every end, final joint included, and the ends that are open on the way."""
-    dist, paths = networkx.single_source_dijkstra(plain, (start, False, False), weight="cost")
+    dist, paths = networkx.single_source_dijkstra(plain, (start, False, False, frozenset()), weight="cost")
     best: dict[End, tuple[int, list[Open]]] = {}
-    for (open_end, sets, waits), cost in dist.items():
+    for (open_end, sets, waits, never), cost in dist.items():
         for mouth in planned_partners(open_end):
             whole = cost + joint_cost(mouth.condition)
             loose = can_be_set(open_end) or can_be_set(mouth.end)
             if waits and not loose and (mouth.end.form == "port" or not sets):
                 continue  # an elbow that nothing lets be pointed
+            if mouth.condition in never:
+                continue  # no shoulder or no chamfer on that part
             if mouth.end not in best or whole < best[mouth.end][0]:
-                best[mouth.end] = whole, paths[open_end, sets, waits]
+                best[mouth.end] = whole, paths[open_end, sets, waits, never]
     return best
 
 
@@ -126,6 +133,14 @@ COUNTER = [
     ("iso6149-M18x1.5-port", "jic-8-swivel", {"psi": 3000}, ["straight, JIC -8 male × ISO 6149 M18x1.5 male stud"]),
     ("code61-16-pad", "jic-16-swivel", {"psi": 2500}, ["straight, JIC -16 male × code 61 -16 flange head"]),
     ("npt-1/2-female", "npt-3/8-male", {}, ["bushing, NPT 3/8 female × NPT 1/2 male"]),
+    ("cone24-15L-swivel", "cone24-12L-swivel", {}, ["straight, 24° cone 15L male × 24° cone 12L male"]),
+    ("iso6149-M18x1.5-port", "cone24-12L-swivel", {}, ["straight, ISO 6149 M18x1.5 male stud × 24° cone 12L male"]),
+    # the hose end of the trade: BSP on a BSP port, 37° on an inch port, 24° on a metric one
+    ("hose-8-bore", "bspp-1/2-port", {}, ["hose end, straight, hose -8 hose tail × BSP 60° cone 1/2 female swivel, 60° cone",
+                                          "straight, BSPP 1/2 male stud × BSP 60° cone 1/2 male, 60° cone"]),
+    ("hose-8-bore", "orb-8-port", {}, ["hose end, straight, hose -8 hose tail × JIC -8 female swivel", "straight, ORB -8 male stud × JIC -8 male"]),
+    ("hose-8-bore", "iso9974-M22x1.5-port", {}, ["hose end, straight, hose -8 hose tail × 24° cone 16S female swivel",
+                                                 "straight, ISO 9974 M22x1.5 male stud × 24° cone 16S male"]),
 ]
 
 
@@ -135,6 +150,28 @@ def test_classic_questions(start: str, finish: str, limits: dict[str, object], p
     (chain, *_) = join(end_by_id(start), end_by_id(finish), kept).chains
     assert [used.part.say for used in chain.parts] == parts
     assert _flaws(chain, kept) == []
+
+
+def test_a_coned_male_is_offered_no_higher_than_the_stud_it_stands_for() -> None:
+    """G3/4 stud, light series: 16 MPa, 2320 psi; its cone would be called 25 (both from memory)."""
+    coned, port = end_by_id("bsp60-3/4-male"), end_by_id("bspp-3/4-port")
+    (direct,) = join(coned, port).chains
+    assert direct.parts == () and direct.rating is not None and direct.rating.psi == 2320
+    assert join(coned, port, Limits(psi=2320)).chains[0].parts == ()
+    for chain in join(coned, port, Limits(psi=2400)).chains:
+        assert chain.parts and chain.rating is not None and chain.rating.psi >= 2400
+    assert "rating-below" in _flaws(direct, Limits(psi=2400))
+
+
+@pytest.mark.parametrize(("start", "finish"), [("iso6149-M16x1.5-port", "bsp60-3/8-swivel"), ("iso9974-M22x1.5-port", "bsp60-1/2-swivel"),
+                                               ("cone24-12L-swivel", "bsp60-3/8-swivel")])
+def test_the_stud_of_a_24_degree_coupling_never_goes_into_a_bsp_swivel(start: str, finish: str) -> None:
+    """Forms B and E are bored plain (common practice, no source)."""
+    chains = join(end_by_id(start), end_by_id(finish), best=9).chains
+    assert chains
+    for chain in chains:
+        assert not any(used.far.family == "bspp" and used.near.family == "cone24" and joint.b.family == "bsp60"
+                       for used, joint in zip(chain.parts, chain.joints[1:], strict=True))
 
 
 REFUSED = [

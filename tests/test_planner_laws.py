@@ -10,10 +10,12 @@ from functools import cache
 
 import pytest
 from budget import examples
-from chain_oracle import HERE, Piece, psi, sixteenths, turns, wrong
+from chain_oracle import HERE, Piece, joint_psi, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
-from fittings.chain import can_be_made_up
+from fittings.chain import can_be_made_up, part_psi
+from fittings.check import Piece as Lying
+from fittings.check import chain_flaws
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, find, step
@@ -47,6 +49,12 @@ def _steps(part: Part) -> float:
     return 0 if rungs[0] is None or rungs[1] is None else abs(rungs[0] - rungs[1])
 
 
+# Whose threads they are: SAE and ASME, British, of the ISO metric series, Japanese; flanges and couplers go with any.
+SYSTEM = {family: system for system, families in {
+    "inch": "orb jic orfs npt npsm sae45 invflare", "BSP": "bspp bsp60 bspt", "metric": "iso6149 iso9974 cone24", "JIS": "jis30 metric30",
+}.items() for family in families.split()}
+
+
 @cache
 def _points_of_part(near: End, far: End, shape: str) -> int:
     (part,) = find((near, far), shape)
@@ -54,6 +62,7 @@ def _points_of_part(near: End, far: End, shape: str) -> int:
     return (
         _points()["part", "one"] + _points()["had", part.had] + _points()["shape", shape.split("-")[0]] + round(15 * _steps(part))
         + (80 if len(ends) < 2 and part.rigid else 0) + (300 if any(psi(each, None) is None for each in ends) else 0)
+        + (60 if len({SYSTEM[each.family] for each in ends if each.family in SYSTEM}) > 1 else 0)
     )
 
 
@@ -70,8 +79,9 @@ def _planned(start: End, finish: End, row: tuple[Piece, ...]) -> bool:
 
 def _brute(start: End, finish: End, asked: Limits, most: int) -> int | None:
     """Points of the cheapest chain of up to `most` parts, or None when there is none."""
-    if finish in takers(start) and _planned(start, finish, ()) and not asked.shape_from and not asked.shape_to:
-        return None if wrong(start, finish, (), asked) else _cost(start, finish, ())  # what mates needs no part
+    if finish in takers(start) and _planned(start, finish, ()) and not asked.shape_from and not asked.shape_to and not (
+            wrong(start, finish, (), asked)):
+        return _cost(start, finish, ())  # what mates needs no part
     found = [
         _cost(start, finish, row) for parts in range(1, most + 1) for row in walks(start, parts)
         if finish in takers(row[-1][1]) and _planned(start, finish, row) and not wrong(start, finish, row, asked)
@@ -122,8 +132,7 @@ def _stands(chain: Chain, asked: Limits) -> None:
     for joint, left, right, before, behind in zip(chain.joints, lefts, rights, behind_left, behind_right, strict=True):
         assert (joint.a, joint.b) == (left, right)
         assert (joint.verdict == "conditional") == bool(_mate(left, right)["condition"]) == (joint.condition is not None)
-        both = [psi(left, before), psi(right, behind)]
-        expected = None if None in both else min(each for each in both if each is not None)
+        expected = joint_psi(left, right, before, behind)
         assert (joint.rating.psi if joint.rating else None) == expected
         lowest.append(-1 if expected is None else expected)
     assert lowest[chain.weakest] == min(lowest)
@@ -222,6 +231,8 @@ def _respects(start: End, finish: End, row: tuple[Piece, ...]) -> Respects:
     conditions = [_mate(a, b)["condition"] for a, b in zip(lefts, rights, strict=True)]
     had = sum(_points()["had", part.had] for near, far, shape in row for part in find((near, far), shape))
     rated = [-1 if value is None else value for near, far, _ in row for value in (psi(near, far), psi(far, near))]
+    rated += [-1 if value is None else value for a, b in zip(lefts, rights, strict=True) if _mate(a, b)["condition"] == "shoulder-and-seal"
+              for value in [psi(End("bspp", a.size, "stud"), None)]]
     bores = [float(size) for near, far, _ in row for each in (near, far) if (size := sixteenths(each.family, each.size)) is not None]
     return (
         _cost(start, finish, row), had, -min(rated), conditions.count("sealant"),
@@ -272,17 +283,17 @@ def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
     ("bspt-1-1/2-female", "npt-1-1/2-female", "gives up nothing much; gains: wider bore"),
     ("orfs-4-swivel", "jic-4-male", "gives up: narrower bore; gains: rated 500 psi higher"),
     ("jic-14-male", "npsm-1-1/4-swivel", "gives up: 1 part more; gains: need not ask whether sealant is used on the taper thread"),
-    ("iso6149-M12x1.5-port", "cone24-14S-swivel", "gives up: rated 1000 psi lower, narrower bore; gains: straighter"),
-    ("jic-12-tube-nut", "orfs-12-swivel", "gives up: no rating in our tables; gains: need not ask whether sealant is used on the taper thread"),
+    ("iso6149-M14x1.5-port", "jic-4-swivel", "gives up: 1 part more, rated 500 psi lower; gains: straighter"),
+    ("orfs-16-swivel", "cone24-20S-swivel", "gives up: 1 part more, no rating in our tables, not straight; gains: wider bore"),
     ("bspp-1-1/4-stud", "orb-3-port", "gives up nothing much; gains: rated 300 psi higher"),
-    ("jic-10-swivel", "bspt-2-male", "gives up: harder to get; gains: need not ask whether the male carries the 60° chamfer inside its nose"),
+    ("iso9974-M20x1.5-port", "orfs-8-swivel", "gives up: harder to get; gains: need not ask whether sealant is used on the taper thread"),
 ])
 def test_alternatives_in_words(start: str, finish: str, text: str) -> None:
     assert text in [chain.gives_up for chain in join(end_by_id(start), end_by_id(finish), best=9).chains]
 
 
 def test_as_many_chains_as_were_asked_for() -> None:
-    ends = end_by_id("iso6149-M12x1.5-port"), end_by_id("cone24-14S-swivel")
+    ends = end_by_id("iso9974-M20x1.5-port"), end_by_id("orfs-8-swivel")
     many = join(*ends, best=9).chains
     assert len(many) >= 3
     for best in (1, 2, 3):
@@ -290,12 +301,15 @@ def test_as_many_chains_as_were_asked_for() -> None:
     assert join(*ends).chains == many[:3]
 
 
+ENDS = end_by_id("orb-6-port"), end_by_id("jic-8-swivel")
+
+
 def test_command_that_asks_the_question_again() -> None:
     asked = Limits(psi=3000, avoid=("npt", "jic"), max_parts=2, shape_from="90", shape_to="45", full_bore=True, fixed=True)
-    assert command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), asked) == (
+    assert command(ENDS, asked) == (
         "fittings join orb-6-port jic-8-swivel --psi 3000 --avoid npt --avoid jic --max-parts 2 --shape-from 90 --shape-to 45 --full-bore --fixed")
-    assert command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), Limits(max_parts=0)).endswith(" --max-parts 0")
-    assert _said(command(end_by_id("orb-6-port"), end_by_id("jic-8-swivel"), asked)) == asked
+    assert command(ENDS, Limits(max_parts=0)).endswith(" --max-parts 0")
+    assert _said(command(ENDS, asked)) == asked
 
 
 def _said(command: str) -> Limits:
@@ -394,7 +408,7 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
     # no part at all allowed between a port and a nut that is not its own
     ("orb-8-port", "jic-8-swivel", Limits(max_parts=0), "limit-max-parts", "with up to 1 part there is a chain of 1 part: "),
     # SAE J514: the swivel nut of -8 is rated 4000 psi
-    ("orb-8-port", "jic-8-swivel", Limits(psi=4500), "limit-psi", "at 4000 psi instead of 4500 there is a chain of 1 part: "),
+    ("orb-8-port", "jic-8-swivel", Limits(psi=4500), "limit-psi", "at 4000 psi instead of 4500 psi there is a chain of 1 part: "),
     # the family that the one chain of two parts goes through; ends that are held; a bore that narrows on the way; the shape at the end
     ("iso6149-M14x1.5-port", "npt-1/4-male", Limits(avoid=("orfs", "jic"), max_parts=2), "limit-avoid", "with jic allowed there is a chain of 2 parts: "),
     ("npt-1/2-female", "orb-5-stud-adj", Limits(psi=3000, max_parts=2, fixed=True), "limit-fixed",
@@ -410,6 +424,34 @@ def test_what_a_refusal_says(start: str, finish: str, asked: Limits, code: str, 
     told = [fact.code for fact in refused.facts if fact.n in some and fact.code.startswith("limit")]
     assert code in told
     assert any(hint.text.startswith(says) for hint in refused.hints), refused.hints
+
+
+METRIC = end_by_id("cone24-15L-swivel"), end_by_id("iso6149-M18x1.5-port")
+
+
+@pytest.mark.parametrize(("asked_bar", "holds"), [(250, True), (250.1, False), (251, False)])
+def test_a_pressure_is_held_up_to_the_figure_that_is_printed(asked_bar: float, holds: bool) -> None:
+    """ISO 8434-1: 24° cone 15L, 25 MPa (250 bar, 3625.94 psi)."""
+    answer = join(*METRIC, Limits(psi=asked_bar * 14.5037737797))
+    assert (answer.refused is None) == holds
+    assert chain_flaws(*METRIC, [Lying(used.near, used.far, used.part.shape) for used in join(*METRIC).chains[0].parts],
+                       Limits(psi=asked_bar * 14.5037737797)) == [] or not holds
+
+
+def test_a_refusal_speaks_in_the_unit_of_the_question() -> None:
+    refused = join(*METRIC, Limits(psi=300 * 14.5037737797)).refused
+    assert refused is not None
+    assert refused.facts[2].text == "you asked for 300 bar: 24° cone 15L female swivel is rated 250 bar (ISO 8434-1 table)"
+    assert refused.hints[0].text.startswith("at 250 bar instead of 300 bar there is a chain of 1 part: ")
+    assert refused.hints[0].run == "fittings join cone24-15L-swivel iso6149-M18x1.5-port --psi 250bar"
+
+
+def test_ends_that_mate_and_do_not_turn_find_what_turns_between_them() -> None:
+    """A stud in a port, both held: neither can be screwed in; a chain with a swivel can."""
+    answer = join(end_by_id("orb-6-port"), end_by_id("orb-6-stud"), Limits(fixed=True))
+    assert answer.chains
+    for each in answer.chains:
+        assert any("turns" in (joint.a.moves, joint.b.moves) for joint in each.joints)
 
 
 def test_facts_of_a_refusal_in_words() -> None:
@@ -451,10 +493,10 @@ def test_only_the_weak_end_is_named() -> None:
 @pytest.mark.parametrize(("start", "finish", "asked", "text", "run"), [
     # SAE J514: 1/2 NPT is rated 3000 psi, ORB -16 2000 psi beside JIC -16; nothing less than all of these limits eased helps
     ("orb-10-stud", "npsm-1/2-swivel", Limits(psi=4000, avoid=("bspt",), max_parts=0, full_bore=True),
-     "at 3000 psi instead of 4000 and with more than 0 parts there is a chain of 1 part: straight, ORB -10 port × NPT 1/2 male",
+     "at 3000 psi instead of 4000 psi and with more than 0 parts there is a chain of 1 part: straight, ORB -10 port × NPT 1/2 male",
      "fittings join orb-10-stud npsm-1/2-swivel --psi 3000 --avoid bspt --full-bore"),
     ("orb-20-stud-adj", "jic-16-swivel", Limits(psi=4000, avoid=("npt",), max_parts=2, shape_from="straight", shape_to="straight"),
-     "at 2000 psi instead of 4000 and with more than 2 parts and with npt allowed there is a chain of 3 parts: straight, ORB -20 port × "
+     "at 2000 psi instead of 4000 psi and with more than 2 parts and with npt allowed there is a chain of 3 parts: straight, ORB -20 port × "
      "ORB -16 male stud + straight, ORB -16 port × ORB -16 port + straight, ORB -16 male stud × JIC -16 male",
      "fittings join orb-20-stud-adj jic-16-swivel --psi 2000 --shape-from straight --shape-to straight"),
 ])
@@ -497,3 +539,19 @@ def test_an_end_that_no_chain_reaches_and_one_without_a_rating() -> None:
     told = join(unrated, end_by_id("jic-8-swivel"), Limits(psi=1000)).refused
     assert told is not None
     assert f"our tables hold no rating for {unrated.say}" in " ".join(fact.text for fact in told.facts)
+
+
+@pytest.mark.parametrize(("size", "far", "psi"), [("-8", "jic-8-swivel", 4000), ("-8", "orfs-8-swivel", 9137), ("-16", "jic-16-swivel", 2500)])
+def test_a_hose_end_is_worth_what_its_thread_holds(size: str, far: str, psi: int) -> None:
+    """SAE J514: 37° swivel -8 4000 psi, -16 2500; SAE J1453-3: face seal -8 63 MPa. The crimp is rated by the hose."""
+    tail = end_by_id(f"hose-{size[1:]}-tail")
+    (part,) = find((tail, end_by_id(far)), "straight")
+    assert int(part_psi(part)) == psi
+
+
+def test_a_limit_on_parts_says_nothing_of_elbows() -> None:
+    refused = join(end_by_id("orb-8-port"), end_by_id("bspp-3/8-port"), Limits(max_parts=0, fixed=True)).refused
+    assert refused is not None
+    assert "elbow-at-port" not in [fact.code for fact in refused.facts]
+    straight = join(end_by_id("orb-8-stud-adj"), end_by_id("bspp-3/8-port"), Limits(shape_from="straight", shape_to="straight", max_parts=0)).refused
+    assert straight is not None and "elbow-at-port" not in [fact.code for fact in straight.facts]

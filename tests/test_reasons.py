@@ -18,10 +18,10 @@ from worked_reasons import SAID, Said, examples, said_by
 from fittings.tables import table
 
 PACKAGE = Path(__file__).resolve().parent.parent / "fittings"
-CODED = {"Finding", "Reason", "reason", "Flaw", "_hint", "Refusal"}
+CODED = {"Finding", "Reason", "reason", "Flaw", "Hint", "Refusal"}
 """Calls that say something under a code, their first argument."""
 
-WORDS = {"Finding": (2,), "Reason": (1,), "Flaw": (2,), "_hint": (1,), "Failure": (3, 4), "Mistake": (3, 4), "wrong_value": (1, 2)}
+WORDS = {"Finding": (2,), "Reason": (1,), "Flaw": (2,), "Hint": (1,), "Failure": (3, 4), "Mistake": (3, 4), "wrong_value": (1, 2)}
 """Calls whose words must be seen in some example, and which of their arguments are words."""
 
 SHORTEST = 12

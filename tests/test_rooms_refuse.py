@@ -66,7 +66,7 @@ def test_other_materials() -> None:
     assert derated(steel._replace(psi=2500), "aluminium-port").psi == 2500
     with pytest.raises(KeyError, match="wood"):
         derated(steel, "wood")
-    assert set(ratings.materials()) == {"brass", "stainless", "malleable-iron", "aluminium-port"}
+    assert set(ratings.materials()) == {"brass", "stainless", "malleable-iron", "aluminium-port", "pipe-nipple-40", "pipe-nipple-80"}
 
 
 def test_an_end_without_a_thread_is_taken_for_its_like() -> None:

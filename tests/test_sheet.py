@@ -131,6 +131,23 @@ def test_order_is_the_order_of_the_work(page: str) -> None:
     assert heads.index("Putting it together, in this order") < heads.index("First start and after")
 
 
+def test_what_to_mind_on_this_machine_stands_before_the_work(demo: Plan, page: str) -> None:
+    """Warnings of the circuit, and what each cylinder pushes (F = p·A by hand in test_plan), before the diagram and the bill."""
+    before = _words(page.partition("<h2>What it is</h2>")[0])
+    warned = [each for each in (*demo.findings, *demo.cylinders[0].findings) if each.level != "info" and each.code != "margin"]
+    assert warned and [each.code for each in warned if each.text not in before] == []
+    assert "pushes 13499 lbf" in before and "in/s" in before
+
+
+def test_a_line_that_is_not_proved_is_told_at_the_head() -> None:
+    """No table rates the 30° flare of JIS B 8363 (data/README.md)."""
+    unrated = THREE.replace('cap = "ORB -6 port"', 'cap = "JIS 3/8 male"')
+    assert unrated != THREE
+    head = _words(sheet_html(plan_text_of(unrated)).partition("<h2>")[0])
+    assert "NOT PROVED TO HOLD" in head and "out to a.cap" in head
+    assert "NOT PROVED" not in sheet_html(plan_text_of(THREE))
+
+
 def test_every_caution_is_there(demo: Plan, page: str) -> None:
     said = _words(page)
     assert [each.code for each in demo.cautions if re.sub(r"\s+", " ", each.text) not in said] == []

@@ -12,6 +12,7 @@ import pytest
 from budget import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from shelf_oracle import greedy_set, solved
 
 from fittings.chain import Chain, Used, can_be_made_up
 from fittings.check import Piece, chain_flaws
@@ -23,7 +24,7 @@ from fittings.search import search
 from fittings.stock import Aside, BadShelf, Need, Shelf, ShelfRow, SolverMissing, choose, join_with_shelf, read_shelf
 from fittings.stock.chains import candidates
 from fittings.stock.shelf import read_row
-from fittings.stock.solving import best_set, greedy_set, solved
+from fittings.stock.solving import best_set
 from fittings.stock.weighing import apart, deciding_prices, lots, score, thinned
 
 EXAMPLE = Path(__file__).parent.parent / "docs" / "examples" / "shelf.csv"
@@ -292,13 +293,14 @@ import sys
 from fittings.ends import end_by_id
 from fittings.stock import Need, choose, read_shelf
 from fittings.stock.chains import candidates
-from fittings.stock.solving import solved
+from fittings.stock.solving import _solved
+from fittings.stock.weighing import lots
 shelf = read_shelf({str(EXAMPLE)!r})
 need = Need("a", end_by_id("orb-8-port"), end_by_id("jic-6-swivel"))
 choose([need], shelf)
 assert "highspy" not in sys.modules
 offers = [candidates(need.start, need.finish, need.limits, shelf.on_hand)] * 2
-solved(offers, shelf.on_hand, {{}})
+_solved(lots(offers), shelf.on_hand, {{}})
 assert "highspy" in sys.modules
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)

@@ -50,6 +50,10 @@ def test_what_people_type(typed: str, key: str, say: str) -> None:
              "M22x1.5"),
     ("9/0-18", "'9/0-18': '9/0' is no diameter in inches; write 9/16, 1-1/16 or 0.5625"),
     ("1/2-3/4-18", "'1/2-3/4-18': '1/2-3/4' is no diameter in inches; write 9/16, 1-1/16 or 0.5625"),
+    ("1/000-18", "'1/000-18': '1/000' is no diameter in inches; write 9/16, 1-1/16 or 0.5625"),
+    ("G1/000", "'G1/000': '1/000' is no diameter in inches; write 9/16, 1-1/16 or 0.5625"),
+    ("1-1/0000 NPT", "'1-1/0000 NPT': '1-1/0000' is no diameter in inches; write 9/16, 1-1/16 or 0.5625"),
+    ("M356x6", "'M356x6': 356 mm across the threads is outside ISO 965-1; it runs from 1 to 355 mm"),
     ("9/16-2", "'9/16-2': 2 threads per inch is outside ASME B1.1; it runs from 3 to 80 per inch"),
     ("1/4-4", "'1/4-4': the pitch is too coarse for the diameter; diameter must be 3 pitches or more"),
     ("13-12", "'13-12': 13 in across the threads is outside ASME B1.1; it runs from #0 to 12 in"),
@@ -188,15 +192,16 @@ def test_constant_pitch_series(key: str, name: str) -> None:
 
 @pytest.mark.parametrize(("typed", "why"), [
     ("3/64-80", "outside ASME B1.1"), ("12-1/16-4", "outside ASME B1.1"), ("1/4-81", "outside ASME B1.1"), ("2-2", "outside ASME B1.1"),
-    ("1/4-11", "too coarse"), ("M0.9x0.2", "outside ISO 965-1"), ("M301x6", "outside ISO 965-1"), ("M8x3", "too coarse"),
+    ("1/4-11", "too coarse"), ("M0.9x0.2", "outside ISO 965-1"), ("M356x6", "outside ISO 965-1"), ("M8x3", "too coarse"),
 ])
 def test_edges_of_the_standards(typed: str, why: str) -> None:
-    """ASME B1.1 runs from #0 (0.060 in) to 12 in and 3 to 80 threads per inch, ISO 965-1 from 1 to 300 mm (from memory)."""
+    """ASME B1.1 runs from #0 (0.060 in) to 12 in and 3 to 80 threads per inch, ISO 965-1 from 1 to 355 mm (from memory; its last range of diameters
+    ends there)."""
     with pytest.raises(UnknownThread, match=why):
         thread(typed)
 
 
-@pytest.mark.parametrize("key", ["12-4", "1-3", "1/4-80", "1/4-12", "M1x0.25", "M300x6", "M9x3"])
+@pytest.mark.parametrize("key", ["12-4", "1-3", "1/4-80", "1/4-12", "M1x0.25", "M300x6", "M355x6", "M9x3"])
 def test_at_the_edges_there_is_still_a_thread(key: str) -> None:
     assert thread(key).key == key
 

@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fittings.tables import table
-from fittings.threads import NoSuchLimits, basics, grades, limits, planes, thread
+from fittings.threads import NoSuchLimits, basics, grades, limits, metric, planes, thread
 from fittings.threads.american_pipe import rule_npsm, rule_npt
 from fittings.threads.designation import INCH_MM
 from fittings.threads.figures import keys, value
@@ -620,3 +620,20 @@ def test_a_formula_that_is_not_what_was_printed_is_kept_beside_it() -> None:
              for side in ("external", "internal") for each in limits(thread(key), side).figures
              for also in each.also if also.source == "formula-b1-1"}
     assert apart == {True, False}
+
+
+@pytest.mark.parametrize("key", sorted({row["thread"] for row in table("sizes")} - {""}))
+def test_limits_are_told_to_the_place_that_the_standard_prints(key: str) -> None:
+    """ASME B1.1 and B1.20.1: four places of an inch. ISO 965-1, 228-1, 7-1: a thousandth of a millimetre."""
+    of = thread(key)
+    places = 4 if of.unit == "in" else 3
+    for side in ("external", "internal"):
+        for each in limits(of, side).figures:
+            assert each.value == round(each.value, places), each
+
+
+def test_tolerances_of_metric_threads_are_of_the_r40_series() -> None:
+    """ISO 3: R40 is 10^(n/40), rounded by no more than 1.3 %; ISO 965-1 rounds its tolerances to it."""
+    assert len(metric._R40) == 41
+    for step, preferred in enumerate(metric._R40):
+        assert preferred == pytest.approx(10 ** (step / 40), rel=0.0131)

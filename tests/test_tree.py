@@ -1,6 +1,7 @@
 """Three and four ends: the smallest tree, judged joint by joint."""
 
 import random
+import re
 
 import pytest
 from budget import examples
@@ -8,7 +9,8 @@ from budget import examples
 from fittings.check import Piece, chain_flaws
 from fittings.ends import all_ends, end_by_id
 from fittings.limits import Limits
-from fittings.tree import join_all, legs, legs_rating_psi
+from fittings.reports.text import tree_text
+from fittings.tree import join_all, legs, tree_rating, why_no_tree
 
 ASKED = [
     # common practice, no source: a branch tee takes both hoses, its stud goes into the port
@@ -46,9 +48,9 @@ def test_every_leg_stands_and_every_end_is_reached(ends: tuple[str, ...]) -> Non
     for chain in tree.chains:
         pieces = [Piece(used.near, used.far, used.part.shape) for used in chain.parts]
         assert chain_flaws(chain.start, chain.finish, pieces) == []
-    psi = legs_rating_psi(tree.chains)
-    assert psi is not None
-    assert psi >= 2000
+    rated = tree_rating(tree)
+    assert rated is not None
+    assert rated.psi >= 2000
 
 
 def test_too_much_pressure_has_no_tree() -> None:
@@ -56,6 +58,37 @@ def test_too_much_pressure_has_no_tree() -> None:
     ends = tuple(end_by_id(each) for each in ("orb-6-port", "jic-6-swivel", "jic-6-swivel"))
     assert join_all(ends, Limits(psi=4000)) is not None
     assert join_all(ends, Limits(psi=4001)) is None
+    refused = why_no_tree(ends, Limits(psi=4001))
+    assert refused.kind == "excluded by your limits"
+    assert "JIC -6 female swivel is rated 4000 psi" in refused.facts[-1].text
+    assert refused.hints[0].text.startswith("at 4000 psi instead of 4001 psi there is a tree with branch tee, JIC -6 male")
+    assert refused.hints[0].run == "fittings join orb-6-port jic-6-swivel jic-6-swivel --psi 4000"
+
+
+@pytest.mark.parametrize("size", ["1/4", "1/2", "3/4", "1"])
+def test_a_forged_leg_is_never_wound_into_a_port(size: str) -> None:
+    """A coned BSP leg of a tee has no shoulder for a bonded seal (common practice, no source)."""
+    tree = join_all((end_by_id(f"bspp-{size}-port"),) * 3)
+    assert tree is not None
+    for leg in legs(tree):
+        first = leg.chain.joints[0]
+        assert (first.a.family, first.b.form) != ("bsp60", "port"), leg.chain
+
+
+def test_what_no_tee_can_join_is_impossible() -> None:
+    refused = why_no_tree(tuple(end_by_id(each) for each in ("code62-32-pad", "sae45-2-male", "jic-6-swivel")), Limits())
+    assert (refused.kind, refused.facts[-1].code, refused.hints) == ("impossible", "no-tree", ())
+
+
+@pytest.mark.parametrize("ends", [("orb-8-port", "orfs-8-swivel", "orfs-8-swivel"), ("orb-8-port", "orb-8-port", "orb-8-port"),
+                                  ("orb-16-port", "orb-16-port", "orfs-16-swivel")], ids=" ".join)
+@pytest.mark.parametrize("psi", [2600, 3000, 4200, 5000])
+def test_a_tree_is_never_told_below_what_was_asked(ends: tuple[str, ...], psi: int) -> None:
+    """SAE J1453-3 digest: the stud of a face-seal tee is of the heavy series, and the tee is found and told by the same figure."""
+    tree = join_all(tuple(end_by_id(each) for each in ends), Limits(psi=psi))
+    rated = tree_rating(tree) if tree else None
+    assert tree is None or (rated is not None and rated.psi >= psi)
+    assert tree is not None or psi > 3000
 
 
 @pytest.mark.parametrize("count", [1, 2, 5])
@@ -98,3 +131,14 @@ def test_every_leg_is_told_outward_from_the_tee_that_it_hangs_on(ends: tuple[str
         assert sorted(here) == sorted(body.ends)
     assert [leg.hangs_on for leg in told] == sorted(leg.hangs_on for leg in told)
     assert {leg.leads_to for leg in told} - {None} == set(range(1, len(tree.bodies)))
+
+
+def test_each_leg_says_whether_it_is_on_the_run_or_on_the_branch() -> None:
+    """Of a run tee the odd end is on the run, of a branch tee it is the branch (data/parts/shapes.csv)."""
+    ends = tuple(end_by_id(each) for each in ("jic-8-swivel", "jic-8-swivel", "jic-8-male"))
+    tree = join_all(ends)
+    assert tree is not None and [body.shape for body in tree.bodies] in (["tee-run"], ["tee-branch"])
+    said = re.findall(r"^from tee 1, its (run|branch)$", tree_text(ends, tree, None, Limits()), re.MULTILINE)
+    assert sorted(said) == ["branch", "run", "run"]
+    odd = [leg.chain.finish.form for leg in legs(tree)].index("male")
+    assert said[odd] == {"tee-run": "run", "tee-branch": "branch"}[tree.bodies[0].shape]

@@ -79,7 +79,7 @@ def told(flaws: list[Flaw]) -> set[tuple[str, str]]:
              "nothing-turns": "nothing turns", "bore-narrower": "narrow"}
     found = set()
     for flaw in flaws:
-        what = "joint" if flaw.code.startswith("joint-") else plain[flaw.code]
+        what = "never" if flaw.code == "joint-never" else "joint" if flaw.code.startswith("joint-") else plain[flaw.code]
         side = "start" if " start" in flaw.text else "end"
         where = side if what == "shape" else "" if flaw.where == "chain" else flaw.where
         found.add((what, _by_words().get(where, where.removeprefix("joint ").removeprefix("part "))))

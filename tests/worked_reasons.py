@@ -33,6 +33,7 @@ from fittings.limits import Limits  # noqa: E402
 from fittings.mating import in_material, mate  # noqa: E402
 from fittings.reports.plan_json import plan_json  # noqa: E402
 from fittings.tables import BadTable  # noqa: E402
+from fittings.tree import why_no_tree  # noqa: E402
 
 
 class Said(NamedTuple):
@@ -58,6 +59,14 @@ def pair(a: str, b: str, material: str = "") -> Told:
 def chain(start: str, finish: str, **limits: object) -> Told:
     refused = planner.join(end_by_id(start), end_by_id(finish), Limits(**limits)).refused  # type: ignore[arg-type]
     assert refused is not None
+    yield from said_in(refused)
+
+
+def tree(*ends: str, **limits: object) -> Told:
+    yield from said_in(why_no_tree(tuple(map(end_by_id, ends)), Limits(**limits)))  # type: ignore[arg-type]
+
+
+def said_in(refused: planner.Refusal) -> Told:
     yield refused.kind, "kind", " + ".join("".join(f"[{n}]" for n in some) for some in refused.because)
     for fact in refused.facts:
         yield fact.code, "fact", f"[{fact.n}] {fact.text}"
@@ -262,6 +271,7 @@ def _of_pairs() -> Iterator[Example]:
         ("a flange on the other code", "code-61-on-62", "code61-16-head", "code62-16-pad"),
         ("no pressure in our tables", "rating-unknown", "bspt-1/2-male", "bspt-1/2-female"),
         ("a crimp", "rated-by-hose", "hose-8-bore", "hose-8-tail"),
+        ("a coned male in a port", "rated-as", "bsp60-3/4-male", "bspp-3/4-port"),
     ):
         yield name, code, lambda a=a, b=b: pair(a, b)
     yield "a pipe joint in brass", "material", lambda: pair("npt-3/8-male", "npt-3/8-female", "brass")
@@ -280,10 +290,13 @@ def _of_chains() -> Iterator[Example]:
         ("every way narrows", "*", "cone24-15L-male", "jic-16-tube-nut", {"full_bore": True}),
         ("an elbow in a port that stands still", "*", "bspp-3/8-port", "jic-6-swivel", {"shape_from": "90", "psi": 3700}),
         ("a hose above the strongest of its size", "*", "hose-8-bore", "orfs-8-male", {"psi": 6500}),
-        ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True}),
+        ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True, "max_parts": 1}),
+        ("a pressure asked for in bar", "*", "cone24-15L-swivel", "iso6149-M18x1.5-port", {"psi": 300 * 14.5037737797}),
         ("several limits at once", "*", "npt-1/2-male", "orb-8-stud", {"psi": 5000, "max_parts": 0, "avoid": ("jic", "npt")}),
     ):
         yield name, code, lambda a=start, b=finish, kept=limits: chain(a, b, **kept)
+    yield "no tee for these three", "*", lambda: tree("code62-32-pad", "sae45-2-male", "jic-6-swivel")
+    yield "three ports above what the tee holds", "*", lambda: tree("orb-8-port", "orb-8-port", "jic-8-swivel", psi=6000, avoid=("orfs",))
 
 
 PUMP = 'name = "pump"\nkind = "pump"\nports = { out = "ORB -10 port" }'
@@ -293,6 +306,10 @@ TURN = 'name = "turn"\nfrom = "valve.A"\nto = "motor.A"\nroute = { length = "60 
 DRAIN = 'name = "leak"\nkind = "drain"\nfrom = "motor.drain"\nto = "tank.low"\nroute = { length = "60 in" }'
 COUPLER = 'name = "coupler"\nkind = "coupler"\nports = { in = "ISO 7241-A 3/4 body" }'
 BARE_RAM = 'name = "ram"\nkind = "cylinder"\nports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false'
+FILTER = 'name = "filter"\nkind = "filter"\nports = { in = "NPT 3/4 female", out = "NPT 3/4 female" }'
+INTO = BACK.replace("back", "into").replace("tank.in", "filter.in").replace("60 in", "120 in")
+ONWARD = BACK.replace("back", "onward").replace("valve.T", "filter.out").replace("60 in", "120 in")
+HOIST = RAM.replace(', rod = "ORB -8 port" }', ' }\nvented = ["rod"]').replace('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"')
 RAM_2 = RAM.replace('"ram"', '"second ram"')
 
 
@@ -312,18 +329,64 @@ def _of_jobs() -> Iterator[Example]:
     swing = 'route = { swing = { pivot_to_from = "10 in", pivot_to_to = "14 in", angle = ["%s", "150 deg"] } }'
     yield from (
         ("planned below the relief", "pressure-below-relief", lambda: job(lines=lift('pressure = "2000 psi"'))),
+        ("planned below the relief behind a reducing valve", "pressure-below-relief", lambda: job(
+            (VALVE.replace('name = "', 'name = "reducing '), RAM, TANK),
+            tuple(each.replace("valve.", "reducing valve.") for each in lift('pressure = "2000 psi"')))),
         ("out of the cap end", "retract-flow", lambda: job()),
+        ("out of the cap end, behind a block", "retract-flow", lambda: job(
+            (VALVE, RAM, TANK, 'name = "lock"\nports = { V1 = "ORB -8 port", V2 = "ORB -8 port", C1 = "ORB -8 port", C2 = "ORB -8 port" }'),
+            (LIFT.replace("ram.cap", "lock.V1"), LIFT.replace("lift", "on").replace("valve.A", "lock.C1"), BACK))),
+        ("out of the cap end, behind a block that nobody knows", "retract-flow", lambda: job(
+            (VALVE, RAM, TANK, 'name = "lock"\nports = { V = "ORB -8 port", W = "ORB -8 port", X = "ORB -8 port", Y = "ORB -8 port" }'),
+            (LIFT.replace("ram.cap", "lock.V"), LIFT.replace("lift", "also").replace("valve.A", "valve.B").replace("ram.cap", "lock.W"),
+             LIFT.replace("lift", "on").replace("valve.A", "lock.X"), LOWER.replace("valve.B", "lock.Y"), BACK))),
+        ("a coupler before a ram of a low rating", "rod-coupler", lambda: job(
+            (VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM + '\npsi = "3000 psi"', TANK))),
         ("a rod side that can be shut", "intensification", lambda: job(lines=(LIFT, LOWER + "\ncan_close = true", BACK))),
         ("more comes back than the pump gives", "return-flow", lambda: job()),
         ("a return to the tank", "return-pressure-assumed", lambda: job()),
+        ("two long returns in very cold oil", "return-pressure-reckoned", lambda: job(
+            (VALVE, RAM, TANK, FILTER), (LIFT, LOWER, INTO, ONWARD), SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a return held to less than is reckoned", "return-pressure-reckoned", lambda: job(lines=(LIFT, LOWER, BACK + '\npressure = "2 psi"'))),
+        ("two long returns behind a weak filter", "back-pressure-rating", lambda: job(
+            (VALVE, RAM, TANK, FILTER + '\npsi = "60 psi"'), (LIFT, LOWER, INTO, ONWARD), SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a filter below what a return is taken to see", "component-rating-assumed", lambda: job(
+            (VALVE, RAM, TANK, FILTER + '\npsi = "145 psi"'), (LIFT, LOWER, INTO, ONWARD))),
         ("a return to a coupler", "return-can-be-pressurised",
          lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
         ("a return to a coupler", "return-coupler", lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
         ("a case drain", "drain-flow-assumed", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN, BACK))),
         ("a case drain into the return", "drain-shared",
          lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace("tank.low", "valve.B"), BACK))),
+        ("a case drain as a return", "drain-elsewhere", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace('"drain"', '"return"'), BACK))),
+        ("a port that may be a case drain", "drain-elsewhere",
+         lambda: job((VALVE, MOTOR.replace("drain", "L"), TANK), (TURN, DRAIN.replace('"drain"', '"return"').replace("motor.drain", "motor.L"), BACK))),
+        ("a drain too narrow for the cold", "drain-pressure", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN + '\nhose = { size = "-4" }', BACK), SYSTEM.replace('"0 C"', '"-10 C"'))),
+        ("a drain too narrow", "drain-pressure", lambda: job(
+            (VALVE, MOTOR, TANK), (TURN, DRAIN + '\nhose = { size = "-4" }\npressure = "2 psi"', BACK))),
         ("a case drain without a line", "drain-blocked", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a port without a line", "port-idle", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a long thin rod under its load", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "90 in", load = "10000 lbf"'))),
+        ("a rod too thin for its load", "buckling", lambda: job(ram('rod = "1.5 in", stroke = "16 in"', 'rod = "0.75 in", stroke = "60 in", load = "5000 lbf"'))),
+        ("a long rod that the relief can buckle", "buckling", lambda: job(ram('rod = "1.5 in", stroke = "16 in"', 'rod = "0.75 in", stroke = "60 in"'))),
+        ("a long rod near what the relief can do", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "50 in"'))),
+        ("a work line in very cold oil", "drop-cold", lambda: job(
+            lines=(LIFT.replace("60 in", "300 in"), LOWER, BACK), system=SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a cylinder that is pushed, on hose that holds no more than the relief", "port-relief-no-room", lambda: job(
+            ram("= false", "= true"), system=SYSTEM.replace("2500 psi", "2900 psi"))),
+        ("a flow beyond every hose", "no-hose", lambda: job(system=SYSTEM.replace("11 gpm", "700 gpm"))),
+        ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),
+        ("a single-acting lift", "lowering", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),
+        ("a single-acting lift", "load-pushes", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),
+        ("a load on a cylinder that nothing is said to push", "load-pushes", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"'))),
+        ("a tank port without a line", "tank-port-blocked", lambda: job((PUMP, VALVE, RAM), (FEED, LIFT, LOWER))),
+        ("a tank port whose line may be there", "tank-port-blocked", lambda: job((VALVE, RAM), (LIFT, LOWER))),
+        ("a filter without a line onward", "outlet-blocked", lambda: job(
+            (VALVE, RAM, FILTER), (LIFT, LOWER, BACK.replace("tank.in", "filter.in")))),
+        ("a valve without a tank port", "no-way-to-tank", lambda: job((PUMP, VALVE.replace(', T = "ORB -10 port"', ""), RAM), (FEED, LIFT, LOWER))),
+        ("a motor with one line", "no-way-to-tank", lambda: job((VALVE, MOTOR.replace("drain", "B"), TANK), (TURN, BACK))),
         ("a cylinder too weak", "component-rating", lambda: job(ram("back_driven", 'psi = "2000 psi"\nback_driven'))),
         ("two cylinders on one line", "leg-share", lambda: job(
             (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),
@@ -358,7 +421,7 @@ def _of_jobs() -> Iterator[Example]:
         ("no hose of that size", "no-hose", lambda: job(lines=lift('hose = { size = "-32" }'), system=SYSTEM.replace("2500", "5500"))),
         ("a hose end that nobody crimps", "no-hose-end", lambda: job(lines=lift('hose = { size = "-8", ends = "JIC -24 swivel" }'))),
         ("two rigid ends", "both-ends-rigid",
-         lambda: job(piped, lift('hose = { size = "-8", ends = "NPT 1/2 male" }'))),
+         lambda: job(piped, lift('hose = { size = "-8", ends = "NPT 1/2 male" }'), more="[limits]\nmax_parts = 0")),
         ("an angle that is given", "angle-between-ends", lambda: job(flared, lift(bent + '\nhose = { angle = "90 deg" }'))),
         ("no way with that shape", "no-way-from-hose", lambda: job(
             ram('cap = "ORB -8 port"', 'cap = "code 62 -24 pad"'), lift('hose = { size = "-6" }\nat_to = { shape = "90" }'),
@@ -368,6 +431,9 @@ def _of_jobs() -> Iterator[Example]:
         ("room that is close", "room-close", lambda: job(lines=lift('at_to = { shape = "90", room = "1.75 in" }'))),
         ("too little room", "room-short", lambda: job(lines=lift('hose = { ends = "JIC -8 swivel" }\nat_to = { shape = "straight", room = "1 in" }'))),
         ("room that nobody knows", "room-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift('at_to = { room = "3 in" }'))),
+        ("a stack of adapters", "stacked-adapters", lambda: job(
+            ram('cap = "ORB -8 port"', 'cap = "JIS 1/2 male"'), lift(""), SYSTEM.replace("11 gpm", "20 gpm"))),
+        ("oil colder than nitrile stands", "ring-rubber", lambda: job(system=SYSTEM.replace('"0 C"', '"-35 C"'))),
         ("a neighbour far off", "next-port-enough", lambda: job(lines=lift('at_to = { next_port = "4 in" }'))),
         ("a neighbour too near", "next-port-short", lambda: job(lines=lift('at_to = { next_port = "1 in" }'))),
         ("no room for a spanner", "next-port-spanner", lambda: job(lines=lift('at_to = { next_port = "1.3 in" }'))),
@@ -401,6 +467,10 @@ def _of_jobs() -> Iterator[Example]:
         ("a suction line to a valve", "suction-elsewhere", lambda: job(lines=(LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "tank.low"\nto = "valve.P"'))),
         ("a suction line out of who knows what", "suction-unknown", lambda: job(
             (VALVE, RAM, TANK, PUMP, 'name = "box"\nports = { out = "ORB -16 port" }'), (LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "box.out"\nto = "pump.out"'))),
+        ("a coupler that is small for its flow", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK),
+                                                                              system=SYSTEM.replace("11 gpm", "14 gpm"))),
+        ("a coupler far too small", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/4 body"'), RAM, TANK))),
+        ("a coupler that no table knows", "coupler-flow-unknown", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1-1/4 body"'), RAM, TANK))),
         ("a coupler in the rod line", "rod-coupler", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK))),
         ("a cylinder whose sizes nobody gave", "cylinder-sizes-unknown", lambda: job((VALVE, BARE_RAM, TANK))),
         ("a rod side of unknown size that can be shut", "intensification-unknown",
@@ -421,6 +491,7 @@ def _of_flaws() -> Iterator[Example]:
     for name, code, ends, pieces, asked in (
         ("a cone in an O-ring port", "joint-unsafe", ("jic-6-male", "orb-6-port"), (), {}),
         ("two males", "joint-no", ("jic-6-male", "orb-6-stud"), (), {}),
+        ("a leg without a shoulder", "joint-never", ("bspp-1/2-port", "bsp60-1/2-swivel"), (("90", "bsp60-1/2-male", "bsp60-1/2-male"),), {}),
         ("a part that nobody makes", "part-not-made", ("orb-8-port", "jic-24-swivel"), (("straight", "orb-8-stud", "jic-24-male"),), {}),
         ("a weak end", "rating-below", ("orb-8-port", "jic-8-swivel"), (stud,), {"psi": 4900}),
         ("a weak hose", "rating-below", ("hose-8-bore", "jic-8-male"), (("straight", "hose-8-tail", "jic-8-swivel"),), {"psi": 6500}),
@@ -446,9 +517,9 @@ def _of_flaws() -> Iterator[Example]:
 SWUNG = LIFT.replace('{ length = "60 in" }', '{ swing = { pivot_to_from = "20 in", pivot_to_to = "28 in", angle = ["60 deg", "120 deg"] } }')
 
 
-def saved(change: Callable[[dict[str, Any]], object], lift: str = LIFT) -> Told:
+def saved(change: Callable[[dict[str, Any]], object], components: tuple[str, ...] = (), lines: tuple[str, ...] = (LIFT, LOWER, BACK)) -> Told:
     """What the second opinion says of the plan of the small job when one thing of it was changed by hand."""
-    plan = json.loads(json.dumps(plan_json(plan_text_of(job_text(lines=(lift, LOWER, BACK))))))
+    plan = json.loads(json.dumps(plan_json(plan_text_of(job_text(components or (VALVE, RAM, TANK), lines)))))
     change(plan)
     for flaw in plan_flaws(plan):
         yield flaw.code, flaw.where, flaw.text
@@ -540,7 +611,6 @@ def _of_saved_plans() -> Iterator[Example]:
         ("joints without end", "step-strange", lambda plan: plan["lines"][0].update(from_parts=plan["lines"][0]["from_parts"] * 30)),
         ("a step in other words", "words-differ", lambda plan: plan["steps"][0].update(do="Tighten it under pressure")),
         ("a step without a joint", "words-differ", lambda plan: plan["steps"][0].update(joint=None)),
-        ("a tee that nobody has ready", "step-missing", lambda plan: plan["lines"][0].update(tees=[plan["lines"][0]["from_parts"][0]])),
         ("nothing for the second spanner", "words-differ", lambda plan: plan["steps"][0].update(hold="on the wall")),
         ("grease for oil", "words-differ", lambda plan: plan["steps"][0].update(lube="grease")),
         ("a spanner that fits nothing", "spanner-differs",
@@ -562,6 +632,22 @@ def _of_saved_plans() -> Iterator[Example]:
     ):
         yield name, code, lambda change=change: saved(change)
 
+    split = LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]').replace("60 in", "40 in")
+    both = (VALVE, RAM, RAM_2, TANK), (split, LOWER.replace('"ram.rod"', '["ram.rod", "second ram.rod"]'), BACK)
+
+    def unready(plan: dict[str, Any]) -> None:
+        plan["steps"] = [each for each in plan["steps"] if not each["do"].startswith("Have ")]
+        for number, each in enumerate(plan["steps"], 1):
+            each["n"] = number
+
+    yield "a tee that nobody has ready", "step-missing", lambda: saved(unready, *both)
+    coupled = (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1/2 body"'), RAM, TANK), (LIFT, LOWER, BACK)
+    yield "a coupler joined at once", "steps-disordered", lambda: saved(turned_round, *coupled)
+    yield "a drop where a coupler takes who knows what", "drop-differs", lambda: saved(
+        lambda plan: plan["lines"][0].update(drop_psi={"hot": 1.0, "cold": 1.0}),
+        (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1-1/4 body"'), RAM, TANK), (LIFT, LOWER, BACK))
+    yield "a rod that cannot buckle", "cylinder-differs", lambda: saved(lambda plan: plan["cylinders"][0].update(buckling_lbf=1e9))
+
     def hose(plan: dict[str, Any]) -> dict[str, Any]:
         return plan["lines"][0]["hose"]
 
@@ -570,7 +656,7 @@ def _of_saved_plans() -> Iterator[Example]:
         ("ports nearer to each other", "swing-differs", lambda plan: hose(plan)["positions"][-1].update(chord_in=9.0)),
         ("a hose too short for its motion", "hose-too-short", lambda plan: hose(plan).update(length_in=30.0)),
     ):
-        yield name, code, lambda change=change: saved(change, SWUNG)
+        yield name, code, lambda change=change: saved(change, lines=(SWUNG, LOWER, BACK))
 
 
 def _of_mistakes() -> Iterator[Example]:
@@ -630,12 +716,14 @@ def _of_commands() -> Iterator[Example]:
         ("three ends and a shelf", ("join", "ORB -6 port", "JIC -6 swivel", "JIC -8 swivel", "--stock", "shelf.csv"), {"shelf_csv": shelf}),
         ("cores without a batch", ("join", "ORB -6 port", "JIC -6 swivel", "--jobs", "2"), {}),
         ("ends and a batch", ("join", "ORB -6 port", "--batch", "q.csv"), {"q_csv": "from,to\n"}),
-        ("questions without an end", ("join", "--batch", "q.csv"), {"q_csv": "from,where\n"}), ("an endless question", ("join", "--batch", "q.csv"), {"q_csv": "from,to" + "x" * 100_000}),
+        ("questions without an end", ("join", "--batch", "q.csv"), {"q_csv": "from,where\n"}), ("questions with two labels", ("join", "--batch", "q.csv"), {"q_csv": "id,name,from,to\n"}),
+        ("an endless question", ("join", "--batch", "q.csv"), {"q_csv": "from,to" + "x" * 100_000}),
         ("no such option", ("join", "--pressure", "3"), {}), ("no such verb", ("mat", "a", "b"), {}),
         ("no reading", ("identify",), {}), ("only who reads", ("identify", "--plus-minus", "0.1 mm", "--instrument", "ruler"), {}),
         ("a diameter that is none", ("identify", "--od", "wide"), {}),
         ("readings and a file", ("identify", "--batch", "some.csv", "--od", "14 mm"), {"some_csv": "name,od\na,14 mm\n"}),
         ("a batch that is not there", ("identify", "--batch", "none.csv"), {}), ("a batch without readings", ("identify", "--batch", "some.csv"), {"some_csv": "x,y\n1,2\n"}),
+        ("a batch with rows counted under id", ("identify", "--batch", "some.csv"), {"some_csv": "id,od\n1,14 mm\n2,14 mm\n3,14 mm\n"}),
         ("a batch that is no text", ("identify", "--batch", "some.csv"), {"some_csv": b"name,od\n\xff\xfe,1\n"}),
         ("a job that is not there", ("plan", "none.toml"), {}), ("a job with a mistake", ("plan", "job.toml"), {"job_toml": job_text().replace('"2500 psi"', "2500")}),
         ("a plan that is none", ("check", "plan.json"), {"plan_json": "[1]"}), ("a plan that is no JSON", ("check", "plan.json"), {"plan_json": "{"}),

@@ -8,8 +8,10 @@ from math import pi
 from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, above_zero
-from fittings.circuit.rules import because
-from fittings.units import IN3_PER_GAL, Units, format_flow, format_force, format_length, format_pressure
+from fittings.circuit.rules import because, figure
+from fittings.units import IN3_PER_GAL, PA_PER_PSI, Units, format_flow, format_force, format_length, format_pressure
+
+PSI_PER_GPA = 1e9 / PA_PER_PSI
 
 
 class Cylinder(NamedTuple):
@@ -50,6 +52,7 @@ class CylinderAnswer(NamedTuple):
     psi_to_pull: float | None
     volume_extend_gal: float | None
     volume_retract_gal: float | None
+    buckling_lbf: float | None = None
 
 
 def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None, units: Units = "both") -> Cylinder:
@@ -65,7 +68,8 @@ def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None, unit
         raise BadCircuit(f"a rod of {rod_in:g} in cannot be: 0 means a ram without a rod end")
     if rod_in >= bore_in:
         raise BadCircuit(f"a rod of {format_length(rod_in * 25.4, units)} does not go into a bore of "
-                         f"{format_length(bore_in * 25.4, units)}: the rod must be thinner")
+                         f"{format_length(bore_in * 25.4, units)}: the rod must be thinner; "
+                         "a plunger, all rod and no piston, has a rod of 0 and its own diameter as the bore")
     if stroke_in is not None:
         above_zero(stroke_in, "a stroke", "in")
     return Cylinder(bore_in, rod_in, stroke_in)
@@ -136,13 +140,33 @@ def volume_gal(area_in2: float, stroke_in: float) -> float:
     return area_in2 * stroke_in / IN3_PER_GAL
 
 
+def buckling_lbf(rod_in: float, length_in: float) -> float:
+    """Load, lbf, at which a steel rod (in) buckles with a pin at either end, `length_in` (in) apart: Euler, F = π²·E·I/L².
+
+    >>> round(buckling_lbf(0.75, 120))
+    320
+    """
+    above_zero(rod_in, "a rod", "in")
+    above_zero(length_in, "a length", "in")
+    return pi**2 * figure("steel-modulus") * PSI_PER_GPA * pi / 64 * rod_in**4 / length_in**2
+
+
+def between_pins_in(cyl: Cylinder, extended_in: float | None = None) -> float | None:
+    """Length between the pins of an extended cylinder, in: as given, else the least that it can be; None when the stroke is not known."""
+    if extended_in is not None:
+        return extended_in
+    return None if cyl.stroke_in is None else figure("buckling-length") * cyl.stroke_in
+
+
 def answer(
-    cyl: Cylinder, psi: float | None = None, flow_gpm: float | None = None, load_lbf: float | None = None
+    cyl: Cylinder, psi: float | None = None, flow_gpm: float | None = None, load_lbf: float | None = None,
+    extended_in: float | None = None,
 ) -> CylinderAnswer:
     """Everything that `psi`, `flow_gpm` (US) and `load_lbf` allow to be said of a cylinder.
 
     `return_gpm` is out of the cap end while retracting; `rod_side_psi` with the rod port blocked and the cap side at
-    `psi`; `psi_to_push` and `psi_to_pull` are for the load. A ram (rod of 0) has no rod end to be fed: nothing is said of
+    `psi`; `psi_to_push` and `psi_to_pull` are for the load; `buckling_lbf` is the Euler load of the rod with the pins
+    `extended_in` apart, else twice the stroke. A ram (rod of 0) has no rod end to be fed: nothing is said of
     pulling, of going back, and of its rod side. Raises BadCircuit when a figure is not above 0.
 
     >>> answer(cylinder(2.5, 1.5, 16), psi=2750, flow_gpm=11).rod_side_psi
@@ -168,6 +192,7 @@ def answer(
         psi_to_pull=back.psi_for_load,
         volume_extend_gal=out.volume_gal,
         volume_retract_gal=back.volume_gal,
+        buckling_lbf=None if (apart := between_pins_in(cyl, extended_in)) is None else buckling_lbf(cyl.rod_in or cyl.bore_in, apart),
     )
 
 
@@ -226,8 +251,10 @@ def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: U
                 "intensification",
                 "warn",
                 f"with the rod port blocked and {format_pressure(psi, units)} on the cap side, the rod side reaches "
-                f"{format_pressure(blocked, units)}: never plug or shut the rod port; what holds there must be rated "
-                "for it",
+                f"{format_pressure(blocked, units)}"
+                + (f", more than the {format_pressure(rated_psi, units)} that the cylinder is rated" if rated_psi is not None
+                   and psi <= rated_psi < blocked else "")
+                + ": never plug or shut the rod port; what holds there must be rated for it",
                 because("rod-port-blocked"),
             )
         )
@@ -251,6 +278,34 @@ SLACK_IN = 0.002
 def _beyond(one_in: float, other_in: float) -> float:
     """How much longer one length is than another, in inches; nothing within the slack."""
     return one_in - other_in if one_in - other_in > SLACK_IN else 0.0
+
+
+def buckling_findings(
+    cyl: Cylinder, psi: float | None = None, load_lbf: float | None = None, extended_in: float | None = None, units: Units = "both"
+) -> tuple[Finding, ...]:
+    """Does the rod buckle under its load, and under all that it can push at `psi`? Nothing where the stroke or both forces are unknown."""
+    apart = between_pins_in(cyl, extended_in)
+    if apart is None:
+        return ()
+    most, factor = buckling_lbf(cyl.rod_in or cyl.bore_in, apart), figure("buckling-factor")
+    taken = "between its pins" if extended_in is not None else "between its pins, taken as twice the stroke, the least that it can be"
+    basis = (f"the rod buckles at {format_force(most, units)} (Euler, steel, a pin at either end, {format_length(apart * 25.4, units)} "
+             f"{taken}; side load, its own weight and play not counted)")
+    cure = "a thicker rod, a shorter stroke, or a guide"
+    found = []
+    if load_lbf is not None and load_lbf > most:
+        found.append(Finding("buckling", "refuse", f"{basis}, and the load is {format_force(load_lbf, units)}: {cure}",
+                             because("buckling-factor")))
+    elif load_lbf is not None and load_lbf * factor > most:
+        found.append(Finding("buckling", "warn", f"{basis}, only {most / load_lbf:.1f} times the load of {format_force(load_lbf, units)}; "
+                             f"{factor:g} times is usual: {cure}", because("buckling-factor")))
+    push = None if psi is None else push_lbf(cyl, psi)
+    if push is not None and not found and push * (1 if load_lbf is not None else factor) > most:
+        held = f"at {format_pressure(psi or 0.0, units)} it pushes {format_force(push, units)} against whatever stops it"
+        found.append(Finding("buckling", "warn", f"{basis}, and {held}" + (
+            "" if push > most else f", more than the part of 1/{factor:g} that is usual") + f": {cure}, or a lower relief at its port",
+            because("buckling-factor")))
+    return tuple(found)
 
 
 class Fit(NamedTuple):

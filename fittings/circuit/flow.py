@@ -135,6 +135,15 @@ def fitting_drop_psi(
     return factor * dynamic_psi(flow_gpm, bore_in, density_kg_l)
 
 
+def exit_drop_psi(flow_gpm: float, bore_in: float, density_kg_l: float = 0.87) -> float:
+    """Pressure drop, psi, of a flow (US gpm) that leaves a bore (in) into a cylinder, a block or a tank: all its velocity head.
+
+    >>> round(exit_drop_psi(11.1, 0.25, 0.845))
+    30
+    """
+    return losses()["exit"].k_inf * dynamic_psi(flow_gpm, bore_in, density_kg_l)
+
+
 def step_drop_psi(flow_gpm: float, bore_in: float, next_bore_in: float, density_kg_l: float = 0.87) -> float:
     """Pressure drop, psi, of a sudden step from one bore to the next (in), on the smaller bore's velocity.
 
@@ -311,9 +320,23 @@ def line_drop_psi(stretches: Sequence[Stretch], flow_gpm: float, cst: float, den
     return total
 
 
-def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units = "both") -> tuple[Finding, ...]:
-    """What a drop, hot and at cold start (psi), means on a line of that kind (common practice, no source)."""
+def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units = "both", relief_psi: float | None = None
+                  ) -> tuple[Finding, ...]:
+    """What a drop, hot and at cold start (psi), means on a line of that kind (common practice, no source); `relief_psi` is all that the
+    pump has to push with."""
     found = []
+    if kind in ("pressure", "work") and relief_psi is not None and psi_cold > figure("pressure-drop-cold") * relief_psi:
+        lost, has = format_pressure(psi_cold, units), format_pressure(relief_psi, units)
+        what = "it does not move" if psi_cold >= relief_psi else "it crawls, and little is left for the load"
+        found.append(
+            Finding(
+                "drop-cold",
+                "warn",
+                f"with cold oil this line alone takes {lost} of the {has} that the relief lets through: {what} until the oil is warm. "
+                "Warm it at idle first; thinner oil, a shorter line or a larger bore",
+                because("pressure-drop-cold"),
+            )
+        )
     if kind == "suction" and psi_cold > figure("suction-drop-cold"):
         found.append(
             Finding(
@@ -324,12 +347,12 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
                 because("suction-drop-cold"),
             )
         )
-    if kind in ("return", "drain") and psi_cold > figure("return-drop-cold"):
+    if kind == "return" and psi_cold > figure("return-drop-cold"):
         found.append(
             Finding(
                 "return-pressure",
                 "warn",
-                f"cold, the {kind} line holds back {format_pressure(psi_cold, units)}: "
+                f"cold, the return line holds back {format_pressure(psi_cold, units)}: "
                 "filter, cooler and shaft seals see that pressure",
                 because("return-drop-cold"),
             )

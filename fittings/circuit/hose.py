@@ -19,6 +19,7 @@ from fittings.circuit.flow import (
     velocity_limits,
 )
 from fittings.circuit.rules import because, figure
+from fittings.ratings import exact_psi
 from fittings.reasons import split_sources
 from fittings.tables import table
 from fittings.units import Units, format_flow, format_length, format_pressure, format_temperature
@@ -55,6 +56,11 @@ class Hose(NamedTuple):
     temp_confidence: str
     temp_sources: tuple[str, ...]
     note: str
+
+    @property
+    def exact_psi(self) -> float:
+        """The most pressure it may be asked to hold, psi, also where the table is in bar."""
+        return exact_psi(int(self.pressure_psi), self.pressure_bar)
 
     @property
     def bore_in(self) -> float:
@@ -242,7 +248,7 @@ def judge(
         }.get(kind, "it is not made for such a line")
         found.append(Finding("hose-kind", "refuse", f"{each.type} on a {kind} line: {why}", because("suction-helix")))
     if kind != "suction" and each.pressure_psi < max_psi * figure("surge-margin"):
-        if each.pressure_psi < max_psi:
+        if each.exact_psi < max_psi:
             found.append(
                 Finding(
                     "hose-rating",

@@ -40,6 +40,7 @@ def cylinder(
         typed = as_typed(bore=bore, rod=rod, stroke=stroke, psi=psi, flow=flow, load=load)
         raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
     found = () if at_psi is None else circuit.findings(cyl, at_psi, units=style, load_lbf=load_lbf)
+    found += circuit.buckling_findings(cyl, at_psi, load_lbf, units=style)
     if as_json:
         say(dumps(cylinder_json(cyl, answer, found, taken)))
     else:

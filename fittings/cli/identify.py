@@ -39,7 +39,9 @@ def identify(
     ] = None,
     plus_minus: Annotated[Words, typer.Option("--plus-minus", metavar="LENGTH", help="How far off the diameter may be: 0.2 mm.")] = None,
     instrument: Annotated[Words, typer.Option(metavar="WORD", help="What the diameter was taken with: caliper, ruler or guess.")] = None,
-    batch: Annotated[Words, typer.Option(metavar="FILE", help="A CSV, one fitting a row, columns named like these options.")] = None,
+    batch: Annotated[
+        Words, typer.Option(metavar="FILE", help="A CSV, one fitting a row: columns named like these options, and name.")
+    ] = None,
     as_json: JsonFlag = False,
 ) -> None:
     """Names an unknown end from any readings. Tells which reading to take next; bare, it asks one question at a time."""

@@ -39,7 +39,7 @@ def join(
     ] = None,
     best: Annotated[int, typer.Option(metavar="NUMBER", min=1, max=20, help="Show at most so many chains.")] = 3,
     batch: Annotated[
-        str | None, typer.Option(metavar="FILE", help="A CSV of questions (- for stdin): columns from, to, and id or any limit.")
+        str | None, typer.Option(metavar="FILE", help="A CSV of questions (- for stdin): columns from, to, and name or any limit.")
     ] = None,
     jobs: Annotated[
         int | None, typer.Option(metavar="NUMBER", min=1, max=256, help="With --batch: so many cores (1 unless given).")
@@ -63,7 +63,7 @@ def join(
     if jobs is not None:
         raise Failure(BAD_INPUT, "bad input", "--jobs", "--jobs goes only with --batch", "one question is answered by one core")
     read = _read(ends or [])
-    taken = [said for _, said in read]
+    taken = [said for _, said in read if said]
     if len(read) > 2:
         if stock is not None:
             raise Failure(BAD_INPUT, "bad input", stock, "a shelf is kept to between two ends",
@@ -87,7 +87,7 @@ def join(
     if as_json:
         from fittings.reports.as_json import answer_json, dumps
 
-        say(dumps(answer_json(answer)))
+        say(dumps(answer_json(answer) | {"taken": taken}))
     else:
         from fittings.reports.text import answer_text
 
@@ -96,12 +96,13 @@ def join(
 
 
 def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], svg: str | None, as_json: bool) -> NoReturn:
-    from fittings.tree import join_all
+    from fittings.tree import join_all, why_no_tree
 
     if limits.shape_from or limits.shape_to or limits.max_parts is not None or limits.fixed:
         raise Failure(BAD_INPUT, "bad input", "", "with three or four ends only --psi, --avoid and --full-bore are kept to",
                       "leave the other limits out, or join two ends at a time")
     tree = join_all(ends, limits)
+    refused = None if tree is not None else why_no_tree(ends, limits)
     if svg and tree is not None:
         from fittings.drawing.tree import tree_svg
 
@@ -109,11 +110,11 @@ def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], svg: 
     if as_json:
         from fittings.reports.as_json import dumps, tree_json
 
-        say(dumps(tree_json(ends, tree)))
+        say(dumps(tree_json(ends, tree, refused) | {"taken": taken}))
     else:
         from fittings.reports.text import tree_text
 
-        say(tree_text(ends, tree, limits, taken))
+        say(tree_text(ends, tree, refused, limits, taken))
     leave(REFUSED if tree is None else ANSWERED)
 
 

@@ -32,7 +32,10 @@ from fittings.reports.batch_lines import (
 )
 
 ASKED = ("from", "to", "psi", "avoid", "max_parts", "shape_from", "shape_to", "full_bore", "fixed")
-"""The columns that make a question; `id` is a label."""
+"""The columns that make a question."""
+
+LABELS = ("name", "id")
+"""Either is the label of a row; `name` is what a list of readings calls it too."""
 
 LONGEST_LINE = 20_000
 KEPT = 8_192
@@ -96,17 +99,17 @@ def read_rows(file: TextIO, path: str) -> Iterator[Row]:
     first = _line(file, path)
     delimiter = max((",", ";", "\t"), key=first.count)
     header = [re.sub(r"[-\s]+", "_", cell.strip().lower().lstrip("-")) for cell in next(csv.reader([first], delimiter=delimiter), [])]
-    strange = [cell for cell in header if cell not in (*ASKED, "id")]
-    if strange or not {"from", "to"} <= set(header) or len(set(header)) < len(header):
-        what = (f"no such column: {', '.join(strange)[:80]}" if strange else "the first line must name the columns from and to, "
-                "each column once")
-        raise Failure(BAD_INPUT, "bad input", path, f"{path}: {what}", f"the columns are id, {', '.join(ASKED)}")
+    strange = [cell for cell in header if cell not in (*ASKED, *LABELS)]
+    if strange or not {"from", "to"} <= set(header) or len(set(header)) < len(header) or set(LABELS) <= set(header):
+        what = (f"no such column: {', '.join(strange)[:80]}" if strange else "name and id are both the label of a row: keep one"
+                if set(LABELS) <= set(header) else "the first line must name the columns from and to, each column once")
+        raise Failure(BAD_INPUT, "bad input", path, f"{path}: {what}", f"the columns are name (or id), {', '.join(ASKED)}")
     return _rows(file, path, header, delimiter)
 
 
 def _rows(file: TextIO, path: str, header: Sequence[str], delimiter: str) -> Iterator[Row]:
     places = [header.index(name) if name in header else None for name in ASKED]
-    label = header.index("id") if "id" in header else None
+    label = next((header.index(name) for name in LABELS if name in header), None)
     reader = csv.reader(iter(lambda: _line(file, path), ""), delimiter=delimiter)
     while True:
         try:

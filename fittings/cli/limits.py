@@ -7,8 +7,8 @@ from fittings.cli.frame import BAD_INPUT, Failure, text_failure
 MOST_PARTS = 5
 
 
-def psi_of(text: str) -> int:
-    """A working pressure in whole psi, rounded up: `3000`, `210 bar`. Raises Failure."""
+def psi_of(text: str) -> float:
+    """A working pressure in psi: `3000`, `210 bar`. Raises Failure."""
     from fittings.units import BadQuantity, pressure_psi
 
     try:
@@ -17,7 +17,7 @@ def psi_of(text: str) -> int:
         raise Failure(BAD_INPUT, "bad input", text, str(error)) from None
     if not 0 < value <= 100_000:
         raise Failure(BAD_INPUT, "bad input", text, f"{text}: a working pressure is above 0 and below 100,000 psi")
-    return -int(-value // 1)
+    return value
 
 
 def families_of(typed: Iterable[str]) -> tuple[str, ...]:

@@ -5,7 +5,6 @@ import typer
 from fittings.cli.frame import (
     ANSWERED,
     BAD_INPUT,
-    NOT_COVERED,
     REFUSED,
     Failure,
     JsonFlag,
@@ -22,12 +21,13 @@ def mate(
     b: Annotated[str, typer.Argument(metavar="END", help='The other end: "ORB -6 port".')],
     material: Annotated[
         str,
-        typer.Option(metavar="MATERIAL", help="What the weaker side is made of: steel, brass, stainless, malleable-iron, aluminium-port.")
+        typer.Option(metavar="MATERIAL", help="What the weaker side is made of: steel, brass, stainless, malleable-iron, aluminium-port; "
+                     "pipe-nipple-40 or -80: a nipple cut from pipe of that schedule.")
     ] = "steel",
     svg: SvgFile = None,
     as_json: JsonFlag = False,
 ) -> None:
-    """Whether two ends go together, and whether it seals and holds. Exit 0 for a joint, 1 for unsafe or no, 3 for unknown."""
+    """Whether two ends go together, and whether it seals and holds. Exit 0 for a joint, 1 for unsafe or no."""
     from fittings.mating import in_material
     from fittings.mating import mate as judge
     from fittings.ratings import materials
@@ -46,9 +46,10 @@ def mate(
     if as_json:
         from fittings.reports.as_json import derated_json, dumps, rating_json, verdict_json
 
-        say(dumps({**verdict_json(verdict), "material": material, "derated": derated_json(weaker), "rating_in_steel": rating_json(steel)}))
+        say(dumps({**verdict_json(verdict), "material": material, "derated": derated_json(weaker), "rating_in_steel": rating_json(steel),
+                   "taken": [each for each in (taken_a, taken_b) if each]}))
     else:
         from fittings.reports.text import verdict_text
 
         say(verdict_text(verdict, [taken_a, taken_b]))
-    leave({"joint": ANSWERED, "conditional": ANSWERED, "unknown": NOT_COVERED}.get(verdict.verdict, REFUSED))
+    leave(ANSWERED if verdict.verdict in ("joint", "conditional") else REFUSED)

@@ -2,10 +2,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from fittings.cli.frame import BAD_INPUT, NOT_COVERED, Failure, JsonFlag, SvgFile, draw, read_end, say, text_failure
+from fittings.cli.frame import BAD_INPUT, NOT_COVERED, Failure, JsonFlag, SvgFile, draw, say, text_failure
+from fittings.saying import either
 
 if TYPE_CHECKING:
+    from fittings.notation import BadText
     from fittings.parts import Part
+
+STRAIGHT = {"straight", "bushing"}
+"""Shapes that look the same way: who asks for one of them is helped by the other."""
 
 
 def show(
@@ -19,10 +24,12 @@ def show(
     text = " ".join(end).strip()
     if not text:
         raise Failure(BAD_INPUT, "not understood", text, "nothing was typed", 'for example: fittings show "ORB -6 port"')
+    from fittings.notation import BadText, read_end
+
     try:
-        read, taken = read_end(text, "any")
-    except Failure as failure:
-        parts, taken = _made(text, failure)
+        reading = read_end(text, place="any")
+    except BadText as error:
+        parts, taken = _made(text, error)
         if svg:
             from fittings.drawing.part import part_svg
 
@@ -30,7 +37,7 @@ def show(
         if as_json:
             from fittings.reports.as_json import dumps, parts_json
 
-            say(dumps(parts_json(parts)))
+            say(dumps(parts_json(parts) | {"taken": [taken] if taken else []}))
         else:
             from fittings.reports.text import parts_text
 
@@ -39,31 +46,40 @@ def show(
     if svg:
         from fittings.drawing.end import end_svg
 
-        draw(svg, end_svg(read))
+        draw(svg, end_svg(reading.end))
     if as_json:
         from fittings.reports.as_json import dumps, show_json
 
-        say(dumps(show_json(read)))
+        say(dumps(show_json(reading.end) | {"taken": [reading.taken] if reading.taken else []}))
     else:
         from fittings.reports.show_text import show_text
 
-        say(show_text(read, taken))
+        say(show_text(reading.end, reading.taken))
 
 
-def _made(text: str, as_end: Failure) -> "tuple[tuple[Part, ...], str]":
+def _made(text: str, as_end: "BadText") -> "tuple[tuple[Part, ...], str]":
     """The parts that a text means which is not a single end, and what was taken for granted; raises the failure that tells most."""
-    from fittings.notation import BadText, read_part
+    from fittings.notation import BadText, NotUnderstood, read_part
 
     try:
-        reading = read_part(text)
+        reading = read_part(text, besides=True)
     except BadText as error:
-        raise text_failure(error) if error.kind == "ambiguous" and as_end.kind != "ambiguous" else as_end from None
+        # a text of several ends was never an end: what the reader of parts says of it is the cause
+        a_part = isinstance(as_end, NotUnderstood) and as_end.part
+        asked_back = error.kind == "ambiguous" and as_end.kind != "ambiguous"
+        raise text_failure(error if a_part or asked_back else as_end) from None
     from fittings.parts import find, why_not_made
 
     found = find(reading.ends, reading.shape or None)
-    if not found:
-        words = " x ".join(each.say for each in reading.ends)
-        why = why_not_made(reading.ends, reading.shape or None)
-        text_ = f"nobody makes {reading.shape or 'a part with'} {words}, as far as our tables know" + (f": {why}" if why else "")
-        raise Failure(NOT_COVERED, "not covered", text, text_, "fittings join tells which parts do it together")
-    return found, reading.taken
+    if found:
+        return found, reading.taken
+    words = " x ".join(each.say for each in reading.ends)
+    lacks = f"our tables hold no {reading.shape or 'part with'} {words}"
+    otherwise = find(reading.ends) if reading.shape else ()
+    alike = tuple(each for each in otherwise if {each.shape, reading.shape} <= STRAIGHT)
+    if alike:
+        return alike, "; ".join(each for each in (reading.taken, f"{lacks}: this is what is made") if each)
+    made = f"; it is made as {either(each.say for each in otherwise)}" if otherwise else ""
+    why = why_not_made(reading.ends, reading.shape or None)
+    raise Failure(NOT_COVERED, "not covered", text, f"{lacks}: {why or 'ask at the counter'}{made}",
+                  "fittings join tells which parts do it together")

@@ -9,7 +9,9 @@ if TYPE_CHECKING:
 
 
 def stock(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The shelf: CSV or XLSX with columns qty, part, price, place.")],
+    file: Annotated[
+        str, typer.Argument(metavar="FILE", help="The shelf: CSV or XLSX with columns qty, part, price, place, or as shops name them.")
+    ],
     as_json: JsonFlag = False,
 ) -> None:
     """Reads a shelf and says what was understood. Rows that were not are kept aside, each with the reason."""

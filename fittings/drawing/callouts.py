@@ -154,6 +154,8 @@ def upright(canvas: Canvas, top: Point, bottom: Point, at: float, words: str, gu
     for x, y in ((x1, y1), (x2, y2)):
         way = 1.0 if at > x else -1.0
         canvas.line((x + way * 0.8, y), (at + way * 1.2, y), pen)
+        if taken is not None:
+            taken.append(Box(min(x, at), y - 0.5, max(x, at), y + 0.5))
     size = TEXT_MM
     if abs(y2 - y1) > 6.0:
         canvas.line((at, y1), (at, y2), pen, name)

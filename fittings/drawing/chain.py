@@ -23,10 +23,10 @@ from fittings.drawing.layout import LaidJoint, LaidPart, Run, lay_out, render
 from fittings.drawing.lettering import Box, fitted
 from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
-from fittings.mating import Seal, mate
+from fittings.mating import Seal, Tightening, Verdict, tightening
 from fittings.planner import Chain, Joint, Used
-from fittings.ratings import Rating, Ring, Torque, Turn, rated_by_hose
-from fittings.units import MM_PER_IN, Units
+from fittings.ratings import Rating, Ring, rated_by_hose
+from fittings.units import MM_PER_IN, Units, format_torque_band
 
 WIDE_MM = 172.0
 """Width of a drawing with its list: an A4 or Letter page less its margins."""
@@ -42,7 +42,6 @@ PAPER_MM = 186.0
 SAYS_MM = 46.0
 """Room for the words at an end that nothing is drawn on."""
 
-LBF_FT_PER_NM = 0.737562149
 
 CONFIDENCE = {"A": "two sources", "B": "one source", "C": "from memory"}
 """Confidence in words: the letters of a drawing name its joints."""
@@ -229,11 +228,11 @@ def joint_lines(joint: Joint, weakest: bool, several: bool, units: Units) -> tup
         rating = f"rated by its hose, at most {rating} ({joint.rating.context})"
     if weakest and several:
         rating += " — the weakest joint: it rules the chain"
-    judged = mate(joint.a, joint.b)
+    judged = tightening(joint.a, joint.b, joint.series)
     lines = [first]
     if joint.condition:
         lines.append(f"only if {joint.condition}")
-    return (*lines, f"{rating}; {torque_words(judged.torque, judged.turns, units)}")
+    return (*lines, f"{rating}; {torque_words(judged, units)}")
 
 
 def seal_words(seal: Seal | None, units: Units = "both") -> str:
@@ -259,25 +258,15 @@ def rating_words(rating: Rating | None, units: Units = "both") -> str:
     return f"{said[units]}, {CONFIDENCE[rating.confidence]}"
 
 
-def torque_words(torque: Sequence[Torque], turns: Sequence[Turn], units: Units = "both") -> str:
+def torque_words(of: Tightening | Verdict, units: Units = "both") -> str:
     """The torque band in use, or the turns where that is the trade's method, with its confidence."""
-    if torque:
-        band = torque[0]
-        feet, metres = f"{_feet(band)} lbf·ft", f"{_band(band.low_nm, band.high_nm)} N·m"
-        said = {"inch": feet, "metric": metres, "both": f"{feet} ({metres})"}
-        return f"torque {said[units]}, {CONFIDENCE[band.confidence]}, school: {band.school}"
-    if turns:
-        turn = turns[0]
+    if of.torque and not of.no_torque_for:
+        band = of.torque[0]
+        return f"torque {format_torque_band(band.low_nm, band.high_nm, units)}, {CONFIDENCE[band.confidence]}, school: {band.school}"
+    if of.turns and not of.torque:
+        turn = of.turns[0]
         return f"{_band(turn.low, turn.high)} {turn.unit} past {turn.start}, {CONFIDENCE[turn.confidence]}"
-    return "torque: not in our tables"
-
-
-def _feet(band: Torque) -> str:
-    """A band in lbf·ft, never wider than it was printed."""
-    low, high = band.low_nm * LBF_FT_PER_NM, band.high_nm * LBF_FT_PER_NM
-    if math.ceil(low) <= math.floor(high) and low >= 10:
-        return _band(math.ceil(low), math.floor(high))
-    return _band(round(low, 1), round(high, 1))
+    return "torque: not in our tables" + (f" for {of.no_torque_for}" if of.no_torque_for else "")
 
 
 def _band(low: float, high: float) -> str:

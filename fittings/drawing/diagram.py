@@ -47,7 +47,7 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
     if listed:
         held = canvas.extent
         y = paragraph(canvas, plan.title, held.left, held.bottom + 4.0, WIDE_MM, 4.0, bold=True) + 2.0
-        listing(canvas, line_rows(plan), held.left, y, WIDE_MM)
+        listing(canvas, (*line_rows(plan), *note_rows(plan)), held.left, y, WIDE_MM)
     return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
 
 
@@ -56,6 +56,17 @@ def line_rows(plan: "Plan") -> Iterator[Row]:
     for n, line in enumerate(plan.lines):
         targets = ", ".join(_references(plan, n)[1:])
         yield Row(str(n + 1), f"{line.name}: {line.from_ref} to {targets}", tuple(_line_words(plan, line, n + 1)))
+
+
+def note_rows(plan: "Plan") -> Iterator[Row]:
+    """What a diagram draws though the job does not say it, or leaves out for that reason; told below its list."""
+    job = plan.job
+    if any(kind_of(each) == "pump" for each in job.component):
+        yield Row("i", f"relief valve, set to {format_pressure(job.system.relief_psi, job.units)}",
+                  ("not drawn: the job does not say where it sits",))
+    if any(each.centre == "open" and kind_of(each) == "valve" for each in job.component):
+        said = "drawn with the pump open to tank, A and B shut, as for cylinders; a spool for a motor may join all four: ask its maker"
+        yield Row("i", "open centre", (said,))
 
 
 def _line_words(plan: "Plan", line: "PlannedLine", number: int) -> Iterator[str]:
@@ -145,8 +156,8 @@ def _symbol(component: "Component", rows: dict[str, int], ports: _Ports) -> Symb
     bottom = [name for name in names if name not in upward]
     if kind == "pump":
         served = {name: ports.kinds.get(f"{component.name}.{name}", "") for name in names}
-        apart = [[name for name in names if served[name] == each] for each in ("drain", "suction")]
-        return symbols.pump([name for name in names if served[name] not in ("drain", "suction")], *apart)
+        apart = [[name for name in names if served[name] == each] for each in ("drain", "suction", "return")]
+        return symbols.pump([name for name in names if served[name] not in ("drain", "suction", "return")], *apart)
     if kind in SOURCES:
         top, bottom = sorted(names, key=lambda name: _nesting(kind, f"{component.name}.{name}", ports)), []
     if kind in ACTUATORS:
@@ -242,7 +253,10 @@ def _lane_counts(job: "Job", wires: Sequence[Wire], by_row: dict[int, list["Comp
     rows = {each.name: row for row, some in by_row.items() for each in some}
     counts: dict[int, int] = {}
     for wire in wires:
-        levels = sorted({rows[job.port(reference)[0].name] for reference in wire.references})
+        base, *others = (rows[job.port(reference)[0].name] for reference in wire.references)
+        levels = sorted({base, *others})
+        if base + 1 in others and max(others) > base + 1:
+            counts[base] = counts.get(base, 0) + 1  # one leg ends in the next row, another goes around it
         for row in range(max(0, levels[0] - (len(levels) == 1)), max(levels[-1], levels[0] + 1)):
             counts[row] = counts.get(row, 0) + 1
     return counts
@@ -271,9 +285,6 @@ def _name(canvas: Canvas, job: "Job", each: Standing, taken: list[Box]) -> None:
     if component.cylinder is not None:
         words = cylinder_words(component.cylinder, job.units)
         taken.append(canvas.text((x, level - 4.4), words, 2.8, room=room).grown(0.5))
-    if kind_of(component) == "pump":
-        words = f"relief {format_pressure(job.system.relief_psi, job.units)}"
-        taken.append(canvas.text((x, level + 4.2), words, 2.8).grown(0.5))
     for name in component.ports:
         (px, py), edge = each.port(name)
         size = 2.5

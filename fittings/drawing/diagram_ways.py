@@ -77,18 +77,23 @@ def draw_ways(canvas: Canvas, sets: dict[str, Standing], wires: Sequence[Wire], 
         ends = [_port(sets, reference) for reference in wire.references]
         upwards = wire.number in around and ends[0][0][1] > ends[1][0][1]
         base, *targets = reversed(ends) if upwards else ends
-        paths: list[list[Point]] = []
-        for n, port in enumerate(targets):
-            level = _channel(base, port)
-            lane = lanes.get(round(level), 0)
-            if n == 0 or level != _channel(base, targets[0]):
-                lanes[round(level)] = lane + 1
+        ways: dict[int, list[Point]] = {}
+        own: dict[tuple[int, int], int] = {}
+        # a leg that goes around a row lies outside those that do not
+        for n, port in sorted(enumerate(targets), key=lambda leg: _beyond(base, leg[1])):
+            level = _channel(sets, base, port)
+            shared = level == _channel(sets, base, targets[0]) and not _beyond(base, port)
+            key = round(level), -1 if shared else n
+            if key not in own:
+                own[key] = lanes.get(round(level), 0)
+                lanes[round(level)] = own[key] + 1
             onward = -LANE_MM if _over(base, port) else LANE_MM
             far_lane = around.index(wire.number) if wire.number in around else spare
             gutter = right + GUTTER_MM * (len(around) - 1 - far_lane if wire.number in around else spare)
-            path = _path(base, port, level + onward * (lane if n == 0 else lanes[round(level)] - 1), gutter, far_lane, lanes)
+            path = _path(base, port, level + onward * own[key], gutter, far_lane, lanes)
             spare += len(path) > 4 and wire.number not in around
-            paths.append(path[::-1] if upwards else path)
+            ways[n] = path[::-1] if upwards else path
+        paths = [ways[n] for n in range(len(targets))]
         if len(paths) == 1:
             way = _draw_way(canvas, paths[0], pen, wire.line, taken)
             _couplings(canvas, wire.line, paths[0])
@@ -187,12 +192,20 @@ def _around_rows(sets: dict[str, Standing], wires: Sequence[Wire]) -> list[int]:
     return [number for _, number in sorted(found)]
 
 
-def _channel(a: _Port, b: _Port) -> float:
+def _beyond(a: _Port, b: _Port) -> bool:
+    """Whether a line that goes up must pass a row on its way to the other port."""
+    return a[1] == "top" and b[1] == "bottom" and b[2].row - a[2].row > 1
+
+
+def _channel(sets: dict[str, Standing], a: _Port, b: _Port) -> float:
     """Height of the first lane of the channel that a line leaves its first port into."""
     at, edge, _ = a
     other = b[0]
     if _over(a, b):
         return at[1] - 10.0
+    if _beyond(a, b):
+        # below the row that it must not run through
+        return max(each.at[1] + each.symbol.high for each in sets.values() if each.row == a[2].row + 1) + 10.0
     if edge == "top":
         return min(at[1], max(other[1], at[1] - 400.0) if other[1] < at[1] else at[1]) + 10.0 if other[1] < at[1] else at[1] - 10.0
     return at[1] + 10.0

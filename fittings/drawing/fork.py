@@ -10,6 +10,7 @@ from fittings.drawing.solids import Shape
 from fittings.drawing.svg import Point
 from fittings.ends import End
 from fittings.envelopes import envelope
+from fittings.outlets import directions, places
 from fittings.parts import Part
 
 _WORDS = {"A": "two sources", "B": "one source", "C": "from memory"}
@@ -69,16 +70,16 @@ def junction(fork: Fork, shapes: Sequence[Shape]) -> Junction:
     without three or four ends, or when the ends are not those of the part.
     """
     part = fork.part
-    places = _places(fork)
+    numbers = places(part, fork.ends)
     found = envelope(part)
     flats = flats_of(part, *shapes)
-    turns = _turns(part, places)
+    turns = _turns(part, numbers)
     wide = [max(of.neck_mm + 0.6, min(0.5 * flats, 1.6 * of.neck_mm)) for of in shapes]
     halves = [max(wide[n] for n in _in_line(turns, turn)) for turn in turns]
     bores = [min(shapes[n].bore_mm for n in _in_line(turns, turn)) for turn in turns]
     least = max(halves) + 0.5
     arms, stretched = [], False
-    for number, of, turn, half, bore in zip(places, shapes, turns, halves, bores, strict=True):
+    for number, of, turn, half, bore in zip(numbers, shapes, turns, halves, bores, strict=True):
         last = number == len(part.ends) - 1
         wall = thread_past_wall_mm(None, of) if last and part.shape.startswith("bulkhead") else 0.0
         leg = 0.5 * flats + 0.75 * half
@@ -105,47 +106,10 @@ def _in_line(turns: Sequence[float], turn: float) -> list[int]:
     return [number for number, each in enumerate(turns) if (each - turn) % 180.0 == 0.0]
 
 
-_RUN = (180.0, 0.0)
-
-
-def directions(part: Part) -> tuple[float, ...]:
-    """Which way each end of a tee or cross looks, degrees, in the order of its ends; the run is 180 and 0.
-
-    The odd end is the last: of a run tee it is on the run, of a branch tee it is the branch.
-
-    >>> from fittings.ends import end
-    >>> from fittings.parts import find
-    >>> directions(find([end("jic", "-6", "male")] * 3, "tee")[0])
-    (180.0, 0.0, 90.0)
-    """
-    if len(part.ends) == 4:
-        return 180.0, 0.0, 90.0, -90.0
-    if len(part.ends) != 3:
-        raise ValueError(f"{part.say} has {len(part.ends)} ends: it is no tee")
-    return (180.0, 90.0, 0.0) if part.shape.endswith("run") else (180.0, 0.0, 90.0)
-
-
-def _places(fork: Fork) -> list[int]:
-    """The number, among the part's ends, of the mouth and of the end that each branch opens with.
-
-    Where several are alike the run is gone along before the branch.
-    """
-    left = list(range(len(fork.part.ends)))
-    order = sorted(left, key=lambda number: (directions(fork.part)[number] not in _RUN, number))
-    found = []
-    for asked in fork.ends:
-        number = next((each for each in order if each in left and fork.part.ends[each] == asked), None)
-        if number is None:
-            raise ValueError(f"{fork.part.say} has no {asked.say} left")
-        left.remove(number)
-        found.append(number)
-    return found
-
-
-def _turns(part: Part, places: Sequence[int]) -> list[float]:
+def _turns(part: Part, numbers: Sequence[int]) -> list[float]:
     looks = directions(part)
-    mouth = looks[places[0]]
-    turns = [(looks[number] - mouth + 180.0 + 180.0) % 360.0 - 180.0 for number in places]
+    mouth = looks[numbers[0]]
+    turns = [(looks[number] - mouth + 180.0 + 180.0) % 360.0 - 180.0 for number in numbers]
     turns[0] = 180.0
     # the first branch off the run lies to the right, which is below when the run goes to the right
     sides = [turn for turn in turns[1:] if abs(turn) == 90.0]

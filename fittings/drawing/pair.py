@@ -29,8 +29,8 @@ BANNERS = {
     "conditional": "CONDITIONAL: holds if what is said below is true",
     "unsafe": "UNSAFE: goes together and will not hold",
     "no": "NO: does not go together",
-    "unknown": "UNKNOWN: our tables do not cover this pair",
 }
+UNPROVED = "JOINT: goes together and seals; what it holds is not in our tables"
 
 
 class _Spot(NamedTuple):
@@ -64,7 +64,8 @@ def pair_svg(verdict: Verdict, listed: bool = True, root: bool = True) -> str:
     pair = _pushed_together(verdict)
     extent = pair.apart_mm, 2 * max(pair.a.wide_mm, pair.b.wide_mm)
     scale = scale_for(extent[0] + 18.0, extent[1], ROOM_MM)
-    canvas = Canvas(f"{verdict.a.say} with {verdict.b.say}", BANNERS[verdict.verdict], scale)
+    banner = UNPROVED if verdict.verdict == "joint" and verdict.unproved else BANNERS[verdict.verdict]
+    canvas = Canvas(f"{verdict.a.say} with {verdict.b.say}", banner, scale)
     placed = _placed(pair, scale)
     draw(canvas, placed)
     axis(canvas, (canvas.extent.left - 2.0, 0.0), (canvas.extent.right + 2.0, 0.0))
@@ -124,7 +125,7 @@ def _spots(verdict: Verdict, pair: _Pair) -> list[_Spot]:
     in_steel = mate(verdict.a, verdict.b)  # what the ends are made of changes nothing that is seen at the seal
     if in_steel.seal is not None:
         return [_good(in_steel, pair)]
-    if verdict.verdict == "unknown" or not pair.together:
+    if not pair.together:
         return []
     both = {family(each.family)["seal"] for each in (verdict.a, verdict.b)}
     if both == {"thread-and-sealant"}:
@@ -278,7 +279,7 @@ def _words(canvas: Canvas, verdict: Verdict, spots: Sequence[_Spot], left: float
     for reason in verdict.reasons:
         y = paragraph(canvas, f"– {reason.text}", left, y, WIDE_MM, 3.2) + 0.6
     if verdict.verdict in ("joint", "conditional"):
-        y = paragraph(canvas, f"{rating_words(verdict.rating)}; {torque_words(verdict.torque, verdict.turns)}", left, y + 0.5, WIDE_MM, 3.2)
+        y = paragraph(canvas, f"{rating_words(verdict.rating)}; {torque_words(verdict)}", left, y + 0.5, WIDE_MM, 3.2)
     if verdict.instead:
         y = paragraph(canvas, f"Instead: {verdict.instead}", left, y + 1.0, WIDE_MM, 3.2)
     paragraph(canvas, "Both are pushed together as far as their outlines allow; seats and lengths that no table holds are "

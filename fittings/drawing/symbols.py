@@ -75,16 +75,16 @@ def _way(canvas: Canvas, start: Point, end: Point) -> None:
 
 def _centre(canvas: Canvas, at: Point, high: float, centre: str | None) -> None:
     x, y = at
-    shut = ((4.0, 0.0), (12.0, 0.0), (4.0, high), (12.0, high))
+    shut = [(4.0, 0.0), (12.0, 0.0), (4.0, high), (12.0, high)]
     if centre is None:
         canvas.text((x + 8.0, y + high / 2 + 1.4), "?", 4.0, "middle")
         return
     if centre == "open":
+        # pump to tank, A and B shut: the spool of a cylinder; that of a motor may join all four
         middle = y + high / 2
-        for dx in (4.0, 12.0):
-            canvas.line((x + dx, y), (x + dx, y + high), "thin")
-        canvas.line((x + 4.0, middle), (x + 12.0, middle), "thin")
-        return
+        canvas.lines([(x + 4.0, y + high), (x + 4.0, middle), (x + 12.0, middle), (x + 12.0, y + high)], "thin",
+                     name="centre")
+        shut = shut[:2]
     for dx, dy in shut:
         inward = 3.5 if dy == 0.0 else high - 3.5
         canvas.line((x + dx, y + dy), (x + dx, y + inward), "thin")
@@ -123,19 +123,22 @@ def cylinder(top: Sequence[str], bottom: Sequence[str], rod: bool = True) -> Sym
     return Symbol(wide, high, ports, draw)
 
 
-def pump(outlets: Sequence[str], drains: Sequence[str], inlets: Sequence[str]) -> Symbol:
-    """A pump with its relief valve in the chain-line box of one unit; pressure goes up from the first of its outlets.
+def pump(outlets: Sequence[str], drains: Sequence[str], inlets: Sequence[str], returns: Sequence[str] = ()) -> Symbol:
+    """A pump; pressure goes up from the first of its outlets.
 
-    Its drains leave its case and its inlets lead to its foot; where no line feeds it, it draws from a tank of its own.
+    Its drains leave its case and its inlets lead to its foot. One that no line feeds draws from a tank of its own, into which its
+    returns go, and is framed with it as one unit. A relief valve is not drawn: a job does not say where it sits.
     """
-    names = [*outlets, *drains, *inlets]
-    places = {name: 34.0 + 12.0 * n for n, name in enumerate(names, 0 if outlets else 1)}
-    wide, high = max(48.0, *(place + 6.0 for place in places.values())), 38.0
+    names = [*outlets, *drains, *inlets, *returns]
+    middle = 12.0
+    places = {name: middle + 12.0 * n for n, name in enumerate(names, 0 if outlets else 1)}
+    wide, high = max(24.0, *(place + 6.0 for place in places.values())), 38.0
 
     def draw(canvas: Canvas, at: Point) -> None:
         x, y = at
-        _frame(canvas, at, wide, high, "axis")
-        centre = (x + 34.0, y + 20.0)
+        if not inlets:
+            _frame(canvas, at, wide, high, "axis")
+        centre = (x + middle, y + 20.0)
         canvas.line((centre[0], y if outlets else y + 7.0), (centre[0], y + 13.5), "outline")
         canvas.circle(centre, 6.5, "outline", PAPER)
         canvas.lines([(centre[0] - 2.6, centre[1] - 2.0), (centre[0], centre[1] - 6.4), (centre[0] + 2.6, centre[1] - 2.0)],
@@ -147,25 +150,14 @@ def pump(outlets: Sequence[str], drains: Sequence[str], inlets: Sequence[str]) -
         for name in inlets:
             canvas.lines([(x + places[name], y), (x + places[name], y + 32.0), (centre[0], y + 32.0), (centre[0], y + 26.5)],
                          "outline", name="inlet")
+        for name in returns:
+            canvas.line((x + places[name], y), (x + places[name], y + 31.0), "outline")
+            _tank(canvas, (x + places[name], y + 29.0))
         if not inlets:
             canvas.line((centre[0], y + 26.5), (centre[0], y + 31.0), "outline")
             _tank(canvas, (centre[0], y + 29.0))
-        canvas.line((x + 12.0, y + 7.0), (centre[0], y + 7.0), "outline")
-        canvas.circle((centre[0], y + 7.0), 0.9, "none", INK)
-        canvas.line((x + 12.0, y + 7.0), (x + 12.0, y + 31.0), "outline")
-        _relief(canvas, (x + 12.0, y + 18.0))
-        _tank(canvas, (x + 12.0, y + 29.0))
 
     return Symbol(wide, high, {name: (place, "top") for name, place in places.items()}, draw)
-
-
-def _relief(canvas: Canvas, centre: Point) -> None:
-    """A relief valve: a box whose arrow stands beside the way, a spring, a dashed pilot from the inlet."""
-    x, y = centre
-    _frame(canvas, (x - 4.0, y - 4.0), 8.0, 8.0)
-    _way(canvas, (x + 1.8, y - 4.0), (x + 1.8, y + 4.0))
-    canvas.lines([(x + 4.0 + 5.0 * n / 5, y + (1.6 if n % 2 else -1.6)) for n in range(6)], "thin")
-    canvas.lines([(x, y - 7.5), (x - 6.5, y - 7.5), (x - 6.5, y), (x - 4.0, y)], "estimate")
 
 
 def _tank(canvas: Canvas, at: Point) -> None:

@@ -11,6 +11,8 @@ from fittings.identify.specimen import Diameter, Specimen
 from fittings.identify.tell import NOSE_SAYS, pitch_says
 from fittings.saying import both, either
 
+NOTHING_DOES = "nothing that we know of does, take it along"
+
 WORTH_SAYING = 0.04
 """Share from which an end is worth telling apart from the others."""
 
@@ -40,6 +42,8 @@ def cannot_tell(readings: Readings, now: Shares) -> tuple[str, ...]:
         assert thread is not None
         does = _what_can(readings, group, _LOOKED_AT)
         seen = _nose_speaks_for(readings, group)
+        if seen and does == NOTHING_DOES:
+            does = "look once more, and at what it screws onto"
         lines.append(f"{names} have one thread, {thread.say}: no caliper tells them apart; {seen}{does}")
     lines += _near(readings, _one_of_each_thread(threaded))
     return tuple(lines[:4])
@@ -118,7 +122,7 @@ def _what_can(readings: Readings, group: list[Specimen], names: tuple[str, ...])
     told = told_by(readings, tuple(group), names)
     best = [name for name, bits in told if bits >= 0.2][:3]
     if not best:
-        return "nothing that we know of does, take it along"
+        return NOTHING_DOES
     says = [_CAN[name] for name in best]
     return f"{either(says)} does"
 

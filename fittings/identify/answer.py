@@ -5,11 +5,12 @@ from typing import NamedTuple
 from fittings.ends import End
 from fittings.identify.alike import cannot_tell
 from fittings.identify.ask import Ask, next_reading
+from fittings.identify.marks import mark_notes
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings
-from fittings.identify.shares import shares
+from fittings.identify.shares import Shares, shares
 from fittings.identify.slips import Slip, find_slips
-from fittings.identify.tell import compare
+from fittings.identify.tell import compare, measures_fit
 
 
 class Candidate(NamedTuple):
@@ -27,8 +28,8 @@ class Answer(NamedTuple):
 
     `candidates` the likeliest kind first, its forms together; `none_share` that it is none of the standard ends: the
     shares of all candidates and this add up to one, save for ends below a thousandth; `ask_next` the reading to take
-    next, None when nothing more helps; `cannot_tell` what no caliper can tell; `slips` likely slips; `clear` True when
-    one kind is far ahead; `notes` what was taken for granted.
+    next, None when nothing more helps; `cannot_tell` what no caliper can tell; `slips` likely slips; `clear` as
+    `is_clear` has it; `notes` what was taken for granted.
     """
 
     readings: Readings
@@ -57,8 +58,6 @@ def identify(readings: Readings, notes: tuple[str, ...] = (), cannot: tuple[str,
     for each in ranked:
         fits = compare(readings, now.kept[each])
         candidates.append(Candidate(each, now.ends[each], *fits, now.kinds[now.kept[each].kind]))
-    top = candidates[0].kind_share if candidates else 0.0
-    clear = max(top, now.none) >= noise("clear_share")
     return Answer(
         readings,
         tuple(candidates),
@@ -66,6 +65,26 @@ def identify(readings: Readings, notes: tuple[str, ...] = (), cannot: tuple[str,
         next_reading(readings, now, cannot),
         cannot_tell(readings, now),
         find_slips(readings, now),
-        clear,
-        (*notes, *now.notes),
+        is_clear(readings, now),
+        (*notes, *now.notes, *mark_notes(readings.marking)),
     )
+
+
+def is_clear(readings: Readings, now: Shares) -> bool:
+    """True when one kind of end, or none of the standard ones, is far ahead and nothing that was measured speaks against it.
+
+    No end with another thread may be left: one that is a little smaller or coarser goes in, and strips. What it came
+    off may lead, it does not settle.
+    """
+    if len(readings.given) < 2:
+        return False
+    if readings.came_off:
+        readings = readings._replace(came_off=None)
+        return is_clear(readings, shares(readings))
+    if now.none >= noise("clear_share"):
+        return True
+    best = now.best
+    if best is None or next(iter(now.kinds.values())) < noise("clear_share"):
+        return False
+    others = sum(share for each, share in now.ends.items() if each.thread not in ("", best.thread))
+    return others < noise("other_thread_share") and measures_fit(readings, now.kept[best])

@@ -23,6 +23,7 @@ from fittings.identify.likelihood import (
     quick_density,
     seat_density,
 )
+from fittings.identify.marks import own_marks
 from fittings.identify.noise import noise
 from fittings.identify.prior import regions, within_region
 from fittings.identify.readings import Readings
@@ -37,6 +38,10 @@ WORTH_ASKING_BITS = 0.03
 
 MOST_OPEN = 50
 """So many of the likeliest ends are weighed; the rest hardly move what is best to ask."""
+
+
+LEFT_BY_AN_ANSWER = 0.05
+"""An end with this share after an answer is named beside the first: the answer does not settle it."""
 
 
 class Split(NamedTuple):
@@ -80,23 +85,22 @@ def next_reading(readings: Readings, now: Shares, cannot: Iterable[str] = ()) ->
     """
     still = _still_open(now)
     skip = {*readings.given, *cannot}
-    if "sex" not in skip and ("od_mm" in skip) == ("id_mm" in skip):
+    if "sex" not in skip and ("od_mm" in skip) == ("id_mm" in skip) and _sex_in_doubt(still):
         return _ask_sex(still)
-    found = [_weighed(row, readings, still) for row in _questions(_sex_in_question(readings, now))
-             if row["reading"] not in (*skip, "sex", *_LAST)]
-    best = _worth_asking(found)
-    if best is None:
-        best = _worth_asking([_weighed(row, readings, still) for row in _questions(_sex_in_question(readings, now))
-                              if row["reading"] in _LAST and row["reading"] not in skip])
-    if best is None:
-        return None
-    return Ask(
-        best.row["reading"],
-        best.row["ask"],
-        best.row["why"],
-        _splits(best.row["reading"], best.outcomes, still),
-        round(best.bits, 3),
-    )
+    rows = [row for row in _questions(_sex_in_question(readings, now)) if row["reading"] not in (*skip, "sex")]
+    return (_best_of([row for row in rows if row["reading"] not in _LAST], readings, still)
+            or _best_of([row for row in rows if row["reading"] in _LAST], readings, still))
+
+
+def _best_of(rows: Sequence[Row], readings: Readings, still: _Open) -> Ask | None:
+    """The question of these that is worth most, None when none is worth the walk or all leave the same ends in doubt."""
+    found = [each for each in (_weighed(row, readings, still) for row in rows) if each.bits >= WORTH_ASKING_BITS]
+    for best in sorted(found, key=lambda each: -each.worth):
+        splits = _splits(best.row["reading"], best.outcomes, still)
+        left = {split.ends[:2] for split in splits}
+        if len(left) > 1 or all(len(ends) == 1 for ends in left):
+            return Ask(best.row["reading"], best.row["ask"], best.row["why"], splits, round(best.bits, 3))
+    return None
 
 
 _LAST = ("hex_mm",)
@@ -116,8 +120,13 @@ def _weighed(row: Row, readings: Readings, still: _Open) -> _Weighed:
     return _Weighed(row, outcomes, bits, bits * (1 - float(row["effort"])))
 
 
-def _worth_asking(found: Sequence[_Weighed]) -> _Weighed | None:
-    return max((each for each in found if each.bits >= WORTH_ASKING_BITS), key=lambda each: each.worth, default=None)
+SEX_TAKEN = 0.95
+"""From this share of one sex nobody is asked for it: a flange has none."""
+
+
+def _sex_in_doubt(still: _Open) -> bool:
+    by_sex = _by_kind([of.end.sex for of in still.of], still.share)
+    return max(by_sex, default=0.0) < SEX_TAKEN
 
 
 def _sex_in_question(readings: Readings, now: Shares) -> str:
@@ -207,7 +216,7 @@ def _splits(reading: str, outcomes: Outcomes, still: _Open) -> tuple[Split, ...]
             known = best_of.get(of.kind, (0.0, of.end))
             best_of[of.kind] = known[0] + weight, known[1]
         ranked = sorted(best_of.values(), key=lambda found: -found[0])
-        ends = tuple(each for weight, each in ranked if weight >= 0.2 * whole)[:3]
+        ends = tuple(each for weight, each in ranked if weight >= LEFT_BY_AN_ANSWER * whole)[:3]
         if ends:
             by_ends.setdefault(ends, []).append((answer, whole))
     found = [Split(_joined(reading, [answer for answer, _ in told]), round(sum(share for _, share in told), 3), ends)
@@ -337,8 +346,8 @@ def _listed_outcomes(still: _Open, listed: Sequence[float | None], above_mm: flo
 
 def _mark_outcomes(still: _Open) -> Outcomes:
     """A mark that is there and read names the family, and for a tube its size."""
-    names = [f"marked {of.end.size}" if of.end.family == "cone24" else f"marked as {of.end.family}" for of in still.of]
-    kinds = list(dict.fromkeys(names))
+    names = [f"marked {of.end.size if of.end.family == 'cone24' else own_marks(of.end.family)}" for of in still.of]
+    kinds = [name for name in dict.fromkeys(names) if name != "marked "]
     wrong = noise("mark_false")
     raw = {kind: ([1.0 if name == kind else wrong for name in names], wrong) for kind in kinds}
     raw["no such mark"] = [0.1] * len(names), 1.0

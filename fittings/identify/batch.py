@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Iterable
+from itertools import chain
 from typing import NamedTuple
 
 from fittings.identify.answer import Answer, identify
@@ -9,6 +10,9 @@ from fittings.identify.readings import COLUMNS, BadReading, read_readings
 
 MOST_ROWS = 10_000
 """Each takes some milliseconds."""
+
+
+NO_LABEL = "id is the inside diameter here: call a column of labels name"
 
 
 class BatchRow(NamedTuple):
@@ -28,12 +32,15 @@ def read_batch(lines: Iterable[str]) -> tuple[BatchRow, ...]:
     """The answer for each row of a CSV text; blank cells are readings that were not taken.
 
     Columns are the long options without dashes (`od`, `id`, `pitch`, `tpi`, `sex`, `nose` …) in any order, and `name`
-    for a label. A bad cell spoils its own row only. Raises BadBatch when the header is not of that kind.
+    for a label; comma, semicolon or tab between the cells. A bad cell spoils its own row only. Raises BadBatch when the
+    header is not of that kind.
 
     >>> read_batch(["name,od,tpi,sex", "a,14.2 mm,18,male"])[0].answer.candidates[0].end.id
     'jic-6-male'
     """
-    reader = csv.reader(lines)
+    lines = iter(lines)
+    first = next(lines, "")
+    reader = csv.reader(chain([first], lines), delimiter=max((",", ";", "\t"), key=first.count))
     try:
         names = next(reader, [])
     except csv.Error as error:
@@ -52,6 +59,10 @@ def read_batch(lines: Iterable[str]) -> tuple[BatchRow, ...]:
                 raise BadBatch(f"more than {MOST_ROWS} rows; ask about a part of them at a time")
     except csv.Error as error:
         raise BadBatch(f"line {reader.line_num}: {error}; look for a quotation mark that is not closed") from None
+    if "id" in header and len(rows) > 2:
+        place = header.index("id")
+        if [cells[place].strip() for _, cells in rows if place < len(cells)] == [str(number) for number in range(1, len(rows) + 1)]:
+            raise BadBatch(f"the column id counts the rows; {NO_LABEL}")
     return tuple(_row(line, header, cells) for line, cells in rows)
 
 
@@ -63,7 +74,8 @@ def _row(line: int, header: list[str], cells: list[str]) -> BatchRow:
     try:
         taken = read_readings(texts)
     except BadReading as error:
-        return BatchRow(line, name, None, str(error))
+        label = f"; {NO_LABEL}" if error.reading == "id" and "name" not in header else ""
+        return BatchRow(line, name, None, f"{error}{label}")
     if not taken.readings.given:
         return BatchRow(line, name, None, "no reading in this row")
     return BatchRow(line, name, identify(taken.readings, taken.notes), "")

@@ -6,9 +6,8 @@ command only prints and reads lines; a test gives a list of answers.
 
 from typing import NamedTuple
 
-from fittings.identify.answer import Answer, identify
+from fittings.identify.answer import Answer, identify, is_clear
 from fittings.identify.ask import next_reading
-from fittings.identify.noise import noise
 from fittings.identify.readings import COLUMN_OF, BadReading, Readings, read_readings
 from fittings.identify.shares import shares
 
@@ -90,9 +89,8 @@ class Interview:
 
     @property
     def clear(self) -> bool:
-        """True when one kind of end, or none of the standard ones, is far ahead."""
-        top = next(iter(self._now.kinds.values()), 0.0)
-        return len(self.readings.given) > 1 and max(top, self._now.none) >= noise("clear_share")
+        """True when the end is named and no question more is needed."""
+        return is_clear(self.readings, self._now)
 
     def answer(self, typed: str) -> None:
         """Takes the answer to the question that stands: a reading, “can't tell”, or “back”.

@@ -12,7 +12,7 @@ from fittings.identify.marks import mark_share
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings, instrument_sd_mm
 from fittings.identify.specimen import NOSES, Diameter, Specimen
-from fittings.tables import table
+from fittings.tables import Row, table
 from fittings.units import MM_PER_IN
 
 FLOOR = 1e-9
@@ -104,6 +104,12 @@ def leaf_of(pitch_mm: float | None, tpi: float | None) -> tuple[str, float] | No
     return None
 
 
+def leaf_read(readings: Readings, pitch_mm: float | None, tpi: float | None) -> tuple[str, float] | None:
+    """As `leaf_of`, for one of the two pitches of some readings: None too when it was counted, whatever it comes to."""
+    counted = pitch_mm is not None and readings.counted is not None
+    return leaf_of(pitch_mm, tpi) if _by_gauge(readings) and not counted else None
+
+
 @cache
 def leaf_shares(true_mm: float, unit: str, sd: float) -> dict[float, float]:
     """Which leaf of a gauge of that unit a person finds to fit a true pitch, with the share of each."""
@@ -130,10 +136,12 @@ def pitch_likelihood(readings: Readings, true_mm: float, inch_thread: bool) -> f
     for pitch_mm, tpi in ((readings.pitch_mm, None), (None, readings.tpi)):
         if pitch_mm is None and tpi is None:
             continue
-        leaf = leaf_of(pitch_mm, tpi) if _by_gauge(readings) else None
+        leaf = leaf_read(readings, pitch_mm, tpi)
         if leaf:
             shares = leaf_shares(true_mm, leaf[0], pitch_sd(readings.instrument))
             found.append(gauge_share(leaf[0], inch_thread) * shares[leaf[1]])
+        elif pitch_mm is not None and readings.counted:
+            found.append(_counted_over(readings.counted, pitch_mm, true_mm, count_sd_mm(readings)) * _COUNT_STEP)
         else:
             read_mm = pitch_mm if pitch_mm is not None else MM_PER_IN / (tpi or 1.0)
             found.append(_counted(math.log(read_mm / true_mm), readings) * _COUNT_STEP)
@@ -145,18 +153,29 @@ _COUNT_STEP = 0.01
 
 
 def _by_gauge(readings: Readings) -> bool:
-    return _pitch_row(readings.instrument)[0] == "gauge"
+    return _instrument(readings.instrument)["pitch_by"] == "gauge"
 
 
 def pitch_sd(instrument: str) -> float:
     """Standard deviation of a pitch, as a part of it, by an instrument: of the fit of a leaf, or of a count."""
-    return _pitch_row(instrument)[1]
+    return float(_instrument(instrument)["pitch_sd"])
 
 
 @cache
-def _pitch_row(instrument: str) -> tuple[str, float]:
-    row = next(row for row in table("identify/instruments") if row["instrument"] == instrument)
-    return row["pitch_by"], float(row["pitch_sd"])
+def _instrument(name: str) -> Row:
+    return next(row for row in table("identify/instruments") if row["instrument"] == name)
+
+
+def count_sd_mm(readings: Readings) -> float:
+    """Standard deviation in mm of the length that threads were counted over: of the instrument, or as coarse as typed."""
+    return max(float(_instrument(readings.instrument)["span_sd_mm"]), readings.counted_sd_mm or 0.0)
+
+
+def _counted_over(threads: int, pitch_mm: float, true_mm: float, sd_mm: float) -> float:
+    """Density per part of a pitch counted over a length: the length a little off, or the count off by a whole thread."""
+    slip, span_mm = noise("count_slip_share"), threads * pitch_mm
+    on, less, more = [_normal(span_mm - count * true_mm, sd_mm) for count in (threads, threads - 1, threads + 1)]
+    return span_mm * ((1 - 2 * slip) * on + slip * (less + more))
 
 
 def _counted(off: float, readings: Readings) -> float:
@@ -179,7 +198,7 @@ def none_pitch_likelihood(readings: Readings) -> float:
     """Share of a pitch reading on a thread that is none of the standard ones: any pitch is as likely in proportion."""
     fine, coarse = noise("none_pitch_finest"), noise("none_pitch_coarsest")
     density = 1 / math.log(coarse / fine)
-    leaf = leaf_of(readings.pitch_mm, readings.tpi) if _by_gauge(readings) else None
+    leaf = leaf_read(readings, readings.pitch_mm, readings.tpi)
     if leaf is None:
         return density * _COUNT_STEP
     unit, pitch_mm = leaf

@@ -9,6 +9,7 @@ from functools import cache
 
 from fittings.ends import End, all_ends
 from fittings.identify.noise import noise
+from fittings.saying import either
 from fittings.tables import table
 from fittings.threads import UnknownThread, thread
 
@@ -18,7 +19,7 @@ _THREADS = re.compile(
     r"|(?:\d+[ -])?\d+/\d+\s*-\s*\d+(?:\.\d+)?"
     r"|(?<![A-Z])(?:G|RC|RP|R)\s*\d[\d/ -]*"
 )
-_TUBE = re.compile(r"\b(\d{1,2})\s*(LL|L|S)\b|\b(LL|L|S)\s*(\d{1,2})\b")
+_TUBE = re.compile(r"\b(\d{1,2})\s*(DKO)?(LL|L|S)\b|\b(DKO)?(LL|L|S)\s*(\d{1,2})\b")
 
 
 @cache
@@ -32,9 +33,9 @@ def meant(text: str) -> frozenset[tuple[str, str, str]]:
     found: set[tuple[str, str, str]] = set()
     for piece in _THREADS.findall(upper):
         found |= _ends_of_thread(piece.strip())
-    for number, series, before, after in _TUBE.findall(upper):
-        size = f"{number or after}{series or before}"
-        found |= {("cone24", each.size, "") for each in all_ends() if each.family == "cone24" and each.size == size}
+    for number, nut_after, series, nut_before, before, after in _TUBE.findall(upper):
+        size, form = f"{number or after}{series or before}", "swivel" if nut_after or nut_before else ""
+        found |= {("cone24", each.size, form) for each in all_ends() if each.family == "cone24" and each.size == size}
     if found:
         return frozenset(found)
     tokens = set(re.findall(r"[A-Z]+\d*|\d+", upper.replace("ISO 6149", "ISO6149")))
@@ -58,7 +59,30 @@ def mark_share(text: str, of: End | None) -> float:
     speaks = meant(text)
     if not speaks:
         return 1.0
+    wrong = noise("mark_false_size" if all(size for _, size, _ in speaks) else "mark_false")
     if of is None:
-        return noise("mark_false")
+        return wrong
     fits = any(family == of.family and size in ("", of.size) and form in ("", of.form) for family, size, form in speaks)
-    return noise("mark_true") if fits else noise("mark_false")
+    return noise("mark_true") if fits else wrong
+
+
+def mark_notes(text: str | None) -> tuple[str, ...]:
+    """A line for a marking that says nothing to our tables, so that nobody thinks it was counted.
+
+    >>> mark_notes("XK77"), mark_notes("15L")
+    (('our tables know no marking “XK77”: it counts for nothing',), ())
+    """
+    return (f"our tables know no marking “{text}”: it counts for nothing",) if text and not meant(text) else ()
+
+
+@cache
+def own_marks(family: str) -> str:
+    """The marks that say most of a family, in words; ends that share all their marks have the same, '' without any.
+
+    >>> own_marks("npt"), own_marks("jis30") == own_marks("bsp60")
+    ('NPTF, NPT or PTF', True)
+    """
+    sets = [(frozenset(row["families"].split()), row["mark"]) for row in table("identify/markings")]
+    speaking = [families for families, _ in sets if family in families]
+    narrowest = min(speaking, key=len, default=frozenset())
+    return either([mark for families, mark in sets if families == narrowest][:3]) if speaking else ""

@@ -33,7 +33,8 @@ class Readings(NamedTuple):
     itself; `hex_mm` across the flats; `marking` what is stamped on it; `country` where the machine was built;
     `came_off` what it came off, in words; `plus_minus_mm` one standard deviation of the diameter (two readings in
     three lie inside), None for that of the `instrument` caliper | ruler | guess; `turns` True when the nut turns by
-    itself; `flank_deg` 55 or 60 by a profile gauge.
+    itself; `flank_deg` 55 or 60 by a profile gauge; `counted` how many threads the pitch in mm was counted over, None
+    when it was not, and `counted_sd_mm` the standard deviation of that length, None for that of the instrument.
     """
 
     sex: str | None = None
@@ -54,13 +55,28 @@ class Readings(NamedTuple):
     instrument: str = "caliper"
     turns: bool | None = None
     flank_deg: float | None = None
+    counted: int | None = None
+    counted_sd_mm: float | None = None
 
     @property
     def given(self) -> tuple[str, ...]:
         """Names of the readings that were taken; pitch and TPI are one reading, `pitch`."""
-        skip = ("plus_minus_mm", "instrument")
+        skip = ("plus_minus_mm", "instrument", "counted", "counted_sd_mm")
         names = [name for name, value in zip(self._fields, self, strict=True) if value is not None and name not in skip]
         return tuple(dict.fromkeys("pitch" if name in ("pitch_mm", "tpi") else name for name in names))
+
+
+class Pitch(NamedTuple):
+    """A pitch as typed: in mm, or threads per inch, or both when either may be right; a note when the unit was guessed.
+
+    `counted` and `counted_sd_mm` as in `Readings`, when it was counted over a length.
+    """
+
+    pitch_mm: float | None = None
+    tpi: float | None = None
+    note: str = ""
+    counted: int | None = None
+    counted_sd_mm: float | None = None
 
 
 class Taken(NamedTuple):
@@ -92,6 +108,8 @@ _BARE_IS_INCH_BELOW = {"od": 4.0, "id": 4.0, "hex": 4.0, "bore": 2.2, "plus-minu
 
 _UNIT = re.compile(r"[a-zA-Z\"”″']")
 _FRACTION = re.compile(r"/\s*(\d+)|[½⅓¼⅔¾⅛⅜⅝⅞]")
+_HALVES = re.compile(r"\s*/\s*(?=[\d.])")
+_SIZE_AND_PITCH = re.compile(r"(.*?(?:mm|in|inch|[\"”″]))(?:\s+|\s*[x×]\s*)(\d[\d.,]*\s*(?:tpi|mm)?)", re.IGNORECASE)
 _COUNTED = re.compile(r"(\d+)\s*(?:threads?|crests?|turns?)?\s*(?:in|over|across|per|on)\s+(.+)", re.IGNORECASE)
 
 
@@ -142,7 +160,7 @@ def read_length(reading: str, typed: str) -> tuple[float, float, str]:
             if not 0 < b_mm - a_mm < 0.5 * b_mm:
                 raise BadReading(reading, typed, "not a range that helps", "write it like 13.7 to 13.9 mm")
             return (a_mm + b_mm) / 2, (b_mm - a_mm) / math.sqrt(12), note
-    halves = re.split(r"\s*/\s*(?=[\d.])", typed)
+    halves = _HALVES.split(typed)
     if len(halves) == 2 and all(_UNIT.search(half) for half in halves):
         (a_mm, a_sd, _), (b_mm, b_sd, _) = (read_length(reading, half) for half in halves)
         if abs(a_mm - b_mm) > 0.03 * a_mm:
@@ -184,26 +202,28 @@ def _last_digit_mm(typed: str, fraction: "re.Match[str] | None", unit: str) -> f
     return float(0.1 ** len(decimals[1])) if decimals else 1.0
 
 
-def read_pitch(typed: str, bare: str = "mm") -> tuple[float | None, float | None, str]:
-    """A pitch as typed: (pitch in mm, threads per inch, note), one of the two None; both for “16 tpi or 1.5 mm”.
+def read_pitch(typed: str, bare: str = "mm") -> Pitch:
+    """A pitch as typed, in mm or as threads per inch; both for “16 tpi or 1.5 mm”.
 
     `bare` is what a number without unit means, `mm` or `tpi`; a number that cannot be that is taken as the other.
     Also counted: `10 in 14.1 mm` is ten threads over 14.1 mm. Raises BadReading.
 
-    >>> read_pitch("18 TPI"), read_pitch("10 in 14.1 mm")[0]
-    ((None, 18.0, ''), 1.41)
+    >>> read_pitch("18 TPI").tpi, read_pitch("10 in 14.1 mm").pitch_mm
+    (18.0, 1.41)
     """
     text = " ".join(typed.lower().replace("threads per inch", "tpi").replace("t.p.i.", "tpi").split())
     halves = re.split(r" or | / (?=[\d.])", text)
     if len(halves) == 2:
         found = [read_pitch(half, bare) for half in halves]
-        if (found[0][0] is None) == (found[1][0] is None):
+        metric, inch = sorted(found, key=lambda each: each.pitch_mm is None)
+        if metric.pitch_mm is None or inch.tpi is None:
             raise BadReading("pitch", typed, "two pitches of one kind", "write the one that fits better")
-        return found[0][0] or found[1][0], found[0][1] or found[1][1], ""
+        return metric._replace(tpi=inch.tpi, note="")
     counted = _COUNTED.fullmatch(text)
     if counted and int(counted[1]) > 1:
-        span_mm, _, _ = read_length("pitch", counted[2])
-        return _checked_mm(span_mm / int(counted[1]), typed), None, ""
+        span_mm, step_sd_mm, _ = read_length("pitch", counted[2])
+        threads = int(counted[1])
+        return Pitch(_checked_mm(span_mm / threads, typed), counted=threads, counted_sd_mm=step_sd_mm)
     number = re.fullmatch(r"([\d.,]+(?:[ -]\d+/\d+)?|\d+/\d+)\s*(tpi|t|mm|in|inch|\")?", text)
     if not number:
         raise BadReading(
@@ -211,19 +231,16 @@ def read_pitch(typed: str, bare: str = "mm") -> tuple[float | None, float | None
         )
     value, unit = _plain_number(number[1], typed), number[2] or ""
     if unit in ("in", "inch", '"'):
-        return _checked_mm(value * MM_PER_IN, typed), None, ""
+        return Pitch(_checked_mm(value * MM_PER_IN, typed))
     if unit == "mm" or (not unit and bare == "mm" and value <= 6.5):
-        return _checked_mm(value, typed), None, ""
+        return Pitch(_checked_mm(value, typed))
     if not unit and bare == "tpi" and value < 4:
-        return (
-            _checked_mm(value, typed),
-            None,
-            f"{typed.strip()} threads per inch is no connector: taken as a pitch in mm",
-        )
+        note = f"{typed.strip()} threads per inch is no connector: taken as a pitch in mm"
+        return Pitch(_checked_mm(value, typed), note=note)
     note = f"pitch {typed.strip()} taken as threads per inch" if not unit and bare == "mm" else ""
     if not 4 <= value <= 80:
         raise BadReading("tpi", typed, f"{value:g} threads per inch is no connector", "they run from 8 to 28 per inch")
-    return None, value, note
+    return Pitch(tpi=value, note=note)
 
 
 def _plain_number(text: str, typed: str) -> float:
@@ -256,6 +273,7 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     notes: list[str] = []
     kept: dict[str, Any] = {}
     step_mm = 0.0
+    texts = _pitch_apart(texts)
     for reading in ("od", "id", "hex", "bore"):
         if reading in texts:
             text, _, wide = texts[reading].replace("+/-", "±").partition("±")
@@ -268,9 +286,9 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
                 step_mm = max(sd_mm, step_mm)
     for reading, bare in (("pitch", "mm"), ("tpi", "tpi")):
         if reading in texts:
-            pitch_mm, tpi, note = read_pitch(texts[reading], bare)
-            notes += [note] if note else []
-            kept |= {name: value for name, value in (("pitch_mm", pitch_mm), ("tpi", tpi)) if value is not None}
+            pitch = read_pitch(texts[reading], bare)
+            notes += [pitch.note] if pitch.note else []
+            kept |= {name: value for name, value in pitch._asdict().items() if name != "note" and value is not None}
     kept |= _seen(texts)
     if "country" in texts:
         kept["country"] = texts["country"]
@@ -280,6 +298,22 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     elif "instrument" not in kept and step_mm > 0.8 * instrument_sd_mm(instrument, "id_mm" in kept):
         kept["plus_minus_mm"] = round(math.hypot(step_mm, instrument_sd_mm(instrument, "id_mm" in kept)), 3)
     return Taken(Readings(**kept), tuple(notes))
+
+
+def _pitch_apart(texts: dict[str, str]) -> dict[str, str]:
+    """The same texts, with a pitch that was written behind a diameter under its own name: `13.8mm 1.5 / 0.54in 16 tpi`."""
+    for reading in ("od", "id"):
+        if reading not in texts or "pitch" in texts or "tpi" in texts:
+            continue
+        halves = _HALVES.split(texts[reading])
+        if not all(_UNIT.search(half) for half in halves):
+            halves = [texts[reading]]  # the stroke of a fraction
+        found = [_SIZE_AND_PITCH.fullmatch(half.strip()) for half in halves]
+        pitches = [each[2] for each in found if each]
+        if pitches:
+            sizes = [each[1] if each else half for each, half in zip(found, halves, strict=True)]
+            texts = texts | {reading: " / ".join(sizes), "pitch": " or ".join(pitches)}
+    return texts
 
 
 def _with_unit(text: str) -> str:
@@ -292,7 +326,7 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
     if "sex" in texts:
         kept["sex"] = read_word("sex", texts["sex"])
     for flag in ("male", "female"):
-        if flag in texts and _yes("yes-no", flag, texts[flag]):
+        if flag in texts and (_words().get(("sex", texts[flag].lower())) == flag or _yes("yes-no", flag, texts[flag])):
             if kept.get("sex", flag) != flag:
                 raise BadReading("sex", texts[flag], f"both {kept['sex']} and {flag}", "keep one of the two")
             kept["sex"] = flag

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from fittings.ends import End
+from fittings.identify.likelihood import count_sd_mm
 from fittings.identify.readings import Readings
 from fittings.identify.shares import Shares, shares
 from fittings.identify.specimen import Specimen
@@ -52,6 +53,7 @@ def find_slips(readings: Readings, now: Shares) -> tuple[Slip, ...]:
         tried.sort(key=lambda each: each[0])
         found = [slip for _, slip in tried]
         found += _cover(readings)
+    found += _miscounted(readings, now)
     found += _wrong_side(readings, now)
     found += _name_or_measure(readings, found)
     first_of = {slip.code: slip for slip in reversed(found)}
@@ -83,15 +85,15 @@ def _candidates(readings: Readings) -> Iterator[_Mended]:
         yield from _other_things(readings, name, read_mm, word)
     if readings.pitch_mm is not None and readings.pitch_mm > 4:
         yield _Mended("tpi-as-pitch", f"a pitch of {readings.pitch_mm:g} mm is too coarse; if it was threads per inch",
-                      readings._replace(pitch_mm=None, tpi=readings.pitch_mm))
+                      readings._replace(pitch_mm=None, counted=None, tpi=readings.pitch_mm))
     if readings.tpi is not None and readings.tpi < 6:
         yield _Mended("pitch-as-tpi", f"{readings.tpi:g} threads per inch is too coarse; if it was a pitch in mm",
-                      readings._replace(pitch_mm=readings.tpi, tpi=None))
+                      readings._replace(pitch_mm=readings.tpi, counted=None, tpi=None))
     if "pitch" in readings.given and (readings.od_mm or readings.id_mm):
         yield _Mended(
             "pitch-misread",
             "if the pitch was misread and the diameter is right",
-            readings._replace(pitch_mm=None, tpi=None),
+            readings._replace(pitch_mm=None, counted=None, tpi=None),
         )
 
 
@@ -146,6 +148,22 @@ def _cover(readings: Readings) -> list[Slip]:
             None,
         )
     ]
+
+
+def _miscounted(readings: Readings, now: Shares) -> list[Slip]:
+    """The best end has a thread of another pitch, unless one thread too many or too few was counted."""
+    best, threads = now.best, readings.counted
+    spec = now.kept[best].thread if best else None
+    if best is None or spec is None or not threads or readings.pitch_mm is None or readings.tpi is not None:
+        return []
+    span_mm, reach_mm = threads * readings.pitch_mm, 2.5 * count_sd_mm(readings)
+    if abs(span_mm - threads * spec.pitch_mm) <= reach_mm:
+        return []
+    right = min((threads - 1, threads + 1), key=lambda count: abs(span_mm - count * spec.pitch_mm))
+    if abs(span_mm - right * spec.pitch_mm) > reach_mm:
+        return []
+    text = f"on {best.say} {span_mm:.4g} mm hold {right} threads, not {threads}: count the gaps again"
+    return [Slip("miscounted", text, readings._replace(pitch_mm=span_mm / right, counted=right), best)]
 
 
 def _wrong_side(readings: Readings, now: Shares) -> list[Slip]:

@@ -68,8 +68,11 @@ class Specimen:
 
     @cached_property
     def hexes_mm(self) -> tuple[float, ...]:
-        """Hexes across the flats that the tables list."""
-        return _hexes_mm(self.end)
+        """Hexes across the flats that the tables list; where they list none, those of other ends with this thread.
+
+        A nut and a body are as wide as their thread asks for; without it a hex would speak for whoever is listed.
+        """
+        return _hexes_mm(self.end) or _hexes_by_thread().get((self.end.thread, self.side, self.end.moves), ())
 
     def may_measure(self, read_mm: float, slack_mm: float) -> bool:
         """False when the reading is out of reach of this end, by its basic size alone."""
@@ -184,3 +187,13 @@ def _hexes_mm(of: End) -> tuple[float, ...]:
             scale = MM_PER_IN if each.name.endswith("_in") else 1.0
             found += [float(value) * scale for value in (each.value, *(also.value for also in each.also))]
     return tuple(sorted({round(value, 2) for value in found}))
+
+
+@cache
+def _hexes_by_thread() -> Mapping[tuple[str, str, str], tuple[float, ...]]:
+    """All listed hexes by thread, side and how the end turns."""
+    found: dict[tuple[str, str, str], set[float]] = {}
+    for each in all_ends():
+        if each.thread:
+            found.setdefault((each.thread, each.side, each.moves), set()).update(_hexes_mm(each))
+    return {key: tuple(sorted(hexes)) for key, hexes in found.items()}

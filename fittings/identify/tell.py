@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from fittings.ends import End
-from fittings.identify.likelihood import diameter_sd_mm, leaf_of, leaves, nose_share
+from fittings.identify.likelihood import count_sd_mm, diameter_sd_mm, leaf_read, leaves, nose_share
 from fittings.identify.marks import meant
 from fittings.identify.noise import noise
 from fittings.identify.prior import region_of, usual_ports, within_region
@@ -16,7 +16,7 @@ SAME_PITCH = 0.02
 """Pitches closer than this part of each other are read as one."""
 
 NOSE_SAYS = {
-    "cone": "a cone", "seat": "a funnel-shaped seat", "flat-groove": "a flat face with a groove", "flat": "a flat face",
+    "cone": "a cone standing out", "seat": "a funnel-shaped seat", "flat-groove": "a flat face with a groove", "flat": "a flat face",
     "o-ring-at-hex": "a ring under the hex", "plain": "a plain end", "flange": "a four-bolt flange",
     "coupler": "a quick coupler",
 }
@@ -43,6 +43,12 @@ def compare(readings: Readings, of: Specimen) -> Compared:
         if text:
             (agrees if fits else differs).append(text)
     return Compared(tuple(agrees), tuple(differs))
+
+
+def measures_fit(readings: Readings, of: Specimen) -> bool:
+    """True when no diameter, pitch or taper that was read differs from an end."""
+    measured = [name for name in ("od_mm", "id_mm", "pitch", "taper") if name in readings.given]
+    return all(_one(name, readings, of)[0] for name in measured)
 
 
 def _one(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
@@ -92,7 +98,7 @@ def _rest(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
             if not of.hexes_mm:
                 return True, ""
             near = min(of.hexes_mm, key=lambda each: abs(each - (readings.hex_mm or 0.0)))
-            return abs(near - (readings.hex_mm or 0.0)) < 0.8, f"hex {readings.hex_mm:.1f} mm: {near:g} mm is listed"
+            return abs(near - (readings.hex_mm or 0.0)) < 0.8, f"hex {readings.hex_mm:.1f} mm: {near:g} mm is usual"
         case "flank_deg":
             return bool(
                 of.thread and of.thread.flank_deg == readings.flank_deg
@@ -178,18 +184,29 @@ def _pitch(readings: Readings, of: Thread | None) -> tuple[bool, str]:
             best = abs(read_mm / of.pitch_mm - 1), pitch_mm, tpi
     assert best is not None
     off, pitch_mm, tpi = best
+    if pitch_mm is not None and readings.counted:
+        return _counted(readings.counted, pitch_mm, count_sd_mm(readings), of)
     read = f"{tpi:g} TPI" if tpi else f"{pitch_mm:.4g} mm pitch"
     if off < 0.001 and (tpi is None) == (of.tpi is None):
         return True, read
     text = f"{read} ({pitch_says(of)} here, {off:.1%} apart)"
     if off < SAME_PITCH:
         return True, text
-    leaf = leaf_of(pitch_mm, tpi)
+    leaf = leaf_read(readings, pitch_mm, tpi)
     if leaf and (of.tpi is None) != (leaf[0] == "mm"):
         near = sorted(leaves(leaf[0]), key=lambda each: abs(each / of.pitch_mm - 1))[:2]
         if leaf[1] in near and off < 0.075:
             return True, f"{text}: the nearest leaf of {'an inch' if leaf[0] == 'tpi' else 'a metric'} gauge"
     return False, text
+
+
+def _counted(threads: int, pitch_mm: float, sd_mm: float, of: Thread) -> tuple[bool, str]:
+    """Threads counted over a length, against the length that so many take on this thread."""
+    read_mm, true_mm = threads * pitch_mm, threads * of.pitch_mm
+    text = f"{threads} threads in {read_mm:.4g} mm"
+    if f"{read_mm:.1f}" == f"{true_mm:.1f}":
+        return True, text
+    return abs(read_mm - true_mm) <= 2.5 * sd_mm, f"{text} ({pitch_says(of)} here: {true_mm:.1f} mm)"
 
 
 def counter_words(of: End) -> str:

@@ -1,4 +1,7 @@
-"""In which order a job is put together: what is screwed into held ports first, hoses after, a joint that turns last."""
+"""In which order a job is put together: what is screwed into held ports first, hoses after, a joint that turns last.
+
+Quick couplers are joined when every other joint of the job is made: there may be a live machine behind them.
+"""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -7,9 +10,11 @@ from fittings.chain import Used, bends
 from fittings.ends import End
 from fittings.figures import Figure, figure
 from fittings.job import shop_words as words
+from fittings.job.flange import bolted, draw_down
 from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
+from fittings.job.tee_outlets import tee_outlets
 from fittings.mating import condition_do_for
 from fittings.parts import Part
 
@@ -28,10 +33,14 @@ def assembly_steps(job: Job, lines: tuple[PlannedLine, ...]) -> tuple[Step, ...]
     """The steps of the whole job, numbered, in an order in which every joint can be made.
 
     For each line: adapters into the ports from the port outward, tees, then the hose, its rigid end first and an end that
-    turns last.
+    turns last. The halves of quick couplers come together after all lines.
     """
     bare = [step for line in lines if line.can_be_done for step in _line(line)]
-    return tuple(_numbered(number, step) for number, step in enumerate(bare, 1))
+    return tuple(_numbered(number, step) for number, step in enumerate(sorted(bare, key=_couples), 1))
+
+
+def _couples(step: _Bare) -> bool:
+    return step.joint is not None and step.joint.coupled
 
 
 def _line(line: PlannedLine) -> Iterator[_Bare]:
@@ -65,18 +74,23 @@ def _outward(line: PlannedLine, port: str, parts: tuple[Used, ...], joints: tupl
     """Adapters from a held port outward."""
     for number, (used, joint) in enumerate(zip(parts, joints, strict=True)):
         where = words.on_part(joint.joint.a) if number else words.at_port(port)
+        if joint.coupled or bolted(joint.joint):
+            do = words.couple(port) if joint.coupled else draw_down(used.part.say, where, joint.joint.a)
+            yield _Bare(line.name, do, joint, "", used.part)
+            continue
         hold = words.HOLD_PART if number else ""
         yield _Bare(line.name, words.outward(used.part.say, bends(used.part), used.near, where), joint, hold, used.part)
 
 
 def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
-    first = line.tees[0]
+    (first, onward), *rest = tee_outlets(line)
     if joint is None:
-        yield _Bare(line.name, words.tee_ready(first.say), None, "")
+        yield _Bare(line.name, words.tee_ready(first.say, words.outlets_said(onward)), None, "")
     else:
-        yield _Bare(line.name, words.tee_at_port(first.say, line.from_ref), joint, words.HOLD_ADAPTER)
-    for part, each in zip(line.tees[1:], inner, strict=False):
-        yield _Bare(line.name, words.tee_on_tee(part.say), each, words.HOLD_TEE)
+        do = words.tee_at_port(first.say, line.from_ref, words.outlets_said(onward), line.joints[0].coupled)
+        yield _Bare(line.name, do, joint, words.HOLD_ADAPTER)
+    for (part, onward), each in zip(rest, inner, strict=True):
+        yield _Bare(line.name, words.tee_on_tee(part.say, words.outlets_said(onward)), each, words.HOLD_TEE)
 
 
 def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
@@ -102,7 +116,13 @@ def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
     for number, (used, joint) in enumerate(zip(reversed(parts), reversed(joints), strict=True)):
         do = words.on_the_bench(used.part.say, None if number else _hose_end(side.crimped))
         yield _Bare(line.name, do, _swapped(joint), words.HOLD_HOSE_END, used.part)
-    yield _Bare(line.name, words.JOIN_HOSE.format(port=side.port), side.joints[side.closing], "")
+    last = side.joints[side.closing]
+    do = words.JOIN_HOSE.format(port=side.port)
+    if last.coupled:
+        do = words.couple(side.port)
+    elif bolted(last.joint):
+        do = draw_down(words.UNTWISTED, side.port, last.joint.a)
+    yield _Bare(line.name, do, last, "")
 
 
 class _Side(NamedTuple):
@@ -134,7 +154,10 @@ def _turns(of: PlannedJoint) -> bool:
 
 
 def _hose_on(line: PlannedLine, side: _Side, last: bool) -> _Bare:
-    hose_end = _hose_end(side.crimped)
+    hose_end, joint = _hose_end(side.crimped), side.joints[-1]
+    if joint.coupled or bolted(joint.joint):
+        do = words.couple(side.port) if joint.coupled else draw_down(words.hose_by(hose_end), side.port, joint.joint.a)
+        return _Bare(line.name, do, joint, "")
     if hose_end.moves != "turns":
         return _Bare(line.name, words.hose_in(side.port, hose_end), side.joints[-1], words.HOLD_NONE)
     return _Bare(line.name, words.hose_on(side.port, hose_end, last), side.joints[-1], words.HOLD_NEITHER)
@@ -151,7 +174,7 @@ def _numbered(number: int, bare: _Bare) -> Step:
     seal = joint.joint.seal
     ring = words.ring_words(seal.ring) if seal.ring else ""
     why = condition_do_for(joint.joint.condition) if seal.sealant else seal.why_no_sealant
-    return Step(number, bare.line, bare.do, joint, ring, words.lube(seal.kind, bool(ring)), seal.sealant, why,
+    return Step(number, bare.line, bare.do, joint, ring, words.lube(seal.kind, bool(ring), bolted(joint.joint)), seal.sealant, why,
                 _spanner(joint, bare.part), bare.hold)
 
 

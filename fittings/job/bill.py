@@ -1,5 +1,7 @@
-"""What to buy: every part once for all lines, hose assemblies, rings with a spare of each, caps and plugs, sealant, oil."""
+"""What to buy: every part once for all lines, hose assemblies, flange clamps and bolts, rings with a spare of each, breathers, caps and
+plugs, sealant, oil."""
 
+import re
 from collections.abc import Iterable, Iterator
 from math import inf
 from typing import TYPE_CHECKING
@@ -9,33 +11,36 @@ from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
 from fittings.job import shop_words as words
 from fittings.job.demands import shape_of
+from fittings.job.flange import BOLTS, bolted, bolts_said, halves_said
 from fittings.job.model import Job
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine
-from fittings.parts import Part, parts_with
-from fittings.ratings import Ring
-from fittings.units import L_PER_GAL, Units, format_volume
+from fittings.job.rubber import rubber_words
+from fittings.parts import GRADES, Part, parts_with
+from fittings.ratings import Ring, rating
+from fittings.units import L_PER_GAL, Units, format_pressure, format_volume
 
 if TYPE_CHECKING:
     from fittings.stock import Bins
 
-SORTS = ("hose", "adapter", "tee", "ring", "plug", "sealant", "oil")
+SORTS = ("hose", "adapter", "tee", "clamp", "ring", "breather", "plug", "sealant", "oil")
 
 
 def bill_of(job: Job, lines: tuple[PlannedLine, ...], bins: "Bins | None" = None) -> tuple[BillItem, ...]:
-    """The bill of materials, merged over all lines: hoses, adapters, rings and spares, plugs and caps, sealant, oil.
+    """The bill of materials, merged over all lines: hoses, adapters, flange clamps, rings and spares, breathers, plugs and caps,
+    sealant, oil.
 
     What lies in the `bins` of a shelf is taken out of them and stands under its place.
     """
     every = [each for line in lines if line.can_be_done for each in line.everything]
-    items = [*_hoses(job, every, bins), *_adapters(every, bins), *_tees(every, bins), *_rings(every, bins), *_blanks(every, bins),
-             *_sealant(every), *_oil(job, every)]
+    items = [*_hoses(job, every, bins), *_adapters(every, bins), *_tees(every, bins), *_clamps(every), *_rings(job, every, bins),
+             *_breathers(job), *_plugs(job, bins), *_blanks(every, bins), *_sealant(every), *_oil(job, every)]
     return tuple(_merged(items))
 
 
 def _merged(items: Iterable[BillItem]) -> list[BillItem]:
-    found: dict[tuple[str, str, bool, str], BillItem] = {}
+    found: dict[tuple[str, str, bool, str, str], BillItem] = {}
     for item in items:
-        key = item.sort, item.say, item.from_stock, item.place
+        key = item.sort, item.say, item.from_stock, item.place, item.note
         known = found.get(key)
         found[key] = item if known is None else known._replace(
             qty=known.qty + item.qty, for_=tuple(dict.fromkeys((*known.for_, *item.for_))))
@@ -106,9 +111,24 @@ def _part(part: Part, line: str, sort: str, bins: "Bins | None") -> BillItem:
     return bought._replace(from_stock=True, note="", place=taken.place or f"row {taken.row} of the shelf")
 
 
+# --- flanges -------------------------------------------------------------------------------------------------------------
+
+def _clamps(lines: list[PlannedLine]) -> Iterator[BillItem]:
+    """A pair of halves and four bolts for each flange; the thread of the pad is for somebody to measure."""
+    for line in lines:
+        for each in line.joints:
+            if bolted(each.joint):
+                head = each.joint.a._replace(form="head")
+                yield BillItem(1, halves_said(head), standard_of([head]), (line.name,), False, "clamp", (),
+                               "the machine may have its own")
+                yield BillItem(BOLTS, bolts_said(head), "", (line.name,), False, "clamp", (),
+                               "four to a flange; which thread the pad has is not known: measure it first, a bolt of the other runs in and "
+                               "strips; length and strength as the maker of the halves asks")
+
+
 # --- rings ---------------------------------------------------------------------------------------------------------------
 
-def _rings(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
+def _rings(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
     """One ring for each joint that has one, and one spare of each kind."""
     rings: dict[str, tuple[Ring, int, list[str]]] = {}
     for line in lines:
@@ -119,7 +139,8 @@ def _rings(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
                 rings[ring.key] = ring, known[1] + 1, [*known[2], line.name]
     for ring, count, names in rings.values():
         memory = "; size from memory: check it against the part" if ring.confidence == "C" else ""
-        item = BillItem(count + 1, words.ring_words(ring), _ring_standard(ring), tuple(dict.fromkeys(names)), False, "ring", (),
+        spec = ", ".join(each for each in (_ring_standard(ring), rubber_words(job, ring)) if each)
+        item = BillItem(count + 1, words.ring_words(ring), spec, tuple(dict.fromkeys(names)), False, "ring", (),
                         f"one for each joint and one spare; many parts come with theirs{memory}")
         taken = bins.rings(ring.key, count + 1) if bins else []
         for number, place in taken:
@@ -135,7 +156,42 @@ def _ring_standard(ring: Ring) -> str:
     return "AS568 / ISO 3601" if ring.key.startswith("AS568") else "ISO 3601"
 
 
-# --- plugs and caps ------------------------------------------------------------------------------------------------------
+# --- breathers, plugs and caps -------------------------------------------------------------------------------------------
+
+def _breathers(job: Job) -> Iterator[BillItem]:
+    """One for each port that the job leaves open to the air."""
+    for component in job.component:
+        for port in component.vented:
+            typed = component.ports.get(port)
+            where = f"{typed.end.say}" if typed is not None else f"the {port} end, its thread to be measured"
+            yield BillItem(1, f"breather with a filter, for {where}", "", (), False, "breather", (),
+                           f"for {component.name}.{port}, which is open to the air: never a plug there; many cylinders come with one")
+
+
+WORK_PORT = re.compile(r"[A-D]\d*")
+"""Names of ports that work is done from and that a plug may shut (ISO 9461, from memory); P, T, L and all others are not."""
+
+
+def _plugs(job: Job, bins: "Bins | None") -> Iterator[BillItem]:
+    """For each work port of a valve without a line a plug that holds the relief setting, where one is made and rated."""
+    used = {reference for line in job.line for reference in (line.from_, *line.targets)}
+    for component in job.component:
+        for name, port in component.ports.items():
+            reference = f"{component.name}.{name}"
+            if component.kind not in (None, "valve") or component.is_cylinder or reference in used or not WORK_PORT.fullmatch(name):
+                continue
+            plug = _plug_that_holds(port.end, job.system.relief_psi)
+            if plug is not None:
+                item = _part(plug, "", "plug", bins)
+                holds = f"holds the relief setting of {format_pressure(job.system.relief_psi, job.units)}"
+                yield item._replace(for_=(), note=f"for {reference}, if it is open and its maker lets it be shut; {holds}; with its seal")
+
+
+def _plug_that_holds(port: End, psi: float) -> Part | None:
+    made = [part for each in _mates(port) for part in parts_with(each) if len(part.ends) == 1]
+    holding = [part for part in made if (rated := rating(part.ends[0])) is not None and rated.exact_psi >= psi]
+    return min(holding, key=lambda part: GRADES.index(part.had), default=None)
+
 
 def _blanks(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
     """A blank for every port while it is open, and two for every hose."""
@@ -194,5 +250,6 @@ def _oil(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
         units = job.units
         qty, unit = (total * L_PER_GAL, "litres") if units == "metric" else (total, "US gallons")
         filled = tuple(line.name for line in lines if line.hose is not None) or tuple(each.name for each in job.component if each.cylinder)
+        takes = ((hoses, "in the new hoses"), (cylinders, "in the cylinders when they are out"))
         yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", filled, False, "oil", (),
-            f"{format_volume(hoses, units)} in the new hoses, {format_volume(cylinders, units)} in the cylinders when they are out")
+                       ", ".join(f"{format_volume(gal, units)} {where}" for gal, where in takes if gal))

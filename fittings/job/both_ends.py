@@ -16,11 +16,11 @@ from fittings.job.ends_of_hose import (
     pairs,
     ways,
     ways_off_the_shelf,
-    whole_psi,
 )
 from fittings.job.hand import Hand
 from fittings.job.model import Job
 from fittings.job.room import Height, height_mm, too_high
+from fittings.limits import pressure_asked
 from fittings.planner import Refusal
 from fittings.reasons import reason
 from fittings.units import format_pressure
@@ -56,7 +56,7 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
 
 def _in_the_words_of_the_job(refused: Refusal, job: Job, want: Wanted) -> Refusal:
     """The planner's facts with the limits as the job file has them: its own units, adapters without the hose end."""
-    asked = f"you asked for {want.psi} psi", f"this line must hold {format_pressure(want.psi, job.units)}"
+    asked = f"you asked for {pressure_asked(want.psi)}", f"this line must hold {format_pressure(want.psi, job.units)}"
     most = f"max_parts allows {want.max_adapters} adapters between hose end and port"
     facts = tuple(fact._replace(text=most if fact.code == "limit-max-parts" else fact.text.replace(*asked)) for fact in refused.facts)
     return refused._replace(facts=facts)
@@ -76,7 +76,7 @@ def _wanted(job: Job, ask: Ask, side: Side, number: int) -> Wanted:
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
     given = ask.given.ends[number].end if ask.given is not None and ask.given.ends else None
     shape = side.at.shape if side.at is not None else None
-    return Wanted(whole_psi(ask.demand.max_psi), tuple(job.limits.avoid), most, shape, given, job.limits.full_bore)
+    return Wanted(ask.demand.max_psi, tuple(job.limits.avoid), most, shape, given, job.limits.full_bore)
 
 
 def _only(want: Wanted, kinds: Set[str]) -> Wanted:

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping
 from fittings.check import Flaw
 from fittings.circuit.cylinder import cylinder, volume_gal
 from fittings.circuit.hose import hose, oil_gal
+from fittings.ends import family
+from fittings.job.flange import BOLTS, bolts_said, halves_said
 from fittings.job.saved_plan import Saved, done_lines, end_written, number, tables_in
 from fittings.job.shop_words import ring_words
 from fittings.job.written import hose_said
@@ -17,11 +19,12 @@ HOSE_CAPS = "plastic cap or plug for a hose end"
 
 
 def bill_flaws(saved: Saved) -> Iterator[Flaw]:
-    """Every part, hose and ring, and every plug for a port or a hose must be on the bill as often as the lines ask for it; sealant
-    where a joint takes it; the oil that fills hoses and cylinders."""
+    """Every part, hose, clamp and ring, and every plug for a port or a hose must be on the bill as often as the lines ask for it;
+    sealant where a joint takes it; the oil that fills hoses and cylinders."""
     lines = done_lines(saved)
     seals = [seal for line in lines for joint in tables_in(line.get("joints")) if (seal := _seal(joint)) is not None]
     yield from _compared(_parts(lines, saved.get("units") or "both"), _billed(saved, "hose", "adapter", "tee"))
+    yield from _compared(_clamps(lines), _billed(saved, "clamp"))
     yield from _compared(_rings(seals), _billed(saved, "ring"))
     yield from _compared(_plugs(lines), _plugs_billed(saved, lines))
     sealant = int(any(seal.sealant for seal in seals))
@@ -61,6 +64,13 @@ def _rings(seals: list[Seal]) -> dict[str, int]:
     return {say: count + 1 for say, count in Counter(ring_words(seal.ring) for seal in seals if seal.ring).items()}
 
 
+def _clamps(lines: list[Saved]) -> dict[str, int]:
+    """A pair of clamp halves and four bolts for each flange."""
+    ends = [end_written({"id": joint["a"]}) for line in lines for joint in tables_in(line.get("joints"))]
+    heads = Counter(each._replace(form="head") for each in ends if family(each.family)["kin"] == "flange")
+    return {say: count * many for head, count in heads.items() for say, many in ((halves_said(head), 1), (bolts_said(head), BOLTS))}
+
+
 def _ports(lines: list[Saved]) -> list[str]:
     sides = [line[side] for line in lines for side in ("from", "to") if isinstance(line.get(side), dict)]
     return [end_written(side["end"]).say for side in sides if side.get("port") != "tee" and side.get("end")]
@@ -78,7 +88,8 @@ def _plugs_billed(saved: Saved, lines: list[Saved]) -> dict[str, float]:
     found: dict[str, float] = defaultdict(float)
     open_ = Counter(_ports(lines))
     for item in tables_in(saved.get("bill")):
-        if item.get("sort") != "plug":
+        # a plug for no line shuts a port that the job leaves idle
+        if item.get("sort") != "plug" or not item.get("for"):
             continue
         say, count = str(item.get("say")).removesuffix(" (plastic)"), number(item.get("qty")) or 0
         word, _, port = say.partition(" for ")

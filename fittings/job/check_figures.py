@@ -8,14 +8,25 @@ from typing import NamedTuple
 from fittings.check import Flaw, Piece
 from fittings.circuit import Finding, Level
 from fittings.circuit import oil as oils
-from fittings.circuit.cylinder import Cylinder, cylinder, return_gpm, rod_side_psi, speed_in_s, volume_gal
-from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, line_drop_psi
+from fittings.circuit.cylinder import (
+    Cylinder,
+    between_pins_in,
+    buckling_findings,
+    buckling_lbf,
+    cylinder,
+    return_gpm,
+    rod_side_psi,
+    speed_in_s,
+    volume_gal,
+)
+from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, exit_drop_psi, line_drop_psi
 from fittings.circuit.hose import Hose, end_bore_in, hose, judge
 from fittings.circuit.lengths import end_length_mm, fixed, tolerance_mm
 from fittings.circuit.rules import figure
 from fittings.ends import family
 from fittings.job.saved_plan import Saved, end_written, every_line, number, pieces, tables_in
 from fittings.parts import find
+from fittings.tables import table
 from fittings.units import Units
 
 ROUNDED = 0.001
@@ -146,14 +157,21 @@ def _drop_flaws(saved: Saved, line: Saved, of: Hose) -> Iterator[Flaw]:
     tight = end_bore_in(of)
     stretches = [Stretch(tight, 0.0, ("tee-branch",))] if line["from"]["port"] == "tee" else []
     stretches += [*_stretches(near, tight), Stretch(of.bore_in, length), *_stretches(far, tight)]
-    couplers = [_coupler(each) for each in (*near, *far) if each.shape == "coupler"]
+    # oil in a work line runs both ways: it leaves by the narrower of the two ports
+    mouth = min(_bore_in(each, tight) for each in (near[0], far[-1]))
+    couplers = _couplers(line)
     about = (max(flow - ROUNDED, 0.0), flow + ROUNDED)
-    in_couplers = [sum(drop.psi for size in couplers if (drop := coupler_drop(size, each)) is not None) for each in about]
+    drops = [[coupler_drop(size, each) for size in couplers] for each in about]
     for name in ("hot", "cold"):
-        celsius = float(system[f"{name}_c"])
+        celsius, written = float(system[f"{name}_c"]), number(line["drop_psi"].get(name))
+        if any(drop is None for drop in drops[0]):
+            if written is not None:
+                yield Flaw("drop-differs", "hose", f"{written:g} psi is written, and no table holds what a coupler in it takes")
+            continue
         cst, density = oils.viscosity_cst(oil, celsius), oils.density_kg_l(oil, celsius)
-        low, high = (line_drop_psi(stretches, each, cst, density) + more for each, more in zip(about, in_couplers, strict=True))
-        written = number(line["drop_psi"].get(name))
+        low, high = (
+            line_drop_psi(stretches, each, cst, density) + exit_drop_psi(each, mouth, density) + sum(drop.psi for drop in some if drop)
+            for each, some in zip(about, drops, strict=True))
         if written is None or not low * 0.99 - 0.01 <= written <= high * 1.01 + 0.01:
             yield Flaw("drop-differs", "hose", f"{_told(written)} psi is written as what it loses {name}, {high:.1f} psi is right")
 
@@ -161,13 +179,19 @@ def _drop_flaws(saved: Saved, line: Saved, of: Hose) -> Iterator[Flaw]:
 def _stretches(parts: Iterable[Piece], most: float) -> Iterator[Stretch]:
     for each in parts:
         if each.shape != "coupler":
-            sizes = [end.nominal_16ths / 16 for end in (each.near, each.far) if end.nominal_16ths is not None]
             bend = f"elbow-{each.shape[-2:]}" if each.shape.endswith(("45", "90")) else "straight"
-            yield Stretch(min((*sizes, most)), 0.0, (bend,))
+            yield Stretch(_bore_in(each, most), 0.0, (bend,))
 
 
-def _coupler(of: Piece) -> str:
-    return next(each.size for each in (of.near, of.far) if family(each.family)["kin"] == "coupler")
+def _bore_in(of: Piece, most: float) -> float:
+    return min((*(end.nominal_16ths / 16 for end in (of.near, of.far) if end.nominal_16ths is not None), most))
+
+
+def _couplers(line: Saved) -> list[str]:
+    """The sizes of the coupler halves in a line with a hose."""
+    parts = pieces([*tables_in(line["from_parts"]), *line["hose"]["end_parts"], *tables_in(line["to_parts"])])
+    return [next(end.size for end in (each.near, each.far) if family(end.family)["kin"] == "coupler")
+            for each in parts if each.shape == "coupler"]
 
 
 # --- cylinders -------------------------------------------------------------------------------------------------------------------
@@ -198,9 +222,22 @@ def _cylinder_flaws(saved: Saved, written: Saved) -> Iterator[Flaw]:
         if (there is None) != (value is None) or apart > 0.002 * (value or 0.0) + 0.002:
             yield Flaw("cylinder-differs", "", f"{name} is written as {_told(there)}, it is {_told(value)}")
     demanded = [Demanded("intensification", "warn", "what its rod side reaches when its port is shut")] if pulled else []
+    buckles, rod = number(written.get("buckling_lbf")), shape.rod_in or shape.bore_in
+    if (buckles is None) != (stroke is None) or (stroke and buckles and buckles > 1.001 * buckling_lbf(rod, between_pins_in(shape) or 1.0)):
+        yield Flaw("cylinder-differs", "", f"buckling_lbf is written as {_told(buckles)}, more than a rod so long can stand")
     if push is not None and push > relief * 1.001:
         demanded.append(Demanded("load-too-great", "refuse", "a load that it cannot push"))
-    yield from _missing(written.get("findings"), demanded)
+    yield from _missing(written.get("findings"), [*demanded, *_of_the_rod(shape, relief, push, number(written.get("buckling_lbf")))])
+
+
+def _of_the_rod(shape: Cylinder, relief: float, push_psi: float | None, buckles_lbf: float | None) -> Iterator[Demanded]:
+    """What must be said of a rod that buckles at so much, a little more or less, so that no rounding tips the scale."""
+    if not buckles_lbf:
+        return
+    load = None if push_psi is None else push_psi * shape.cap_in2
+    apart = (buckling_lbf(shape.rod_in or shape.bore_in, 1.0) / buckles_lbf) ** 0.5
+    low, high = (buckling_findings(shape, relief, load, apart * (1 + way * 1e-3)) for way in (-1, 1))
+    yield from _demanded(each for each in low if (each.code, each.level) in {(other.code, other.level) for other in high})
 
 
 def _strokes(shape: Cylinder, stroke: float | None, out: float | None, back: float | None) -> dict[str, float | None]:
@@ -228,10 +265,18 @@ def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Demanded]:
         yield from _demanded(fixed(float(route["length_in"]) * 25.4, of, scheme="metric" if units == "metric" else "inch").findings)
     drops = [number(line["drop_psi"].get(name)) for name in ("hot", "cold")]
     if drops[0] is not None and drops[1] is not None:
-        yield from _demanded(drop_findings(drops[0], drops[1], line["kind"]))
+        yield from _demanded(drop_findings(drops[0], drops[1], line["kind"], units, float(saved["system"]["relief_psi"])))
+        if line["kind"] == "drain" and max(drops[0], drops[1]) > float(line["max_psi"]) + ROUNDED:
+            hot = drops[0] > float(line["max_psi"]) + ROUNDED
+            yield Demanded("drain-pressure", "refuse" if hot else "warn", "more pressure than the shaft seal stands")
         if line["kind"] in ("return", "drain") and drops[1] > of.pressure_psi + ROUNDED:
             yield Demanded("drop-above-rating", "refuse", "more pressure than the hose holds")
-    parts = [*tables_in(line["from_parts"]), *written["end_parts"], *tables_in(line["to_parts"])]
+    yield from _of_couplers(line)
+    before, behind = tables_in(line["from_parts"]), tables_in(line["to_parts"])
+    for some in (before, behind):
+        if sum(part["shape"] != "coupler" for part in some) >= figure("stacked-parts"):
+            yield Demanded("stacked-adapters", "warn", "a stack of adapters on one port")
+    parts = [*before, *written["end_parts"], *behind]
     if sum(str(part["shape"]).endswith(("45", "90")) for part in written["end_parts"]) == 2:
         known = written.get("angle_deg") is not None
         yield Demanded(*(("angle-between-ends", "info") if known else ("angle-unknown", "warn")), "the angle between two bent ends")
@@ -241,6 +286,17 @@ def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Demanded]:
             yield Demanded("to-order", "warn", f"a part that is made to order, {part['say']}")
     if any(joint.get("condition") for joint in tables_in(line["joints"])):
         yield Demanded("condition", "info", "a joint that holds on a condition only")
+
+
+def _of_couplers(line: Saved) -> Iterator[Demanded]:
+    """What a coupler is rated for in flow, against what the line carries."""
+    for size in _couplers(line):
+        drop = coupler_drop(size, float(line["flow_gpm"]) * (1 - 1e-4))
+        if drop is None:
+            yield Demanded("coupler-flow-unknown", "warn", f"a coupler {size}, of which no table holds the flow")
+        elif round(drop.over, 2) > 1:
+            beyond = round(drop.over, 2) > figure("coupler-most")
+            yield Demanded("coupler-flow", "refuse" if beyond else "warn", f"a coupler {size} that carries more than it is rated for")
 
 
 def _certain(saved: Saved, line: Saved, of: Hose, units: Units) -> Iterator[Demanded]:
@@ -256,9 +312,14 @@ def _of_circuit(saved: Saved) -> Iterator[Demanded]:
     oil, cold, hot = oils.oil(str(system["oil"])), float(system["cold_c"]), float(system["hot_c"])
     yield from _demanded(oils.findings(oil, cold, hot, saved.get("units") or "both"))
     yield Demanded("heat", "info", "the heat over the relief valve")
+    nitrile = next(row for row in table("rubbers") if row["rubber"] == "nitrile")
+    if cold < float(nitrile["cold_c"]) or hot > float(nitrile["hot_c"]):
+        yield Demanded("ring-rubber", "warn", "seal rings for oil so cold or so hot")
     relief = float(system["relief_psi"])
     seen = [line for line in every_line(saved["lines"]) if not line.get("refused") and float(line["max_psi"]) >= relief]
-    if any(line.get("rating_psi") is not None for line in seen):
+    told = [each for line in every_line(saved["lines"]) for each in tables_in(line.get("findings"))]
+    below = any((each.get("code"), each.get("level")) == ("pressure-below-relief", "refuse") for each in told)
+    if not below and any(line.get("rating_psi") is not None for line in seen):
         yield Demanded("margin", "info", "the weakest of its lines")
     if any(line.get("rating_psi") is None and line.get("joints") for line in seen):
         yield Demanded("margin-unknown", "warn", "lines that no table rates")

@@ -5,11 +5,15 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from fittings.check import Flaw
-from fittings.ends import End
+from fittings.ends import End, family
 from fittings.figures import figure
 from fittings.job import shop_words as words
+from fittings.job.flange import draw_down
 from fittings.job.saved_plan import Saved, done_lines, end_written, number, tables_in
+from fittings.job.shop_words import NEXT_TEE, outlets_said
 from fittings.mating import condition_do_for, mate
+from fittings.outlets import outlet_words
+from fittings.parts import find
 
 MOST_JOINTS = 20
 """In one line, with room to spare: five adapters at either side of a hose, and two tees."""
@@ -40,6 +44,7 @@ class Bench(NamedTuple):
 def step_flaws(saved: Saved) -> Iterator[Flaw]:
     """Everything wrong with the steps of a plan. Raises LookupError, TypeError, ValueError for what cannot be read."""
     steps = tables_in(saved.get("steps"))
+    yield from _couplers_last(steps)
     if [step.get("n") for step in steps] != list(range(1, len(steps) + 1)):
         yield Flaw("steps-disordered", "steps", "the steps are not numbered in the order in which they stand")
     lines = {str(line.get("name")): line for line in done_lines(saved)}
@@ -51,6 +56,13 @@ def step_flaws(saved: Saved) -> Iterator[Flaw]:
         yield from (flaw._replace(where=f"line {name}") for flaw in _line_flaws(line, [each for each in steps if each.get("line") == name]))
 
 
+def _couplers_last(steps: list[Saved]) -> Iterator[Flaw]:
+    """Halves of quick couplers come together when every other joint of the job is made: there may be a live machine behind them."""
+    couples = [family(end_written({"id": each["joint"]["a"]}).family)["kin"] == "coupler" for each in steps if each.get("joint")]
+    if couples != sorted(couples):
+        yield Flaw("steps-disordered", "steps", "a coupler is joined before every other joint is made")
+
+
 def _line_flaws(line: Saved, steps: list[Saved]) -> Iterator[Flaw]:
     bench = _bench(line)
     if len(bench.joints) > MOST_JOINTS:
@@ -59,7 +71,8 @@ def _line_flaws(line: Saved, steps: list[Saved]) -> Iterator[Flaw]:
     screwed = [step for step in steps if step.get("joint")]
     yield from _counted(bench, screwed)
     loose = [str(step.get("do")) for step in steps if not step.get("joint")]
-    ready = [words.tee_ready(str(line["tees"][0]["say"]))] if line.get("hose") and line.get("tees") else []
+    onward = _outlets(line)
+    ready = [words.tee_ready(*onward[0])] if line.get("hose") and line.get("tees") else []
     for do in loose:
         if do not in ready:
             yield Flaw("words-differ", "", f"“{do}” is no step of this line")
@@ -120,15 +133,18 @@ def _with(bench: Bench, made: frozenset[int], piece: int) -> set[int]:
 # --- the pieces of a line, and what may be said of each joint ----------------------------------------------------------------
 
 def _bench(line: Saved) -> Bench:
-    before, behind, tees = (tables_in(line.get(name)) for name in ("from_parts", "to_parts", "tees"))
+    before, behind = (tables_in(line.get(name)) for name in ("from_parts", "to_parts"))
     start = end_written(line["from"]["end"])
     from_port, to_port = str(line["from"]["port"]), str(line["to"]["port"])
     if line.get("hose") is None:
         joints = _chain(start, from_port, before)
         mouth = end_written(line["to"]["end"])
         free = end_written(before[-1]["ends"][1]) if before else start
-        joints.append(Made(free, mouth, len(before), len(before) + 1, frozenset({words.tee_at_port(str(tees[0]["say"]), from_port)})))
-        return Bench((*joints, *_on_tees(line, tees, len(joints))), frozenset({0}), None)
+        say, onward = _outlets(line)[0]
+        coupled = family((joints[0].b if joints else mouth).family)["kin"] == "coupler"
+        said = words.tee_at_port(say, from_port, onward, coupled)
+        joints.append(Made(free, mouth, len(before), len(before) + 1, frozenset({said})))
+        return Bench((*joints, *_on_tees(line, len(joints))), frozenset({0}), None)
     ends = [end_written(each) for each in line["hose"]["ends"]]
     hose = len(before) + 1
     turned = [{**part, "ends": list(reversed(part["ends"]))} for part in reversed(behind)]
@@ -136,7 +152,7 @@ def _bench(line: Saved) -> Bench:
     near = _side(start, from_port, before, ends[0], hose, range(hose))
     last: int = hose + len(behind) + 1
     far = _side(finish, to_port, turned, ends[1], hose, range(last, hose, -1))
-    return Bench((*near, *far, *_on_tees(line, tees, last)), frozenset({0, last}), hose)
+    return Bench((*near, *far, *_on_tees(line, last)), frozenset({0, last}), hose)
 
 
 def _chain(start: End, port: str, parts: list[Saved]) -> list[Made]:
@@ -151,6 +167,9 @@ def _chain(start: End, port: str, parts: list[Saved]) -> list[Made]:
 
 def _outward(part: Saved, near: End, free: End, port: str, place: int) -> str:
     where = words.on_part(free) if place else words.at_port(port)
+    kin = family(near.family)["kin"]
+    if kin in ("coupler", "flange"):
+        return words.couple(port) if kin == "coupler" else draw_down(str(part["say"]), where, near)
     return words.outward(str(part["say"]), str(part["shape"]).endswith(("45", "90")), near, where)
 
 
@@ -161,20 +180,58 @@ def _side(start: End, port: str, parts: list[Saved], hose_end: End, hose: int, n
     for place, each in enumerate(chain):
         # on the bench a part goes on the one nearer to the hose, and the joint that turns comes last
         bench = {words.on_the_bench(str(parts[place - 1]["say"]), None)} if place else set()
-        closing = {words.JOIN_HOSE.format(port=port)} if each.turns else set()
+        closing = {_joined(port, each.b, words.UNTWISTED)} if each.turns else set()
         found.append(each._replace(left=numbers[place], right=numbers[place + 1], said=each.said | bench | closing))
     free = end_written(parts[-1]["ends"][1]) if parts else start
-    said = {words.hose_on(port, hose_end, last) for last in (True, False)} if hose_end.moves == "turns" else {words.hose_in(port, hose_end)}
+    if family(hose_end.family)["kin"] in ("coupler", "flange"):
+        said = {_joined(port, hose_end, words.hose_by(hose_end)), _joined(port, hose_end, words.UNTWISTED)}
+    elif hose_end.moves == "turns":
+        said = {words.hose_on(port, hose_end, last) for last in (True, False)}
+    else:
+        said = {words.hose_in(port, hose_end)}
     said |= {words.JOIN_HOSE.format(port=port), *([words.on_the_bench(str(parts[-1]["say"]), hose_end)] if parts else [])}
     return [*found, Made(free, hose_end, numbers[len(parts)], hose, frozenset(said))]
 
 
-def _on_tees(line: Saved, tees: list[Saved], first: int) -> Iterator[Made]:
-    """Joints between the tees of a body, which are the last of the line."""
-    inner = max(len(tees) - 1, 0)
-    for place, joint in enumerate(tables_in(line.get("joints"))[-inner:] if inner else ()):
-        a, b = end_written({"id": joint["a"]}), end_written({"id": joint["b"]})
-        yield Made(a, b, first + place, first + place + 1, frozenset({words.tee_on_tee(str(tees[place + 1]["say"]))}))
+def _joined(port: str, end: End, hose: str) -> str:
+    """The joint that closes a side: coupled, bolted or screwed."""
+    kin = family(end.family)["kin"]
+    if kin == "coupler":
+        return words.couple(port)
+    return draw_down(hose, port, end) if kin == "flange" else words.JOIN_HOSE.format(port=port)
+
+
+def _inner(line: Saved) -> list[tuple[End, End]]:
+    """The joints between the tees of a line, which are its last."""
+    count = max(len(tables_in(line.get("tees"))) - 1, 0)
+    joints = tables_in(line.get("joints"))[-count:] if count else []
+    return [(end_written({"id": each["a"]}), end_written({"id": each["b"]})) for each in joints]
+
+
+def _on_tees(line: Saved, first: int) -> Iterator[Made]:
+    onward = _outlets(line)
+    for place, (a, b) in enumerate(_inner(line)):
+        yield Made(a, b, first + place, first + place + 1, frozenset({words.tee_on_tee(*onward[place + 1])}))
+
+
+def _outlets(line: Saved) -> list[tuple[str, str]]:
+    """The tees of a line in words, each with where its outlets lead: the legs in their order, the next tee last."""
+    tees, inner = tables_in(line.get("tees")), _inner(line)
+    left = [str(leg["to"]["port"]) for leg in tables_in(line.get("branches"))]
+    found = []
+    for place, tee in enumerate(tees):
+        mouth = inner[place - 1][1] if place else end_written(line["to"]["end"])
+        ends = [end_written(each) for each in tee["ends"]]
+        part = find(ends, str(tee["shape"]))[0]
+        outlets = list(part.ends)
+        outlets.remove(mouth)
+        last = [inner[place][0]] if place < len(inner) else []
+        for each in last:
+            outlets.remove(each)
+        here, left = left[: len(outlets)], left[len(outlets):]
+        way = outlet_words(part, [mouth, *outlets, *last])[1:]
+        found.append((str(tee["say"]), outlets_said(list(zip(way, [*here, *([NEXT_TEE] * len(last))], strict=True)))))
+    return found
 
 
 # --- what stands beside a step -------------------------------------------------------------------------------------------------
@@ -191,7 +248,7 @@ def _beside(step: Saved) -> Iterator[Flaw]:
     a, b = (end_written({"id": step["joint"][name]}) for name in ("a", "b"))
     verdict = mate(a, b)
     if verdict.seal is not None:
-        oiled = words.lube(verdict.seal.kind, verdict.seal.ring is not None)
+        oiled = words.lube(verdict.seal.kind, verdict.seal.ring is not None, family(a.family)["kin"] == "flange")
         why = condition_do_for(verdict.condition) if verdict.seal.sealant else verdict.seal.why_no_sealant
         for name, right in (("lube", oiled), ("sealant_why", why)):
             if (step.get(name) or "") != right:

@@ -4,7 +4,9 @@ Flow: what the pump gives, and on retract the ratio of areas times as much out o
 setting, more on a rod side that can be shut, less on the way to the tank.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from types import MappingProxyType
+from typing import NamedTuple
 
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
@@ -12,8 +14,11 @@ from fittings.circuit.rules import because, figure
 from fittings.ends import family
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
+from fittings.job.stream import Back, Circuit, out_of
 from fittings.units import format_flow, format_pressure
 
+DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
+KEEPS_AWAY = ("reducing", "reducer", "port relief")
 OPEN_TO_TANK = ("tank", "filter")
 
 
@@ -42,38 +47,141 @@ def side_of(component: Component, port: str) -> str:
     return "cap" if port.lower().startswith("cap") else "rod"
 
 
-def demands(job: Job, line: Line) -> tuple[Demand, tuple[Demand, ...]]:
+class Rod(NamedTuple):
+    """The rod side of a cylinder as a line of its stream sees it, its measures where they are given: whether the line can be shut off
+    from its valve, and whether a coupler lies between the two."""
+
+    component: Component
+    shape: Cylinder | None
+    shut: bool
+    coupler: bool
+
+
+class Flows(NamedTuple):
+    """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends, back to the tank, and which rod
+    sides they lead to; `held` what the returns are reckoned to hold back, psi, once their hoses are known."""
+
+    circuit: Circuit
+    backs: dict[str, Back]
+    returns: dict[str, Back]
+    rods: dict[str, tuple[Rod, ...]]
+    held: Mapping[str, float] = MappingProxyType({})
+
+
+def flows_of(job: Job) -> Flows:
+    """The flows of a job that no single line shows, US gpm."""
+    circuit = Circuit(job)
+    backs = _backs(job, circuit)
+    return Flows(circuit, backs, _returns(job, circuit, backs), _rods(job, circuit))
+
+
+def _backs(job: Job, circuit: Circuit) -> dict[str, Back]:
+    """The greatest flow out of cap ends through each work line on the way to the valve; what it is out of, in words."""
+    found: dict[str, Back] = {}
+    for line in job.line:
+        back = _out_of_caps(job, line, circuit) if line.kind == "work" else None
+        if back is None:
+            continue
+        behind = [component.name for component, _ in circuit.ends(line) if component.is_cylinder]
+        for name, step in circuit.stream(line, behind).items():
+            if name not in found or back.gpm > found[name].gpm:
+                found[name] = back._replace(sure=step.sure)
+    return found
+
+
+def _out_of_caps(job: Job, line: Line, circuit: Circuit) -> Back | None:
+    """What a line takes straight out of the cap ends at it while they retract; None where the pump drives none of them back."""
+    flow = line.flow_gpm or job.system.flow_gpm
+    start, *targets = circuit.ends(line)
+    if len(targets) > 1 and not start[0].is_cylinder:
+        out = flow * sum(back for _, back in shares_of(job, line))
+        names = [each.name for each, at in targets if side_of(each, at) == "cap" and ratio(each) > 1]
+        return Back(out, out_of(names)) if names else None
+    return max((Back(flow * ratio(each), out_of([each.name])) for each, at in circuit.ends(line)
+                if side_of(each, at) == "cap" and ratio(each) > 1), default=None)
+
+
+def _returns(job: Job, circuit: Circuit, backs: dict[str, Back]) -> dict[str, Back]:
+    """What comes back through each return: from its valve the most that any cylinder on it gives, else the most of the whole job."""
+    pump = Back(job.system.flow_gpm, "what the pump gives")
+    most = max((pump, *backs.values()))
+    found: dict[str, Back] = {}
+    for line in job.line:
+        for component, port in circuit.ends(line) if line.kind == "return" else ():
+            if component.is_cylinder:
+                given = Back(pump.gpm * ratio(component), out_of([component.name])) if side_of(component, port) == "cap" else pump
+            elif circuit.works(component):
+                given = max((pump, *(backs[each.name] for each in circuit.touching[component.name] if each.name in backs)))
+            elif component.kind in ("motor", "pump"):
+                given = pump
+            else:
+                continue
+            for name in circuit.stream(line, [component.name]):
+                found[name] = max(found.get(name, pump), given)
+    return {line.name: found.get(line.name, most) for line in job.line if line.kind == "return"}
+
+
+def _rods(job: Job, circuit: Circuit) -> dict[str, tuple[Rod, ...]]:
+    """For each work line the rod sides that it leads to; `shut` for the lines up to the last that something can close."""
+    found: dict[str, tuple[Rod, ...]] = {}
+    for line in job.line:
+        for component, port in circuit.ends(line) if line.kind == "work" else ():
+            shape = shape_of(component)
+            if (shape is not None and not shape.rod_in) or side_of(component, port) != "rod":
+                continue
+            steps = circuit.stream(line, [component.name]).values()
+            closes = max((step.depth for step in steps if step.line.can_close), default=-1)
+            coupler = any(_through_coupler(circuit.ends(step.line)) for step in steps)
+            for step in steps:
+                if step.line is line or step.depth <= closes:
+                    rod = Rod(component, shape, step.depth <= closes, coupler and step.line is line)
+                    found[step.line.name] = (*found.get(step.line.name, ()), rod)
+    return found
+
+
+def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, ...]]:
     """What a line must carry and hold, and the same for each of its legs (none when it does not split)."""
     component, port = job.port(line.from_)
     ends = [(component, port), *(job.port(target) for target in line.targets)]
     flow = line.flow_gpm or job.system.flow_gpm
+    given = "as the job file says" if line.flow_gpm else "what the pump gives"
     if line.kind == "work":
-        whole = _work(job, line, ends, flow)
+        whole = _work(job, line, Back(flow, given), flows)
     elif line.kind == "return":
-        whole = _return(job, line, ends)
+        whole = _return(job, line, ends, flows)
     elif line.kind == "drain":
         whole = _drain(job, line, ends)
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
-        found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line)
-        whole = Demand(flow, _why(line), psi, tuple(found))
+        found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line, ends)
+        whole = Demand(flow, given, psi, tuple(found))
+    if line.kind != "drain":
+        whole = whole._replace(findings=(*whole.findings, *_drain_elsewhere(line, ends)))
     whole = whole._replace(flow_asked=line.flow_gpm is not None)
+    # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
+    assumed = line.kind == "return" and not line.pressure_psi and _opens(ends)
+    seen = figure("return-pressure") if assumed else line.pressure_psi or whole.max_psi
     if len(line.targets) == 1:
-        return whole._replace(findings=(*whole.findings, *_ratings(job, ends, whole.max_psi))), ()
-    whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], whole.max_psi)))
-    return _split(job, line, whole, flow)
+        return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
+    whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], seen, assumed)))
+    return _split(job, line, whole, flow, seen, assumed)
 
 
-def _why(line: Line) -> str:
-    return "as the job file says" if line.flow_gpm else "what the pump gives"
-
-
-def _below_relief(job: Job, line: Line) -> Iterator[Finding]:
-    if line.pressure_psi is not None and line.pressure_psi < job.system.relief_psi:
-        yield Finding(
-            "pressure-below-relief", "refuse" if line.kind == "pressure" else "warn",
-            f"planned for the {_psi(job, line.pressure_psi)} that the job file says; the relief is set to "
-            f"{_psi(job, job.system.relief_psi)}: something between must keep the rest away", ("practice",))
+def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A line planned for less than the relief: only behind what is named as keeping the rest away."""
+    if line.pressure_psi is None or line.pressure_psi >= job.system.relief_psi:
+        return
+    names = [component.name for component, _ in ends]
+    keeper = next((name for name in names if any(word in name.lower() for word in KEEPS_AWAY)), None)
+    given, relief = _psi(job, line.pressure_psi), _psi(job, job.system.relief_psi)
+    said = f"planned for the {given} that the job file says; the relief is set to {relief}: "
+    if keeper is not None:
+        yield Finding("pressure-below-relief", "warn", f"{said}{keeper} must keep the rest away, prove its setting with a gauge",
+                      ("practice",))
+    else:
+        yield Finding("pressure-below-relief", "refuse", f"{said}something between must keep the rest away. Where a reducing valve or a "
+                      "port relief does, let it be a component of that name at an end of this line; else take the pressure out",
+                      ("practice",))
 
 
 def _no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -98,59 +206,79 @@ def _gpm(job: Job, gpm: float) -> str:
     return format_flow(gpm, job.units)
 
 
-def _work(job: Job, line: Line, ends: list[tuple[Component, str]], flow: float) -> Demand:
+def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
     relief = line.pressure_psi or job.system.relief_psi
-    psi, why, most = relief, _why(line), flow
-    found = list(_below_relief(job, line))
-    for component, port in ends:
-        shape = shape_of(component)
-        if shape is None and line.can_close and side_of(component, port) == "rod":
-            found.append(Finding(
-                "intensification-unknown", "refuse",
-                f"this line can be shut while {component.name} is pushed out, and its bore and rod are not given: its rod side then "
-                "reaches more than the relief setting, and nobody can say how much more. Measure it, and write "
-                'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic")))
-        if shape is None or not shape.rod_in:
+    psi, most = relief, fed
+    found = list(_below_relief(job, line, flows.circuit.ends(line)))
+    back = flows.backs.get(line.name)
+    if back is not None and back.gpm > fed.gpm:
+        most = back
+        found += _retract_flow(job, line, back, fed.gpm, flows.circuit)
+    for component, shape, shut, coupler in flows.rods.get(line.name, ()):
+        if shape is None:
+            found += _size_unknown(component) if shut else ()
             continue
-        if side_of(component, port) == "cap":
-            out = flow * ratio(component)
-            if len(line.targets) == 1 and out > most:
-                most, why = out, f"out of the cap end of {component.name} while it retracts"
-                found.append(Finding(
-                    "retract-flow", "info",
-                    f"while {component.name} retracts, {_gpm(job, out)} leaves its cap end: {ratio(component):.2f} times the "
-                    f"{_gpm(job, flow)} that goes in at the rod end", because("retract-flow")))
-        elif line.can_close:
-            blocked = rod_side_psi(shape, relief)
+        blocked = rod_side_psi(shape, relief)
+        rated = component.psi
+        weak = "" if rated is None or rated >= blocked else f"; {component.name} is rated {_psi(job, rated)}, less than that"
+        if shut:
             psi = max(psi, blocked)
             found.append(Finding(
                 "intensification", "warn",
                 f"this line can be shut while {component.name} is pushed out: its rod side then reaches {_psi(job, blocked)}, "
-                f"{shape.phi:.2f} times the relief setting; the line is planned for it",
+                f"{shape.phi:.2f} times the relief setting; the line is planned for it{weak}",
                 ("hydraulic-consultants-intensification", "arithmetic")))
-        elif ratio(component) > 1 and _through_coupler(ends):
+        elif ratio(component) > 1 and coupler:
             found.append(Finding(
-                "rod-coupler", "warn", f"a coupler in the line to the rod side of {component.name} that is not fully home shuts it, "
-                f"and the rod side then reaches {_psi(job, rod_side_psi(shape, relief))}: see that it is home before every start, or write "
+                "rod-coupler", "warn", f"a coupler between the rod side of {component.name} and its valve that is not fully home shuts it, "
+                f"and the rod side then reaches {_psi(job, blocked)}{weak}: see that it is home before every start, or write "
                 "can_close = true and the line is planned for it", ("hydraulic-consultants-intensification", "arithmetic")))
-    return Demand(most, why, psi, tuple(found))
+    return Demand(most.gpm, most.why, psi, tuple(found))
+
+
+def _size_unknown(component: Component) -> Iterator[Finding]:
+    yield Finding(
+        "intensification-unknown", "refuse",
+        f"this line can be shut while {component.name} is pushed out, and its bore and rod are not given: its rod side then reaches "
+        "more than the relief setting, and nobody can say how much more. Measure it, and write "
+        'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic"))
+
+
+def _retract_flow(job: Job, line: Line, back: Back, fed_gpm: float, circuit: Circuit) -> Iterator[Finding]:
+    """A cap end gives more than the pump: said at the cylinder with its ratio, and on the lines behind it up to the valve."""
+    caps = [component for component, port in circuit.ends(line) if side_of(component, port) == "cap"]
+    if len(caps) == 1 == len(line.targets):
+        yield Finding(
+            "retract-flow", "info",
+            f"while {caps[0].name} retracts, {_gpm(job, back.gpm)} leaves its cap end: {ratio(caps[0]):.2f} times the "
+            f"{_gpm(job, fed_gpm)} that goes in at the rod end", because("retract-flow"))
+    elif not caps:
+        unsure = "" if back.sure else (
+            "; which port leads where inside what lies between is not known from the job, so every line that may carry it is sized for it")
+        yield Finding("retract-flow", "info", f"{_gpm(job, back.gpm)} comes this way {back.why}{unsure}", because("retract-flow"))
 
 
 def _through_coupler(ends: list[tuple[Component, str]]) -> bool:
     return any(component.kind == "coupler" or family(component.ports[port].end.family)["kin"] == "coupler" for component, port in ends)
 
 
-def _return(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
+def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flows) -> Demand:
     found = []
-    open_end = any(all(component.kind in OPEN_TO_TANK for component, _ in side) for side in (ends[:1], ends[1:]))
-    begins = [component for component, _ in (ends[1:] if ends[0][0].kind in OPEN_TO_TANK else ends[:1])]
-    flow, why = (line.flow_gpm, _why(line)) if line.flow_gpm else max(_return_flow(job, each) for each in begins)
+    flow, why = (line.flow_gpm, "as the job file says") if line.flow_gpm else flows.returns[line.name][:2]
     if flow > job.system.flow_gpm and not line.flow_gpm:
         found.append(Finding(
             "return-flow", "info", f"sized for {_gpm(job, flow)}, {why}", because("retract-flow")))
-    if open_end:
-        psi = line.pressure_psi or figure("return-pressure")
-        if not line.pressure_psi:
+    if _opens(ends):
+        psi, reckoned = line.pressure_psi or figure("return-pressure"), flows.held.get(line.name, 0.0)
+        if reckoned > psi:
+            taken = "the job file says" if line.pressure_psi else "a return is taken to see"
+            found.append(Finding(
+                "return-pressure-reckoned", "warn",
+                f"with cold oil {_psi(job, reckoned)} is reckoned to be held back from here to the tank, more than the "
+                f"{_psi(job, psi)} that {taken}: it is planned for the greater. What a filter or cooler takes comes on top; "
+                "wider or shorter lines, or thinner oil, bring it down", ("arithmetic", "practice")))
+            psi = reckoned
+        elif not line.pressure_psi:
             found.append(Finding(
                 "return-pressure-assumed", "info",
                 f"taken as never above {_psi(job, psi)}, filter and cold oil included (common practice, no source); write "
@@ -171,18 +299,9 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
     return Demand(flow, why, psi, tuple(found))
 
 
-def _return_flow(job: Job, start: Component) -> tuple[float, str]:
-    """The greatest flow that comes back through a component: the cap end of a cylinder on retract, or what the pump gives."""
-    best, why = job.system.flow_gpm, "what the pump gives"
-    fed = [line for line in job.line if line.kind == "work" and job.port(line.from_)[0] is start]
-    for line in fed or [each for each in job.line if each.kind == "work"]:
-        for reference in (line.from_, *line.targets):
-            component, port = job.port(reference)
-            if side_of(component, port) == "cap":
-                out = (line.flow_gpm or job.system.flow_gpm) * ratio(component)
-                if out > best:
-                    best, why = out, f"out of the cap end of {component.name} while it retracts"
-    return best, why
+def _opens(ends: list[tuple[Component, str]]) -> bool:
+    """Whether one side of a line is open to the tank."""
+    return any(all(component.kind in OPEN_TO_TANK for component, _ in side) for side in (ends[:1], ends[1:]))
 
 
 def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
@@ -198,12 +317,36 @@ def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
             "drain-shared", "refuse",
             "a case drain goes alone and straight to the tank: shared with another line, or through a coupler or valve that "
             "can shut, it blows the shaft seal", because("drain-alone")))
-    return Demand(flow, _why(line) if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
+    return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
 
 
-def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float) -> Iterator[Finding]:
+def _drain_elsewhere(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A case drain on a line that is none. A bare D or L is also a name of other ports, so it is asked about, and only on a return."""
+    for component, port in ends:
+        name = port.lower().strip()
+        if component.kind not in ("motor", "pump") or name not in DRAIN_NAMES:
+            continue
+        if len(name) > 1:
+            yield Finding(
+                "drain-elsewhere", "refuse", f"{component.name}.{port} is a case drain, and this line is of kind {line.kind}: in any "
+                "other line it sees more than the shaft seal stands. Write kind = \"drain\" and lead it alone to the tank",
+                because("drain-alone"))
+        elif line.kind == "return":
+            yield Finding(
+                "drain-elsewhere", "warn", f"is {component.name}.{port} its case drain? Then this line is of kind = \"drain\" and goes "
+                "alone to the tank", because("drain-alone"))
+
+
+def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float, assumed: bool = False) -> Iterator[Finding]:
     for component, port in ends:
         if component.psi is None or component.psi >= psi:
+            continue
+        if assumed:
+            yield Finding(
+                "component-rating-assumed", "warn",
+                f"{component.name} is rated {_psi(job, component.psi)} by its maker, and a return is taken to see up to "
+                f"{_psi(job, psi)} (common practice, no source): measure it with cold oil at the first start, or "
+                "write pressure = \"…\" into the line where it is known", ("practice",))
             continue
         yield Finding(
             "component-rating", "refuse",
@@ -211,7 +354,7 @@ def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float) -> Iterato
             f"{component.name}.{port} can reach", ("practice",))
 
 
-def _split(job: Job, line: Line, whole: Demand, flow: float) -> tuple[Demand, tuple[Demand, ...]]:
+def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, assumed: bool) -> tuple[Demand, tuple[Demand, ...]]:
     """The legs behind a tee: in proportion to the areas when they all end in cylinders, else alike."""
     base = flow if line.kind in ("work", "pressure") else whole.flow_gpm
     shares = shares_of(job, line)
@@ -226,11 +369,8 @@ def _split(job: Job, line: Line, whole: Demand, flow: float) -> tuple[Demand, tu
             "leg-share", "info",
             f"{share:.0%} of the flow is reckoned for this leg; oil takes the easiest way, so the lighter load moves first and "
             "may take it all for a while", ("arithmetic", "practice")))
-        found += _ratings(job, [job.port(target)], whole.max_psi)
+        found += _ratings(job, [job.port(target)], seen_psi, assumed)
         legs.append(Demand(own, why, whole.max_psi, tuple(found)))
-    backs = base * sum(back for _, back in shares)
-    if line.kind == "work" and backs > whole.flow_gpm:
-        whole = whole._replace(flow_gpm=backs, flow_why="out of the cap ends while they retract")
     if all(job.port(target)[0].is_cylinder for target in line.targets):
         whole = whole._replace(findings=(*whole.findings, Finding(
             "cylinders-parallel", "warn",
@@ -265,7 +405,7 @@ def feeds_gpm(job: Job, component: Component) -> tuple[float, float]:
     pump's where no line does."""
     found = {"cap": job.system.flow_gpm, "rod": job.system.flow_gpm}
     for line in job.line:
-        if line.kind != "work":
+        if line.kind not in ("work", "pressure"):
             continue
         flow = line.flow_gpm or job.system.flow_gpm
         shares = [share for share, _ in shares_of(job, line)] if len(line.targets) > 1 else [1.0]

@@ -6,7 +6,6 @@ every hose must turn freely, or it cannot be tightened without a twist.
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import cache, lru_cache
-from math import ceil
 from typing import NamedTuple
 
 from fittings.chain import Chain, Joint, Used, bends, chain_through, part_bore
@@ -34,7 +33,7 @@ class Wanted(NamedTuple):
     """What a side of a line asks for: pressure in psi, families to avoid, adapters at most, shape at the port (`straight`,
     `45`, `90`), the hose end that is settled already, and whether nothing may be narrower than the narrower of hose and port."""
 
-    psi: int
+    psi: float
     avoid: tuple[str, ...] = ()
     max_adapters: int = MOST_ADAPTERS
     shape: str | None = None
@@ -111,7 +110,7 @@ def ways_off_the_shelf(size: str, port: End, wanted: Wanted, hand: Hand) -> tupl
 Find = Callable[[End, End, Limits], Sequence[Chain]]
 
 
-def _found(size: str, port: End, wanted: Wanted, psi: int | None, find: Find) -> tuple[Way, ...]:
+def _found(size: str, port: End, wanted: Wanted, psi: float | None, find: Find) -> tuple[Way, ...]:
     found = {
         chain.parts: Way(chain, any("turns" in (joint.a.moves, joint.b.moves) for joint in chain.joints[1:]), _unrated(chain))
         for limits in _limits(wanted, psi)
@@ -122,7 +121,7 @@ def _found(size: str, port: End, wanted: Wanted, psi: int | None, find: Find) ->
     return tuple(sorted(found.values(), key=lambda way: way.chain.cost))
 
 
-def _limits(wanted: Wanted, psi: int | None) -> Iterator[Limits]:
+def _limits(wanted: Wanted, psi: float | None) -> Iterator[Limits]:
     bare = Limits(psi=psi or None, avoid=wanted.avoid, max_parts=wanted.max_adapters + 1, full_bore=wanted.full_bore)
     shapes = [bare] if wanted.shape is None else [bare._replace(shape_to=wanted.shape), bare._replace(shape_from=wanted.shape)]
     for limits in shapes:
@@ -165,11 +164,11 @@ def _unrated(chain: Chain) -> tuple[End, ...]:
     return tuple(dict.fromkeys(each for each in ends if rating(each) is None and not rated_by_hose(each)))
 
 
-def _known_to_hold(chain: Chain, psi: int) -> bool:
+def _known_to_hold(chain: Chain, psi: float) -> bool:
     """Whether no joint is known to hold less: by its own rating, or where that is not known by what its ends hold at best."""
     for joint in chain.joints[1:]:
         known = [joint.rating] if joint.rating is not None else [best_rating(joint.a), best_rating(joint.b)]
-        if any(of is not None and of.psi < psi for of in known):
+        if any(of is not None and of.exact_psi < psi for of in known):
             return False
     return True
 
@@ -270,8 +269,3 @@ def impossible(*reasons: Reason) -> Refusal:
     """A refusal of plain facts that all stand against the line."""
     facts = tuple(Fact(number, each.code, each.text, each.sources) for number, each in enumerate(reasons, 1))
     return Refusal("impossible", facts, (tuple(fact.n for fact in facts),), ())
-
-
-def whole_psi(psi: float) -> int:
-    """A pressure as a limit in whole psi, never rounded down."""
-    return ceil(psi - 1e-9)

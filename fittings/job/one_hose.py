@@ -14,13 +14,14 @@ from fittings.circuit.rules import because
 from fittings.job.around_port import around_port
 from fittings.job.ask import Ask, Side
 from fittings.job.both_ends import Pair, height_of, pairs_for, turned
-from fittings.job.drop import drops_psi
+from fittings.job.drop import coupler_findings, drops_psi
 from fittings.job.ends_of_hose import Way, impossible
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
+from fittings.job.room import stacked
 from fittings.job.which_hose import hoses_for
-from fittings.mating import mate
+from fittings.mating import mate, tightening
 from fittings.planner import Refusal
 from fittings.reasons import Reason, split_sources
 from fittings.units import Units, format_flow, format_length, format_pressure, format_speed
@@ -80,9 +81,8 @@ def _route_refusal(laid: routes.Route) -> Refusal:
 
 
 def planned_joint(joint: Joint) -> PlannedJoint:
-    """A joint with the torque and turns of the half that is tightened."""
-    verdict = mate(joint.a, joint.b)
-    return PlannedJoint(joint, verdict.torque, verdict.turns)
+    """A joint with the torque and turns of the half that is tightened, a stud by the series of its part."""
+    return PlannedJoint(joint, *tightening(joint.a, joint.b, joint.series))
 
 
 # --- length ------------------------------------------------------------------------------------------------------------
@@ -150,7 +150,8 @@ def finish_hose(job: Job, draft: Draft, pick: int = 0) -> PlannedLine:
     psi, weakest = _rating(fit.hose, joints)
     drops = drops_psi(job, ask.demand, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length, ask.tee_loss)
     found = [*ask.demand.findings, *fit.findings, *_unrated(pair), *(laid.findings if laid else _no_route()),
-             *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops, fit.hose)]
+             *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops, fit.hose),
+             *coupler_findings(job, ask.demand, (*from_parts, from_end, to_end, *to_parts))]
     return PlannedLine(
         ask.name, ask.kind, ask.start.reference, ask.finish.reference, ask.start.port, ask.finish.port, ask.demand, assembly,
         from_parts, to_parts, tuple(planned_joint(joint) for joint in joints), psi, weakest, fit.velocity_fps, drops[0], drops[1],
@@ -196,6 +197,7 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
         yield from _hard_to_get(way)
         adapters, _, crimped = turned(way)
         yield from around_port(side, (*adapters, crimped)[0], height_of(way, assembly.hose), job.units)
+        yield from stacked(side.reference, adapters, job.units)
 
 
 def _narrow(job: Job, ask: Ask, pair: Pair, each: Hose) -> Iterator[Finding]:
@@ -230,4 +232,19 @@ def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], ea
             yield Finding("drop-above-rating", "refuse", f"cold, the line holds back {format_pressure(drops[1], units)}, more than the "
                           f"{format_pressure(each.pressure_psi, units)} that the hose holds: a size larger, shorter, or thinner oil",
                           ("arithmetic", *each.sources))
-        yield from drop_findings(drops[0], drops[1], ask.kind, job.units)
+        if ask.kind == "drain":
+            yield from _on_the_seal(job, ask, drops[0], drops[1])
+        yield from drop_findings(drops[0], drops[1], ask.kind, job.units, job.system.relief_psi)
+
+
+def _on_the_seal(job: Job, ask: Ask, hot_psi: float, cold_psi: float) -> Iterator[Finding]:
+    """What a drain holds back against what the shaft seal is taken, or said, to stand: the demand of the line."""
+    cold = hot_psi <= ask.demand.max_psi
+    psi = cold_psi if cold else hot_psi
+    if psi > ask.demand.max_psi:
+        units = job.units
+        yield Finding(
+            "drain-pressure", "warn" if cold else "refuse",
+            f"{'at a cold start' if cold else 'with hot oil'} the drain holds back {format_pressure(psi, units)}, and the shaft seal is "
+            f"taken to stand {format_pressure(ask.demand.max_psi, units)}: it blows; a size larger, shorter, or thinner oil"
+            + (", and warm the oil at idle before it is loaded" if cold else ""), because("drain-alone"))

@@ -8,18 +8,21 @@ from typing import TYPE_CHECKING, cast
 
 from fittings.cautions import for_plan
 from fittings.circuit import Finding, LineKind
-from fittings.circuit.cylinder import answer, findings
+from fittings.circuit.cylinder import answer, buckling_findings, findings
+from fittings.circuit.rules import because, figure
 from fittings.ends import End
 from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
+from fittings.job.back_pressure import held_back, with_back_pressure
 from fittings.job.bill import bill_of
 from fittings.job.cylinder_fit import fit_findings
-from fittings.job.demands import demands, feeds_gpm, ratio, shape_of
+from fittings.job.demands import Flows, demands, feeds_gpm, flows_of, ratio, shape_of
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose
 from fittings.job.reading import beside, read_job, read_job_file
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
+from fittings.job.rubber import rubber_findings
 from fittings.job.split import Drafted, draft_split, finish_split
 from fittings.job.whole_circuit import circuit_findings
 from fittings.units import format_flow, format_pressure
@@ -57,18 +60,19 @@ def plan(job: Job, progress: Callable[[str], None] | None = None, shelf: "Shelf 
     '-8'
     """
     hand = EMPTY if shelf is None else Hand(shelf.on_hand, shelf.hoses)
-    drafted = [draft_line(job, each, progress, hand) for each in job.line]
-    lines = tuple(_as_bought(job, each) for each in drafted)
+    flows = flows_of(job)
+    drafted = _holding(job, flows, [draft_line(job, each, flows, progress, hand) for each in job.line], hand)
+    lines = with_back_pressure(job, flows.circuit, [_as_bought(job, each) for each in drafted])
     use, bill = None, None
     if shelf is not None:
         from fittings.job.from_shelf import lines_with_shelf, shelf_use
         from fittings.stock import Bins
 
-        plain, lines = lines, lines_with_shelf(job, drafted, shelf)
+        plain, lines = lines, with_back_pressure(job, flows.circuit, lines_with_shelf(job, drafted, shelf))
         bill = bill_of(job, lines, Bins(shelf))
         use = shelf_use(shelf, bill, plain, lines)
     cylinders = tuple(_cylinders(job))
-    found = (*circuit_findings(job), *_margin(job, lines))
+    found = (*circuit_findings(job), *rubber_findings(job), *_margin(job, lines), *_port_relief(job, lines))
     return Plan(job, job.title, job.units, lines, bill or bill_of(job, lines), assembly_steps(job, lines), cylinders, found,
                 for_plan(), use)
 
@@ -97,11 +101,11 @@ def shelf_file(job: Job, path: str) -> str | None:
     return None if job.stock is None else beside(path, job.stock.file)
 
 
-def draft_line(job: Job, line: Line, progress: Callable[[str], None] | None, hand: Hand) -> Drafted:
+def draft_line(job: Job, line: Line, flows: Flows, progress: Callable[[str], None] | None, hand: Hand) -> Drafted:
     """A line with all that may still be chosen: the pairs of ends of its hose, and where it splits the tee; or refused."""
     if progress is not None:
         progress(line.name)
-    whole, legs = demands(job, line)
+    whole, legs = demands(job, line, flows)
     if legs:
         return draft_split(job, line, whole, legs, hand)
     target = line.targets[0]
@@ -110,6 +114,24 @@ def draft_line(job: Job, line: Line, progress: Callable[[str], None] | None, han
     finish = Side(target, _port(job, target), (branch and branch.at_to) or line.at_to)
     return draft_hose(job, Ask(line.name, cast(LineKind, line.kind), start, finish, whole, (branch and branch.route) or line.route,
                                (branch and branch.hose) or line.hose), hand)
+
+
+ROUNDS = 3
+"""How often returns are planned again for what they hold back: another hose has another bore."""
+
+
+def _holding(job: Job, flows: Flows, drafted: list[Drafted], hand: Hand) -> list[Drafted]:
+    """The lines, with returns that hold back more with cold oil than they were planned for planned again for that."""
+    for _ in range(ROUNDS):
+        lines = [_as_bought(job, each) for line, each in zip(job.line, drafted, strict=True) if line.kind == "return"]
+        held = held_back(flows.circuit, lines).lines
+        weak = {line.name for line in lines if line.demand.max_psi < held.get(line.name, 0.0)}
+        if not weak:
+            break
+        flows = flows._replace(held=held)
+        drafted = [draft_line(job, line, flows, None, hand) if line.name in weak else each
+                   for line, each in zip(job.line, drafted, strict=True)]
+    return drafted
 
 
 def _as_bought(job: Job, drafted: Drafted) -> PlannedLine:
@@ -131,12 +153,16 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
         if shape is None or size is None:
             continue
         into_cap, into_rod = feeds_gpm(job, component)
+        fit = component.fit
+        extended = fit.closed_in + shape.stroke_in if fit is not None and fit.closed_in and shape.stroke_in else None
         # where nothing is fed into the rod end, the cylinder goes back by its load, as a ram does
         works_as = shape if ratio(component) > 1 else shape._replace(rod_in=0.0)
         told = answer(works_as, job.system.relief_psi, into_cap, size.load_lbf)
         back = answer(works_as, job.system.relief_psi, into_rod, size.load_lbf)
-        told = told._replace(retract_in_s=back.retract_in_s, retract_s=back.retract_s, return_gpm=back.return_gpm)
+        told = told._replace(retract_in_s=back.retract_in_s, retract_s=back.retract_s, return_gpm=back.return_gpm,
+                             buckling_lbf=answer(shape, extended_in=extended).buckling_lbf)
         notes = (*findings(works_as, job.system.relief_psi, component.psi, job.units, size.load_lbf),
+                 *buckling_findings(shape, job.system.relief_psi, size.load_lbf, extended, job.units),
                  *_own_flow(job, into_cap, into_rod if works_as.rod_in else None))
         if component.fit is not None:
             notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, job.units))
@@ -152,6 +178,24 @@ def _own_flow(job: Job, into_cap: float, into_rod: float | None) -> Iterator[Fin
                       ("arithmetic",))
 
 
+def _port_relief(job: Job, lines: tuple[PlannedLine, ...]) -> Iterator[Finding]:
+    """Is there room between the main relief and the weakest line of a cylinder or motor for the relief that it wants at its port?"""
+    wanted = figure("port-relief") * job.system.relief_psi
+    for component in job.component:
+        if not component.back_driven:
+            continue
+        own = [each for line, asked in zip(lines, job.line, strict=True) for each in line.everything
+               if any(job.port(reference)[0] is component for reference in (asked.from_, *asked.targets))]
+        rated = [(each.rating_psi, each.name) for each in own if each.rating_psi is not None and each.refused is None]
+        if rated and min(rated)[0] < wanted:
+            psi, name = min(rated)
+            yield Finding(
+                "port-relief-no-room", "warn",
+                f"{component.name}: a relief at its port is set 10 to 20 % above the main relief, {format_pressure(wanted, job.units)} "
+                f"or more, and must lie below its weakest line, {name}, rated {format_pressure(psi, job.units)}: there is no room for "
+                "it. A stronger hose or ends there, or a lower main relief", because("port-relief"))
+
+
 def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:
     """What is left between the relief setting and the weakest of the lines that see it."""
     seen = [each for line in lines for each in line.everything
@@ -160,7 +204,8 @@ def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:
     unrated = [each.name for each in seen if each.rating_psi is None and each.joints]
     units = job.units
     found = []
-    if rated:
+    below = any(each.code == "pressure-below-relief" and each.level == "refuse" for line in lines for each in line.findings)
+    if rated and not below:
         line = min(rated, key=lambda each: each.rating_psi or 0.0)
         found.append(Finding(
             "margin", "info",

@@ -309,7 +309,8 @@ def _rod_in_bore(typed: Raw, where: str, line: int | None) -> Iterator[Mistake]:
         return
     if size.rod_in >= size.bore_in:
         yield Mistake(line, f"{where}, cylinder", typed_text(typed), "the rod does not go into the bore",
-                      'the rod is thinner, as in { bore = "2.5 in", rod = "1.5 in" }')
+                      'the rod is thinner, as in { bore = "2.5 in", rod = "1.5 in" }; a plunger, all rod and no piston, has '
+                      'rod = "0 in" and its own diameter as the bore')
 
 
 def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
@@ -318,6 +319,7 @@ def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
         for _, each in _tables(raw, "component")
         if isinstance(each.get("name"), str) and isinstance(each.get("ports"), dict) for port in each["ports"]
     }
+    vented = _vented(raw)
     names: dict[str, int | None] = {}
     used: dict[str, tuple[str, int | None]] = {}
     for number, each in _tables(raw, "line"):
@@ -341,12 +343,26 @@ def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
             line = line_of(lines, at)
             if typed not in ports:
                 yield Mistake(line, f"{where}, {key}", typed, *_no_such_port(typed, ports))
+            elif ports[typed] in vented:
+                yield Mistake(line, f"{where}, {key}", typed, "that end stands under vented, so it is open to the air and takes no line",
+                              "take it out of vented, or leave the line out")
             elif typed in used:
                 by, there = used[typed]
                 yield Mistake(line, f"{where}, {key}", typed, f"that port is taken already, by {by} on line {there}",
                               "one port takes one line; for two, let one line split: to = [\"…\", \"…\"]")
             else:
                 used[typed] = where, line
+
+
+def _vented(raw: Raw) -> set[tuple[str, str]]:
+    """Ports that are open to the air by the job file, as component and port: those named, and of a cylinder the whole end."""
+    return {
+        (each["name"], port)
+        for _, each in _tables(raw, "component")
+        if isinstance(each.get("name"), str) and isinstance(each.get("ports"), dict) and isinstance(each.get("vented"), list)
+        for port in each["ports"] for vent in each["vented"]
+        if isinstance(vent, str) and (port == vent or (_is_cylinder(each) and port.lower()[:3] == vent.lower()[:3]))
+    }
 
 
 def _avoided(raw: Raw, line: Raw, path: Path, where: str, lines: dict[Path, int]) -> Iterator[Mistake]:

@@ -15,11 +15,11 @@ from fittings.ends import End, UnknownEnd, end
 from fittings.job.check_bill import bill_flaws
 from fittings.job.check_figures import line_figure_flaws, whole_figure_flaws
 from fittings.job.check_steps import step_flaws
-from fittings.job.saved_plan import Saved, end_written, every_line, pieces, tables_in
+from fittings.job.saved_plan import Saved, asked_psi, end_written, every_line, pieces, tables_in
 from fittings.job.written import written_flaws
 from fittings.limits import Limits
 from fittings.parts import find
-from fittings.ratings import best_rating, rated_by_hose, rating
+from fittings.ratings import best_rating, rated_by_hose, rating, series_among
 
 HELD = ("joints, seals and torques; parts, hoses and ratings; flow, velocity, drop and length of each hose; cylinders; what the tables "
         "alone warn of; the bill; the steps, their order and their words")
@@ -139,8 +139,7 @@ def _line_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
 def _asked(saved: Saved, line: Saved, hose_ends: int) -> Limits:
     limits = saved.get("limits") or {}
     most = limits.get("max_parts")
-    psi = -int(-float(line["max_psi"]) // 1)
-    return Limits(psi or None, tuple(limits.get("avoid") or ()), None if most is None else int(most) + hose_ends,
+    return Limits(asked_psi(line) or None, tuple(limits.get("avoid") or ()), None if most is None else int(most) + hose_ends,
                   full_bore=bool(limits.get("full_bore")))
 
 
@@ -185,10 +184,10 @@ def _tee_flaws(line: Saved) -> Iterator[Flaw]:
     for tee in line.get("tees", []):
         ends = tuple(end_written(each) for each in tee["ends"])
         if not find(ends, str(tee["shape"])):
-            yield Flaw("part-not-made", "tee", f"{tee['say']}: nobody makes it, as far as our tables know")
+            yield Flaw("part-not-made", "tee", f"{tee['say']}: our tables do not hold it; ask at the counter")
         for each in ends:
-            rated = rating(each)
-            if rated is not None and rated.psi < float(line["max_psi"]):
+            rated = rating(each, series_among(ends, each))
+            if rated is not None and rated.exact_psi < asked_psi(line):
                 yield Flaw("rating-below", "tee", f"{each.say} is rated {rated.psi} psi, below {line['max_psi']:g} psi")
 
 
@@ -196,7 +195,7 @@ def _hose_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
     written = line["hose"]
     each = hose(str(written["type"]), str(written["size"]))
     system = saved.get("system") or {}
-    for finding in judge(each, float(line["max_psi"]), float(line["flow_gpm"]), line["kind"], system.get("hot_c"),
+    for finding in judge(each, asked_psi(line), float(line["flow_gpm"]), line["kind"], system.get("hot_c"),
                          system.get("cold_c")):
         if finding.level == "refuse":
             yield Flaw(finding.code, "hose", finding.text)

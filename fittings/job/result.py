@@ -33,11 +33,18 @@ class Demand(NamedTuple):
 
 
 class PlannedJoint(NamedTuple):
-    """A joint of a line in the order of the line, with its torque bands (the one in use first) and turns."""
+    """A joint of a line in the order of the line, with its torque bands (the one in use first) and turns, and what our tables
+    hold no torque for."""
 
     joint: Joint
     torque: tuple[Torque, ...]
     turns: tuple[Turn, ...]
+    no_torque_for: str
+
+    @property
+    def coupled(self) -> bool:
+        """Whether it is made by pushing the halves of a quick coupler together."""
+        return self.joint.seal is not None and self.joint.seal.kind == "coupler"
 
 
 class HoseAssembly(NamedTuple):

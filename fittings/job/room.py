@@ -12,10 +12,11 @@ from fittings.chain import Used, bends
 from fittings.circuit import Finding
 from fittings.circuit.hose import Hose
 from fittings.circuit.lengths import end_length_mm
-from fittings.circuit.rules import figure
+from fittings.circuit.rules import because, figure
 from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.reasons import split_sources
+from fittings.saying import counted
 from fittings.tables import table
 from fittings.units import Units, format_length
 
@@ -102,6 +103,26 @@ def room_findings(reference: str, room_in: float, height: Height, units: Units) 
         yield Finding("room-close" if close else "room-enough", "warn" if close else "info",
                       f"{free}, {high}" + (f"; another maker's may be {_about(OTHER_MAKER_MM, units)} higher)" if close else ")"),
                       height.sources)
+
+
+STACKED_PARTS, STACKED_MM = figure("stacked-parts"), figure("stacked-height")
+
+
+def stacked(reference: str, adapters: Sequence[Used], units: Units) -> Iterator[Finding]:
+    """A warning of several adapters hung on one port, or of one that stands far off it; `adapters` from the port outward.
+
+    A coupler half belongs to the port that it is pushed on.
+    """
+    hung = [used for used in adapters if used.part.shape != "coupler"]
+    known = [envelope(used.part) for used in hung]
+    lengths = [each.overall_length_mm if each is not None else None for each in known]
+    measured = [long - _hidden(used.near) for used, long in zip(hung, lengths, strict=True) if long is not None]
+    high_mm = sum(measured) if len(measured) == len(hung) else None
+    if len(hung) >= STACKED_PARTS or (high_mm or 0.0) >= STACKED_MM:
+        high = "" if high_mm is None else f", about {_about(high_mm, units)} high (estimate),"
+        yield Finding("stacked-adapters", "warn", f"at {reference} a stack of {counted(len(hung), 'adapter')} on one port{high} is a lever "
+                      "that can break it when the hose pulls: ask for one part that does it, or clamp the hose close by",
+                      because("stacked-parts"))
 
 
 def too_high(room_in: float, height: Height) -> bool:

@@ -68,6 +68,11 @@ def pieces(parts: list[Saved]) -> list[Piece]:
     return [Piece(end_written(each["ends"][0]), end_written(each["ends"][1]), str(each["shape"])) for each in parts]
 
 
+def asked_psi(line: Saved) -> float:
+    """What a line must hold, psi, as it was before it was saved to a thousandth: the least that it can have been. Raises KeyError."""
+    return max(float(line["max_psi"]) - 0.0005, 0.0)
+
+
 def number(value: Any) -> float | None:
     """A number as written, None where there is none."""
     return float(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else None

@@ -4,12 +4,17 @@ hold a saved one against it say the same.
 Nothing here plans, so that the second opinion may use it.
 """
 
+from collections.abc import Sequence
+from math import floor
+
 from fittings.ends import End
 from fittings.ratings import Ring
 from fittings.threads import thread
 from fittings.units import Units, format_length, inch
 
 JOIN_HOSE = "Join the hose to {port} without twisting the hose"
+UNTWISTED = "the hose, without twisting it,"
+NEXT_TEE = "the next tee"
 LAST_ON = ". Lay the hose without a twist (watch the lay line) and tighten"
 FIRST_ON = ", by hand first, then tighten"
 
@@ -48,17 +53,33 @@ def _how_it_is_set(elbow: bool, near: End) -> str:
     return ""
 
 
-def tee_ready(tee: str) -> str:
-    """A tee between hoses, which is held and not screwed in."""
-    return f"Have {tee} ready where the line splits, held so that no hose is bent at its end"
+def outlets_said(outlets: Sequence[tuple[str, str]]) -> str:
+    """Where the outlets of one tee lead, in words.
+
+    >>> outlets_said([("run", "left arm.cap"), ("branch", "right arm.cap")])
+    'run to left arm.cap, branch to right arm.cap'
+    """
+    return ", ".join(f"{place or 'an outlet'} to {leads}" for place, leads in outlets)
 
 
-def tee_at_port(tee: str, port: str) -> str:
-    return f"Put {tee} on at {port} and point its outlets"
+def tee_ready(tee: str, onward: str) -> str:
+    """A tee between hoses, which is held and not screwed in; `onward`: where its outlets lead."""
+    return f"Have {tee} ready where the line splits, held so that no hose is bent at its end: {onward}"
 
 
-def tee_on_tee(tee: str) -> str:
-    return f"Put {tee} on the tee before it"
+def tee_at_port(tee: str, port: str, onward: str, coupled: bool) -> str:
+    """A tee put on what is in a port, or on what will be coupled to it."""
+    return f"Put {tee} {f'on what will lead to {port}' if coupled else f'on at {port}'} and point its outlets: {onward}"
+
+
+def tee_on_tee(tee: str, onward: str) -> str:
+    return f"Put {tee} on the tee before it: {onward}"
+
+
+def couple(port: str) -> str:
+    """Joining the halves of a coupler at a port (common practice, no source)."""
+    return (f"Now that every other joint is made, couple {port}: engine off, no pressure on either half, both halves wiped clean. Push "
+            "them home without twisting the hose, and pull to see that they hold")
 
 
 def on_the_bench(part: str, hose_end: End | None) -> str:
@@ -69,6 +90,11 @@ def on_the_bench(part: str, hose_end: End | None) -> str:
 def hose_on(port: str, hose_end: End, last: bool) -> str:
     """A hose end that turns, put on at a port; the `last` one is laid first."""
     return f"Put the hose on at {port}: {hose_end.say}{LAST_ON if last else FIRST_ON}"
+
+
+def hose_by(hose_end: End) -> str:
+    """A hose that is bolted on by a flanged end."""
+    return f"the hose, {hose_end.say}, without a twist,"
 
 
 def hose_in(port: str, hose_end: End) -> str:
@@ -94,11 +120,10 @@ def length_words(length_in: float | None, plus_in: float | None, minus_in: float
 
 
 def _tolerance(value_in: float, units: Units) -> str:
-    """A tolerance as the trade writes it: to the nearest 1/8 in (SAE J517), or whole millimetres."""
+    """A tolerance in sixteenths of an inch or whole millimetres, never wider than it is: cut shorter the hose would not reach."""
     if units == "metric":
-        # a half stays a half, whatever came of it in inches
-        return f"{round(value_in * 25.4, 2):.0f} mm"
-    return inch(round(value_in * 8) / 8 if value_in > 0.1 else value_in)
+        return f"{floor(value_in * 25.4 + 1e-4)} mm"
+    return inch(floor(value_in * 16 + 1e-4) / 16)
 
 
 def ring_words(ring: Ring) -> str:
@@ -106,8 +131,10 @@ def ring_words(ring: Ring) -> str:
     return f"bonded seal for {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
 
 
-def lube(kind: str, ring: bool) -> str:
-    """What is oiled before a joint is made, by the kind of its seal (common practice, no source)."""
+def lube(kind: str, ring: bool, bolts: bool) -> str:
+    """What is oiled before a joint is made, by the kind of its seal, or that it has bolts (common practice, no source)."""
+    if bolts:
+        return "a film of clean system oil on the ring; the bolts dry or oiled as the torque figure was meant"
     if kind in ("crimp", "coupler"):
         return ""
     if kind == "thread-and-sealant":

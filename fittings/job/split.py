@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple, cast
 
-from fittings.chain import Chain, Joint, Used, joint, part_bore, part_psi
+from fittings.chain import Chain, Joint, Used, chain_through, joint, part_bore, part_psi
 from fittings.circuit import Finding, LineKind
 from fittings.circuit.flow import velocity_fps, velocity_limits
 from fittings.circuit.hose import lowest_psi
@@ -15,16 +15,17 @@ from fittings.ends import End
 from fittings.job.around_port import around_port
 from fittings.job.ask import Ask, Side
 from fittings.job.both_ends import home_families
-from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible, whole_psi
+from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
-from fittings.job.room import UNKNOWN
+from fittings.job.room import UNKNOWN, stacked
 from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
-from fittings.ratings import rating
+from fittings.planner import Fact, Refusal
+from fittings.ratings import rating, series_among
 from fittings.reasons import reason, split_sources
 from fittings.search import search
 from fittings.units import format_flow, format_pressure
@@ -109,18 +110,45 @@ def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], h
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
     fact = reason("no-tee", body=words, start=_start(job, line).say, legs=len(legs), psi=format_pressure(whole.max_psi, job.units),
                   flow=format_flow(whole.flow_gpm, job.units))
-    return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
-                       None, whole.findings, impossible(fact))
+    return _refused(job, line, whole, whole.findings, impossible(fact))
 
 
 def finish_split(job: Job, draft: SplitDraft, picks: Sequence[int] | None = None) -> PlannedLine:
-    """The line with its tee and branches; `picks`: number of the pair of ends at each of its hoses, the one to the tee first."""
+    """The line with its tee and branches; `picks`: number of the pair of ends at each of its hoses, the one to the tee first.
+
+    Refused whole where a leg is refused: half a tee is no line.
+    """
     hoses = [each for each in (draft.lead, *draft.legs) if not isinstance(each, Chain)]
     made = [each if isinstance(each, PlannedLine) else finish_hose(job, each, pick)
             for each, pick in zip(hoses, picks or (0,) * len(hoses), strict=True)]
+    if any(isinstance(each, PlannedLine) for each in draft.legs):
+        return _refused_whole(job, draft, made[-len(draft.legs):])
     if isinstance(draft.lead, Chain):
         return _at_port(job, draft, draft.lead, tuple(made))
     return _behind_hose(draft, made[0], tuple(made[1:]))
+
+
+def _refused_whole(job: Job, draft: SplitDraft, legs: Sequence[PlannedLine]) -> PlannedLine:
+    """The line refused for the reasons of its legs, each told with the port that it leads to."""
+    facts: list[Fact] = []
+    because: list[tuple[int, ...]] = []
+    for leg, refused in ((leg, leg.refused) for leg in legs if leg.refused is not None):
+        first = len(facts)
+        facts += [fact._replace(n=first + fact.n, text=f"leg to {leg.to_ref}: {fact.text}") for fact in refused.facts]
+        because += [tuple(first + n for n in some) for some in refused.because]
+    kinds = {leg.refused.kind for leg in legs if leg.refused is not None}
+    hints = tuple(hint for leg in legs if leg.refused is not None for hint in leg.refused.hints)
+    told = {fact.text for leg in legs if leg.refused is not None for fact in leg.refused.facts}
+    grave = (each for leg in legs for each in leg.findings if each.level != "info" and each.text not in told)
+    found = dict.fromkeys((*draft.whole.findings, *grave))
+    line = draft.line
+    return _refused(job, line, draft.whole, tuple(found), Refusal(max(kinds), tuple(facts), tuple(because), hints))
+
+
+def _refused(job: Job, line: Line, whole: Demand, found: tuple[Finding, ...], refusal: Refusal) -> PlannedLine:
+    """A line that splits and cannot be done."""
+    return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
+                       None, found, refusal)
 
 
 def _start(job: Job, line: Line) -> End:
@@ -175,7 +203,7 @@ def _allowed(job: Job, line: Line, body: Body, whole: Demand) -> bool:
     limits = velocity_limits(cast(LineKind, line.kind), whole.max_psi)
     return (
         velocity_fps(whole.flow_gpm, narrowest) <= limits.warn_fps
-        and all(part_psi(part) >= whole_psi(whole.max_psi) for part in body.parts)
+        and all(part_psi(part) >= whole.max_psi for part in body.parts)
         and not (families - start) & set(job.limits.avoid)
         and (not job.limits.full_bore or all(part_bore(part) >= _narrowest_port(job, line) for part in body.parts))
     )
@@ -199,8 +227,10 @@ def _hose_size(job: Job, line: Line, demand: Demand) -> int:
 def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...]:
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
     shape = line.at_from.shape if line.at_from else None
-    limits = Limits(whole_psi(whole.max_psi) or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
-    chains = search(_start(job, line), body.mouth, limits._replace(full_bore=job.limits.full_bore))[:1]
+    limits = Limits(whole.max_psi or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
+    limits = limits._replace(full_bore=job.limits.full_bore)
+    series = "", series_among(body.parts[0].ends, body.mouth)
+    chains = [chain_through(each.start, each.finish, each.parts, series) for each in search(_start(job, line), body.mouth, limits)[:1]]
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
 
 
@@ -242,11 +272,12 @@ def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedL
     return PlannedLine(
         line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
         tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
-        (*whole.findings, *_tee_notes(body), *around_port(side, first, UNKNOWN, job.units)), None, body.parts, branches)
+        (*whole.findings, *_tee_notes(body), *around_port(side, first, UNKNOWN, job.units), *stacked(line.from_, chain.parts, job.units)),
+        None, body.parts, branches)
 
 
 def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:
-    rated = [rating(each) for part in body.parts for each in part.ends]
+    rated = [rating(each, series_among(part.ends, each)) for part in body.parts for each in part.ends]
     lowest = min((float(each.psi) for each in rated if each is not None), default=None)
     if psi is None or lowest is None or any(each is None for each in rated):
         return None, ""

@@ -4,9 +4,9 @@ from collections.abc import Collection, Iterable
 from functools import cache
 
 from fittings.circuit import BadCircuit, worst
-from fittings.circuit.flow import velocity_fps
+from fittings.circuit.flow import least_bore_in, velocity_fps, velocity_limits
 from fittings.circuit.hose import Fit, choose, hose, judge
-from fittings.circuit.rules import figure
+from fittings.circuit.hose import Refusal as NoHose
 from fittings.job.ask import Ask
 from fittings.job.drop import drops_psi
 from fittings.job.ends_of_hose import impossible
@@ -14,7 +14,7 @@ from fittings.job.model import Job
 from fittings.planner import Refusal
 from fittings.reasons import Reason, reason
 from fittings.tables import table
-from fittings.units import Units, format_flow, format_pressure
+from fittings.units import Units, format_flow, format_length, format_pressure
 
 SIZES_TRIED = 3
 """Sizes of hose that are tried before a line is given up: the one by velocity, and the next that serve."""
@@ -47,10 +47,11 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
 
 
 def _that_let_go(job: Job, ask: Ask, fits: list[Fit]) -> list[Fit]:
-    """Of hoses for a drain those that hold back little at a cold start; where none does, or the way is not known, all."""
+    """Of hoses for a drain those that hold back no more at a cold start than the shaft seal stands; where none does, or the way is not
+    known, all."""
     length = ask.route.length_in if ask.route is not None else None
     wide = [fit for fit in fits if (cold := drops_psi(job, ask.demand, fit.hose, (), (), length)[1]) is not None
-            and cold <= figure("return-drop-cold")]
+            and cold <= ask.demand.max_psi]
     return wide or fits
 
 
@@ -71,15 +72,22 @@ def _seldom() -> frozenset[str]:
     return frozenset(row["size"] for row in table("parts/ladder") if row["dash_step"] and not float(row["dash_step"]).is_integer())
 
 
+def _too_fast(refusal: NoHose) -> bool:
+    return any(each.code == "oil-too-fast" for each in refusal.reasons)
+
+
 def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units) -> Refusal:
     """Why no hose serves: the strongest that there is, and what each of the best still lacks."""
-    from fittings.circuit.hose import Refusal as NoHose
-
     refusals = [each for each in against if isinstance(each, NoHose) and not each.hose.legacy]
-    refusals.sort(key=lambda each: (len(each.reasons), -each.hose.pressure_psi))
+    # of those that are too narrow the widest is quoted, of those that are too weak the strongest
+    refusals.sort(key=lambda each: (len(each.reasons), -each.hose.bore_in if _too_fast(each) else -each.hose.pressure_psi))
     which = f" in size {size}" if size else ""
+    narrow = ""
+    if any(_too_fast(each) for each in refusals if len(each.reasons) == len(refusals[0].reasons)):
+        least = least_bore_in(ask.demand.flow_gpm, velocity_limits(ask.kind, ask.demand.max_psi).refuse_fps)
+        narrow = f"; that flow takes a bore of {format_length(least * 25.4, units)} at least: pipe, or two lines beside each other"
     head = reason("no-hose", which=which, psi=format_pressure(ask.demand.max_psi, units), flow=format_flow(ask.demand.flow_gpm, units),
-                  kind=ask.kind)
+                  kind=ask.kind, narrow=narrow)
     seen: dict[str, Reason] = {}
     for each in refusals:
         if len(each.reasons) > len(refusals[0].reasons):

@@ -7,11 +7,11 @@ from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.circuit.rules import because, figure
-from fittings.job.demands import ratio, rod_end_fed, shape_of, side_of
+from fittings.job.demands import DRAIN_NAMES, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line
-from fittings.units import format_power, format_pressure, format_temperature
+from fittings.units import format_force, format_power, format_pressure, format_temperature
 
-DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
+TANK_NAMES = ("t", "tank", "r", "ret", "return")
 
 
 def circuit_findings(job: Job) -> tuple[Finding, ...]:
@@ -24,12 +24,16 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
         if component.is_cylinder:
             found += _cylinder(job, component, idle)
         else:
-            found += _idle(component, idle)
+            found += _idle(job, component, idle)
+            found += _no_way_out(job, component, idle)
+        if component.kind == "motor":
+            found += _motor(component)
         if component.centre is not None:
             found += _centre(job, component)
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
-        "its end", because("power")))
+        "its end (all its flow at the relief setting; a two-stage pump gives less there)",
+        because("power")))
     return tuple(found)
 
 
@@ -85,6 +89,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                       "back_driven = true or false", ("practice",))
     if component.back_driven:
         yield from _held(job, component, shape)
+    yield from _loaded(job, component, single="rod" not in sides or "rod" in vented)
 
 
 def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
@@ -106,7 +111,44 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
             "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
 
 
-def _idle(component: Component, idle: list[str]) -> Iterator[Finding]:
+def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
+    """A load that hangs on a cylinder: how it comes down, what holds it when a hose bursts, and whether it pushes by itself."""
+    load = component.cylinder.load_lbf if component.cylinder is not None else None
+    if single and (load is not None or component.back_driven):
+        yield Finding(
+            "lowering", "warn",
+            f"{component.name} goes back by its load, as fast as the oil gets out: a lowering restrictor sets how fast, and a "
+            "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts. A "
+            "prop made for it before anybody goes under", because("lowering"))
+    if load is not None and component.back_driven is False:
+        weight = format_force(load, job.units)
+        yield Finding(
+            "load-pushes", "warn" if single else "info",
+            f"{component.name}: back_driven = false, and " + (
+                f"its load of {weight} is what brings it back: the load itself pushes while the valve is shut, write back_driven = true"
+                if single else f"where its load of {weight} hangs on it or leans on it, the load itself pushes while the valve is shut: "
+                "then write back_driven = true"), because("load-holding"))
+
+
+def _motor(component: Component) -> Iterator[Finding]:
+    yield Finding(
+        "motor-stopping", "info",
+        f"{component.name}: shut, its valve stops it dead, and whatever still turns it drives the pressure up. It wants crossover reliefs "
+        "across its two lines, and where it coasts a way to draw oil: an anti-cavitation check, or a valve that floats in the centre"
+        + ("; can a load turn it, as on a winch or a wheel? write back_driven = true or false" if component.back_driven is None else ""),
+        because("load-holding", "motor-coasting"))
+    if component.back_driven:
+        yield Finding(
+            "motor-load", "warn",
+            f"{component.name} can be turned by its load. A motor leaks inside, so no valve holds it: to hold, a brake that closes when "
+            "the pressure is gone; to let down, a counterbalance valve at the port that carries the load, set at "
+            f"{figure('counterbalance'):g} times the pressure of the greatest load; and crossover reliefs, since the main relief does not "
+            "see what it pumps when driven",
+            because("counterbalance", "load-holding", "motor-coasting"))
+
+
+def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
+    ends_here = _return_ends(job, component)
     for port in idle:
         name = f"{component.name}.{port}"
         if component.kind in ("motor", "pump") and port.lower() in DRAIN_NAMES:
@@ -115,8 +157,49 @@ def _idle(component: Component, idle: list[str]) -> Iterator[Finding]:
         elif component.kind in ("motor", "pump"):
             yield Finding("port-unknown", "warn", f"{name} has no line in this job: find out from the maker's sheet what it is before "
                           "anything is plugged; a case drain that is plugged blows the shaft seal", because("drain-alone"))
+        elif _is_tank_port(component, port):
+            fed = any(line.kind == "pressure" for line in _touching(job, component))
+            yield Finding(
+                "tank-port-blocked", "refuse" if fed else "warn",
+                f"{name} has no line in this job: what comes back from the cylinders and motors leaves there, and shut it cannot leave at "
+                "all. It takes a line to the tank, never a plug"
+                + ("" if fed else "; where that line is there already, leave the port out of the job"), because("drain-alone"))
+        elif ends_here:
+            yield Finding(
+                "outlet-blocked", "refuse",
+                f"{name} has no line, and {ends_here.name} ends at {component.name}: shut, nothing can go on to the tank. It takes a line, "
+                f"never a plug; where {component.name} sits in the tank, leave the port out of the job", because("drain-alone"))
         else:
             yield Finding("port-idle", "info", f"{name} has no line in this job: it stays as it is, or takes a plug", ("practice",))
+
+
+def _is_tank_port(component: Component, port: str) -> bool:
+    return component.kind in ("valve", "manifold", "other", None) and port.lower().rstrip("0123456789 ") in TANK_NAMES
+
+
+def _return_ends(job: Job, component: Component) -> Line | None:
+    """The line that ends at what must pass it on: any line at a filter, a return at a block or a cooler; None where it goes on."""
+    lines = _touching(job, component)
+    ends = len(lines) == 1 and (component.kind == "filter" or (component.kind in ("manifold", "other", None) and lines[0].kind == "return"))
+    return lines[0] if ends else None
+
+
+def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
+    """A valve that is fed, or a motor, from which the oil cannot go back."""
+    lines = [line for line in _touching(job, component) if line.kind in ("pressure", "work", "return")]
+    kinds = {line.kind for line in lines}
+    is_valve = component.kind == "valve" or component.centre is not None
+    if is_valve and component.centre != "open" and kinds >= {"pressure", "work"} and "return" not in kinds and not any(
+            _is_tank_port(component, port) for port in idle):
+        yield Finding(
+            "no-way-to-tank", "refuse",
+            f"{component.name} is fed and works something, and no line leads from it to the tank: what comes back cannot "
+            "leave. Its tank port needs a line, kind = \"return\"", because("drain-alone"))
+    if component.kind == "motor" and len(lines) == 1 and any(port.lower() not in DRAIN_NAMES for port in idle):
+        yield Finding(
+            "no-way-to-tank", "refuse",
+            f"{component.name} has one line, {lines[0].name}, and no other for the oil to leave by: shut, it cannot "
+            "turn, and what feeds it presses on its shaft seal", because("drain-alone"))
 
 
 def _centre(job: Job, valve: Component) -> Iterator[Finding]:

@@ -12,7 +12,7 @@ from fittings.circuit.hose import hose
 from fittings.ends import End, end_by_id
 from fittings.job.saved_plan import Saved, end_written, number
 from fittings.job.shop_words import hose_words, length_words, ring_words
-from fittings.mating import Verdict, mate
+from fittings.mating import Verdict, mate, tightening
 from fittings.parts import find
 from fittings.ratings import best_rating, rated_by_hose
 from fittings.units import Units
@@ -82,14 +82,16 @@ def _joint(value: Saved, where: str) -> Iterator[Flaw]:
     claimed, most = value.get("rating_psi"), _most_psi(a, b)
     if claimed is not None and (most is None or float(claimed) > most + 0.5):
         yield Flaw("rating-too-high", where, f"{said}: {claimed:g} psi is claimed, our tables hold {f'{most:g} psi' if most else 'none'}")
-    for name, known, word in (("torque", verdict.torque, "a torque"), ("turns", verdict.turns, "turns")):
-        if known and not value.get(name):
+    # a plan does not write of which series a stud is
+    known = [tightening(a, b, series) for series in ("", "L", "S")] if verdict.seal else []
+    for name, word in (("torque", "a torque"), ("turns", "turns")):
+        if known and all(getattr(each, name) for each in known) and not value.get(name):
             yield Flaw("torque-missing", where, f"{said}: our tables have {word} for it, the plan none")
-    bands = {(band.low_nm, band.high_nm, band.school, band.port, band.default) for band in verdict.torque}
+    bands = {(band.low_nm, band.high_nm, band.school, band.port, band.default) for each in known for band in each.torque}
     for band in value.get("torque", ()):
         if (band["low_nm"], band["high_nm"], band["school"], band["port"], band["default"]) not in bands:
             yield Flaw("torque-differs", where, f"{said}: {band['low_nm']:g} to {band['high_nm']:g} N·m is no band of our tables")
-    ways = {(turn.low, turn.high, turn.unit, turn.start) for turn in verdict.turns}
+    ways = {(turn.low, turn.high, turn.unit, turn.start) for each in known for turn in each.turns}
     for turn in value.get("turns", ()):
         if (turn["low"], turn["high"], turn["unit"], turn["from"]) not in ways:
             yield Flaw("torque-differs", where, f"{said}: {turn['low']:g} to {turn['high']:g} {turn['unit']} stands in no table of ours")

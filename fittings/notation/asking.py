@@ -161,20 +161,26 @@ def no_such_size(heard: Heard, asked: Sequence[str], place: str) -> BadText:
         text = f"{said} has no size {size.text}" if size.kind != "thread" else f"{said} has no thread {size.text}"
     else:
         text = f"{size.text} is no size of {said}, which is written like {_EXAMPLE[size_kind(asked[0])]}"
-    belongs = f"{size.text} belongs to {either(nick(end) for end in ends)}" if ends else _sizes_there_are(asked)
+    belongs = of_thread(size) or f"{size.text} belongs to {either(nick(end) for end in ends)}" if ends else _sizes_there_are(asked)
     return NotUnderstood(heard.typed, text, belongs, ends)
+
+
+def of_thread(size: Size) -> str | None:
+    """What else has a metric thread, though our tables do not hold it; None when nothing is known."""
+    rule = usual("thread-metric", size.text, "*")
+    return rule.text if rule else None
 
 
 def _no_such_thread(heard: Heard, size: Size, shown: str, asked: Sequence[str], place: str) -> NotCovered:
     if heard.groups:
-        return NotCovered(heard.typed, f"no end in our tables has {shown}", _sizes_there_are(asked))
+        return NotCovered(heard.typed, f"no end in our tables has {shown}", of_thread(size) or _sizes_there_are(asked))
     same_diameter = size._replace(kind="inch", role="thread") if size.kind == "thread" else size._replace(pitch_mm=0.0)
     ends = offer((Candidate(end, "") for family in families() for fit in fits(same_diameter, family) for end in all_ends()
                   if size.kind != "tpi" and size_kind(family) in ("dash", "metric") and fit.by
                   and (end.family, end.size) == (family, fit.size) and _said_of_it(heard, end)), heard, place)
     threads = dict.fromkeys(end.thread for end in ends)
-    ask = f"Count the pitch again: with that diameter there is {either(threads)}" if threads else None
-    return NotCovered(heard.typed, f"no end in our tables has {shown}", ask, ends)
+    again = f"Count the pitch again: with that diameter there is {either(threads)}" if threads else None
+    return NotCovered(heard.typed, f"no end in our tables has {shown}", of_thread(size) or again, ends)
 
 
 def _said_of_it(heard: Heard, end: End) -> bool:
@@ -294,6 +300,6 @@ def families_contradict(heard: Heard) -> NotUnderstood:
 
 
 __all__ = [
-    "Candidate", "families_contradict", "inch_text", "missing_size", "nick", "no_such_form", "no_such_size", "offer",
+    "Candidate", "families_contradict", "inch_text", "missing_size", "nick", "no_such_form", "no_such_size", "of_thread", "offer",
     "which_family", "which_form", "which_size", "without_rare",
 ]

@@ -32,9 +32,18 @@ class BadText(ValueError):
 
 
 class NotUnderstood(BadText):
-    """A word is unknown, the words contradict each other, or nothing in the text names an end."""
+    """A word is unknown, the words contradict each other, or nothing in the text names an end.
+
+    `wrong` is the unknown word as it stands in the folded text, `near` the word of the table that is most like it; both are
+    "" when no word is at fault. `part` says that the text names no single end: it may be a part.
+    """
 
     kind: Kind = "not understood"
+
+    def __init__(self, typed: str, text: str, ask: str | None = None, candidates: tuple[End, ...] = (), *,
+                 wrong: str = "", near: str = "", part: bool = False) -> None:
+        super().__init__(typed, text, ask, candidates)
+        self.wrong, self.near, self.part = wrong, near, part
 
 
 class Ambiguous(BadText):

@@ -1,6 +1,7 @@
 """What the pieces of one side say, gathered but not yet judged."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from fittings.ends import family
@@ -10,8 +11,28 @@ from fittings.notation.sizes import Size, fits
 from fittings.notation.words import Group, Usual, groups, nearest, usual
 from fittings.saying import either
 
+BINDING = ("a pressure", "a material")
+"""What may not be left out of a question about a joint: passed over, it would be taken as kept to."""
+
 HOSE_END = "hose-end"
 """The role of a word that says that an end stands on a hose."""
+
+
+class Aside(NamedTuple):
+    """Words beside an end: as `text`, `what` they are, and the `advice` that goes with them. One that is `binding` changes
+    what a joint holds, so that no joint may be judged without it."""
+
+    text: str
+    what: str
+    advice: str
+
+    @property
+    def binding(self) -> bool:
+        return self.what in BINDING
+
+    @property
+    def say(self) -> str:
+        return f"“{self.text}” is {self.what}, and no part of an end"
 
 
 class Heard(NamedTuple):
@@ -19,7 +40,8 @@ class Heard(NamedTuple):
     questions that a word always raises (`asks`), the series (of a 24° cone; elsewhere light and heavy tell studs apart,
     not sizes), and how a form was named (`given`). What the part as a whole says of the end: its gender where the end
     does not say it itself (`part_sex`), and what kind of part it is (`contexts`: `bent`, `union`, `cap` …). Whether it was said
-    to stand on a hose (`on_hose`)."""
+    to stand on a hose (`on_hose`); what is said besides and tells no end (`asides`: a pressure, a material, how many);
+    whether it names two ends with no word between them (`doubled`: `8 MJ 8 MJ`); what else must be said back (`notes`)."""
 
     typed: str
     strong: tuple[Group, ...] = ()
@@ -34,6 +56,9 @@ class Heard(NamedTuple):
     part_sex: str = ""
     contexts: tuple[str, ...] = ()
     on_hose: bool = False
+    asides: tuple[Aside, ...] = ()
+    doubled: bool = False
+    notes: tuple[str, ...] = ()
 
     @property
     def groups(self) -> tuple[Group, ...]:
@@ -73,6 +98,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
     weak: list[Group] = []
     forms, sexes, shapes, asks = [], [], [], []
     sizes: list[Size] = []
+    asides: list[tuple[Piece, str]] = []
     series, given, role, plain_form = "", "", "", False
     for number, piece in enumerate(pieces):
         if piece.size:
@@ -87,6 +113,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         sexes += [(piece.text, value) for value in word.values("sex")]
         shapes += list(word.values("shape"))
         asks += list(word.values("ask"))
+        asides += [(piece, next(word.values("series"), ""))] if word.kind == "aside" else []
         for value in word.values("given"):
             given = value
         plain_form = plain_form or (word.kind == "form" and not any(word.values("given")))
@@ -102,6 +129,14 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         forms += [(word, ("body",)) for word, sex in sexes if sex == "female"]
         forms += [(word, ("tip",)) for word, sex in sexes if sex == "male"]
         sexes = []
+    besides = []
+    for piece, key in asides:
+        assert piece.word is not None
+        named = groups().get(key)
+        if named and any(set(named.families) & set(group.families) for group in strong):
+            strong.append(named)
+        else:
+            besides.append(Aside(piece.text, piece.word.value, piece.word.note))
     if series and not (strong or weak):
         strong.append(groups()["cone24"])
     if role == "tube" and not (strong or weak or forms or given):
@@ -110,7 +145,26 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         sizes = [size._replace(role=role) for size in sizes]
     return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
                  tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series,
-                 "" if plain_form else given, on_hose=on_hose)
+                 "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces))
+
+
+def _names_two(pieces: Sequence[Piece]) -> bool:
+    """Whether pieces with no word between them name two ends: a gender twice running, a short name twice, or a family and a
+    size twice."""
+    def twice(some: Iterable[str]) -> bool:
+        said = list(some)
+        return len(said) > len(set(said))
+
+    genders = any(one.is_kind("sex") and one.text == other.text for one, other in pairwise(pieces))
+    return (genders or twice(each.text for each in pieces if each.is_kind("short"))
+            or (twice(each.text for each in pieces if each.is_kind("family")) and twice(each.text for each in pieces if each.size)))
+
+
+def nothing_besides(heard: Heard) -> None:
+    """Raises NotUnderstood for a pressure or a material beside an end that is to be joined: it is asked for in its own place."""
+    for each in heard.asides:
+        if each.binding:
+            raise NotUnderstood(heard.typed, each.say, f"leave it out: {each.advice}")
 
 
 def _named_end(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], bool]:
@@ -143,8 +197,8 @@ def _dash_of_short(size: Size, after: tuple[Piece, ...]) -> Size:
 def unknown_word(word: str, typed: str) -> NotUnderstood:
     """The error for a word that is in no table, with the words that are spelled like it."""
     if word[:1].isdigit() or "/" in word:
-        return NotUnderstood(typed, f"“{word}” is no size", "write sizes like -6, 1/2, 1-1/16-12, M22x1.5 or 15L")
+        return NotUnderstood(typed, f"“{word}” is no size", "write sizes like -6, 1/2, 1-1/16-12, M22x1.5 or 15L", wrong=word)
     near = nearest(word)
     guessed = either(f"“{each}”" for each in near) if near else ""
     ask = f"did you mean {guessed}?" if near else "name family, size and form, such as “ORB -6 port” or “NPT 1/2 male”"
-    return NotUnderstood(typed, f"“{word}” is not a word we know", ask)
+    return NotUnderstood(typed, f"“{word}” is not a word we know", ask, wrong=word, near=near[0] if near else "")

@@ -60,6 +60,8 @@ _ID_GOES_ON = r"-[a-z]"
 _BODIES = ("iso", "din", "sae", "jis", "bs", "en", "asme", "ansi", "nfpa", "gost")
 _STANDARD = (
     rf"(?P<body>{'|'.join(_BODIES)})[ -]?(?P<letter>[a-z]{{0,2}}) ?(?P<number>\d{{3,6}}(?:[-.]\d+)*)(?![a-z\d/])")
+_NO_UNIT = Word("unit", "", (), "")
+_IN_MM = ("dn", "mm", "metric", "tube")
 _PUNCTUATION = frozenset(",;:()[]{}._/'\"!?-°|")
 
 
@@ -101,7 +103,7 @@ class _Cutter:
                 place += 1
                 continue
             place = self._next(place)
-        return self.found
+        return _how_many_apart(self.found)
 
     def _next(self, place: int) -> int:
         sign = self.text[place]
@@ -130,6 +132,8 @@ class _Cutter:
         return stop
 
     def _mark_or_word(self, word: Word, start: int, stop: int) -> int:
+        if word.kind == "unit" and self.found and self.found[-1].size and self.found[-1].size.kind in _IN_MM:
+            return stop
         if word.kind == "inch":
             return self._size(Size("inch", word.value, inch_64=inches_64(word.value) or 0), start, stop)
         if word.kind != "mark":
@@ -137,6 +141,8 @@ class _Cutter:
         match = _match(_MARKED_DN if word.value == "dn" else _MARKED, self.text, stop)
         if not match:
             return stop
+        if word.value == "how many":
+            return self._word(word._replace(kind="aside"), start, match.end())
         if word.value == "dn":
             millimetres = float(match["number"].replace(",", "."))
             return self._size(Size("dn", f"DN{millimetres:g}", mm=millimetres), start, match.end())
@@ -224,10 +230,10 @@ class _Cutter:
 
     def _is_measure(self, word: Word, stop: int) -> bool:
         """`45` and `90` are shapes, but `45 mm` is a measure."""
-        return word.kind == "shape" and self._unit(stop)[0] in ("mm", "inch")
+        return word.kind == "shape" and self._unit(stop)[0].value in ("mm", "inch")
 
-    def _unit(self, place: int) -> tuple[str, int]:
-        """The unit that follows a number, and where it stops; `("", place)` when none does."""
+    def _unit(self, place: int) -> tuple[Word, int]:
+        """The unit that follows a number, and where it stops; no unit and `place` when none does."""
         start = place
         while start < len(self.text) and self.text[start] in " -":
             start += 1
@@ -236,11 +242,14 @@ class _Cutter:
             stop = found.stop
             if self.text[stop:stop + 1] == ".":
                 stop += 1
-            return found.word.value, stop
-        return "", place
+            return found.word, stop
+        return _NO_UNIT, place
 
     def _figure(self, text: str, start: int, stop: int) -> int:
-        unit, after = self._unit(stop)
+        word, after = self._unit(stop)
+        unit = word.value
+        if unit not in ("", "mm", "inch", "tpi"):
+            return self._word(word._replace(kind="aside"), start, after)
         if unit == "mm":
             if "/" in text:
                 self.found.append(Piece(self.text[start:after], start, after))
@@ -276,15 +285,24 @@ class _Cutter:
             return None
         tpi_x2, link = int(count), match["link"]
         unit, after = self._unit(match.end())
-        if unit in ("mm", "inch"):
+        if unit.value in ("mm", "inch"):
             return None
-        counted, whole, by_hyphen = unit == "tpi", text.isdigit(), link.strip() == "-"
+        counted, whole, by_hyphen = unit.value == "tpi", text.isdigit(), link.strip() == "-"
         one_size_twice = tpi_x2 * 2 == inches
         bare = by_hyphen and not whole and link == "-" and not one_size_twice
         if not (counted or bare or ((by_hyphen or not whole) and is_known_thread(inches, tpi_x2))):
             return None
         shown = f"{inch_text(inches)}-{count / 2:g}"
         return Size("thread", shown, inch_64=inches, tpi_x2=tpi_x2), after if counted else match.end()
+
+
+def _how_many_apart(found: list[Piece]) -> list[Piece]:
+    """The pieces of `4 x JIC -8 male`, where the 4 is a number of pieces: what follows it has a size of its own, and its
+    family word does not come last as in `8 x 6 JIC`."""
+    counted = len(found) > 2 and found[0].size and found[0].size.kind == "whole" and found[1].text == "x" and found[1].is_kind("pair")
+    if not counted or found[2].size or not any(each.size for each in found[3:]):
+        return found
+    return [found[0]._replace(text=f"{found[0].text} x", stop=found[1].stop, size=None, word=Word("aside", "how many", (), "")), *found[2:]]
 
 
 def _metric_figures(match: re.Match[str]) -> tuple[float, float]:

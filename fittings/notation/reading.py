@@ -16,15 +16,16 @@ from fittings.notation.asking import (
     nick,
     no_such_form,
     no_such_size,
+    of_thread,
     which_family,
     which_form,
     which_size,
     without_rare,
 )
 from fittings.notation.errors import Ambiguous, BadText, NotUnderstood
-from fittings.notation.hearing import Heard, hear
+from fittings.notation.hearing import Heard, hear, nothing_besides
 from fittings.notation.pieces import cut
-from fittings.notation.sizes import Fit, fits, size_kind
+from fittings.notation.sizes import Fit, Size, fits, size_kind
 from fittings.notation.words import Group, Usual, fold, groups, shapes, usual
 
 BENDS = ("90", "45", "elbow")
@@ -61,22 +62,35 @@ def read_end(text: str, *, place: str = "loose") -> Reading:
     by_id = _by_id(typed)
     if by_id:
         return Reading(by_id, typed, "")
-    sides = cut(typed).sides()
+    pieces = cut(typed)
+    sides = pieces.sides()
     if not sides:
         raise NotUnderstood(typed, "nothing was typed" if not typed else f"“{typed}” names no end",
                             "name family, size and form, such as “ORB -6 port”")
     if len(sides) > 1:
-        raise NotUnderstood(typed, f"“{typed}” names {len(sides)} ends, and one is wanted here",
-                            "give each end by itself, such as “ORB -6 port”")
+        raise _several(typed, len(sides))
+    if any(each.is_kind("pair") for each in pieces.pieces):
+        raise NotUnderstood(typed, f"“{typed}” names one end, and begins another", "give each end by itself, such as “ORB -6 port”",
+                            part=True)
     try:
-        return interpret(_of_one_end(hear(sides[0], typed), place), place)
+        heard = hear(sides[0], typed)
+        if place != "any":
+            nothing_besides(heard)
+        return interpret(_of_one_end(heard, place), place)
     except NotUnderstood as error:
         raise _with_respelled(error, place) from None
+
+
+def _several(typed: str, count: int) -> NotUnderstood:
+    return NotUnderstood(typed, f"“{typed}” names {count} ends, and one is wanted here",
+                         "give each end by itself, such as “ORB -6 port”", part=True)
 
 
 def _of_one_end(heard: Heard, place: str) -> Heard:
     """What a shape word tells of a single end: a plug is male, an elbow's stud is adjustable. Raises NotUnderstood for a
     part with several ends, and where `any` end or part is wanted also for a cap or a plug, which are parts."""
+    if heard.doubled:
+        raise _several(heard.typed, 2)
     contexts: tuple[str, ...] = ()
     for key in heard.shapes:
         shape = shapes()[key]
@@ -84,7 +98,7 @@ def _of_one_end(heard: Heard, place: str) -> Heard:
             contexts = ("bent",)
         elif key != "straight" and (len(set(shape.sexes)) != 1 or place == "any"):
             raise NotUnderstood(heard.typed, f"a {key.replace('-', ' ')} is a part, and one end is wanted here",
-                                "name one end, such as “JIC -8 male”")
+                                "name one end, such as “JIC -8 male”", part=True)
         elif shape.sexes:
             heard = heard._replace(part_sex=shape.sexes[0])
             contexts = (key,)
@@ -111,18 +125,16 @@ def _id_case(typed: str) -> str:
 
 def _with_respelled(error: NotUnderstood, place: str) -> NotUnderstood:
     """The error for an unknown word, with the end that the text would mean if the nearest word had been meant."""
-    if not error.ask or not error.ask.startswith("did you mean “") or error.candidates:
+    if not error.near:
         return error
-    wrong = error.text.split("“")[1].split("”")[0]
-    near = error.ask.split("“")[1].split("”")[0]
     try:
-        sides = cut(fold(error.typed).text.replace(wrong, near, 1)).sides()
+        sides = cut(fold(error.typed).text.replace(error.wrong, error.near, 1)).sides()
         end = interpret(_of_one_end(hear(sides[0], error.typed), place), place).end if sides else None
     except BadText:
         return error
     if end is None:
         return error
-    return NotUnderstood(error.typed, error.text, error.ask, (end,))
+    return NotUnderstood(error.typed, error.text, error.ask, (end,), wrong=error.wrong, near=error.near)
 
 
 def interpret(heard: Heard, place: str = "loose") -> Reading:
@@ -146,11 +158,9 @@ def interpret(heard: Heard, place: str = "loose") -> Reading:
 
 
 def _questions_first(heard: Heard) -> None:
-    hose = any(group.key == "hose" for group in heard.groups)
     for word in heard.asks:
-        if (word == "bung" and heard.groups) or (word == "r-hose" and hose):
-            continue
-        raise _ask_of(word, heard)
+        if not _settled(word, heard):
+            raise _ask_of(word, heard)
     if heard.given == "nut" and not heard.groups and any(size.kind in ("mm", "inch", "whole") for size in heard.sizes):
         raise _ask_of("wrench", heard)
     if heard.groups or heard.sizes:
@@ -161,6 +171,15 @@ def _questions_first(heard: Heard) -> None:
         raise Ambiguous(heard.typed, f"“{heard.typed}” names no family and no size",
                         "Which family and size, such as “JIC -8 male” or “NPT 1/2 female”?")
     raise NotUnderstood(heard.typed, f"“{heard.typed}” names no end", "name family, size and form, such as “ORB -6 port”")
+
+
+def _settled(word: str, heard: Heard) -> bool:
+    """Whether what was said beside a word that is always asked about answers its question: FS beside JIC is a female swivel."""
+    if word == "bung":
+        return bool(heard.groups)
+    if word == "ring":
+        return bool(heard.strong or heard.forms or heard.sexes)
+    return any(usual(word, group.key, "*") for group in heard.groups)
 
 
 def _ask_of(word: str, heard: Heard) -> Ambiguous:
@@ -242,6 +261,11 @@ def _ends_of(family: str, size: str) -> tuple[End, ...]:
     return tuple(End(family, size, form) for form in size_row(family, size)["forms"].split() or forms(family))
 
 
+def one_end_has(sizes: tuple[Size, ...]) -> bool:
+    """Whether some end has all these sizes at once, as 15L has M22x1.5."""
+    return any(_fits_all(Heard("", sizes=sizes), family) for family in families())
+
+
 def _fits_all(heard: Heard, family: str) -> tuple[Fit, ...]:
     if heard.sizes:
         left: dict[str, str] = {}
@@ -275,11 +299,14 @@ def _called_otherwise(heard: Heard, candidates: Sequence[Candidate], place: str,
 
 def _choose_family(heard: Heard, candidates: Sequence[Candidate], place: str, said: list[str]) -> tuple[Candidate, ...]:
     left = {candidate.end.family for candidate in candidates}
+    metric = [] if heard.groups else [size for size in heard.sizes if size.kind == "metric"]
+    elsewhere = of_thread(metric[0]) if len(metric) == len(heard.sizes) == 1 else None
+    if elsewhere:
+        raise which_family(heard, candidates, place, elsewhere)
     if len(left) == 1:
         return tuple(candidates)
     bare = _bare_group(heard) if not heard.groups else None
     keys = [group.key for group in heard.groups] or ([bare.key] if bare else [])
-    metric = [size for size in heard.sizes if size.kind == "metric"]
     if not keys and metric:
         keys = ["thread-metric" if metric[0].pitch_mm else "thread-metric-bare"]
     question: Usual | None = None
@@ -364,7 +391,11 @@ def _taken(heard: Heard, chosen: Candidate, said: list[str], passed_over: list[s
     if heard.on_hose:
         notes.append(f"for the whole hose end write both its ends, such as “hose {end.size if end.size[0] == '-' else '-8'} x {end.say}”")
     if set(heard.shapes) - {"plug", "cap"} and place != "part":
-        notes.append("the shape belongs to the part, not to the end")
+        angle = "45" if "45" in heard.shapes else "90" if set(BENDS) & set(heard.shapes) else ""
+        asked = f" (join takes it with --shape-from {angle} or --shape-to {angle})" if angle else ""
+        notes.append(f"the shape belongs to the part, not to the end{asked}")
+    notes += [f"{each.say}: {each.advice}" if each.advice else f"“{each.text}” is {each.what}" for each in heard.asides]
+    notes += heard.notes
     other_family = any(group.key in families() and group.key != end.family for group in heard.groups)
     bare = not heard.groups and not any(size.kind == "tube" for size in heard.sizes)
     if not (notes or other_family or bare):

@@ -5,11 +5,11 @@ from typing import NamedTuple
 
 from fittings.ends import End, end, family, forms
 from fittings.notation.errors import Ambiguous, BadText, NotUnderstood
-from fittings.notation.hearing import Heard, hear
+from fittings.notation.hearing import Heard, hear, nothing_besides
 from fittings.notation.pieces import Cut, Piece, cut
-from fittings.notation.reading import Reading, interpret
+from fittings.notation.reading import Reading, interpret, one_end_has
 from fittings.notation.shaping import TEES, Shaped, shaped
-from fittings.notation.sizes import fits, size_kind
+from fittings.notation.sizes import Size, fits, size_kind
 from fittings.saying import counted
 
 
@@ -32,17 +32,22 @@ def read_pair(text: str, *, place: str = "loose") -> tuple[Reading, Reading]:
     typed = text.strip()
     pieces = cut(typed)
     sides = [hear(side, pieces.typed_side(side)) for side in pieces.sides()]
-    if len(sides) == 1:
-        sides = _parted(pieces, place) or sides
-    if len(sides) != 2:
-        raise NotUnderstood(typed, f"“{typed}” names {counted(len(sides), 'end')}, and two are wanted",
+    for each in sides:
+        nothing_besides(each)
+    sides = (_parted(pieces, place) if len(sides) == 1 else _in_sixteenths(sides)) or sides
+    if len(sides) != 2 or any(each.doubled for each in sides):
+        count = max(len(sides), 2 * any(each.doubled for each in sides))
+        raise NotUnderstood(typed, f"“{typed}” names {counted(count, 'end')}, and two are wanted",
                             "put “to” between two ends, such as “ORB -6 port to JIC -8 swivel”")
     first, second = (interpret(each, place) for each in _lent(sides))
     return first, second
 
 
-def read_part(text: str) -> PartReading:
+def read_part(text: str, *, besides: bool = False) -> PartReading:
     """The ends and the shape of a part, as people name it at the counter or as a part's own `say`. Raises BadText.
+
+    A pressure or a material in the text is refused, since whoever counts on the part would take it as kept to; with
+    `besides` it is left out of the reading and said in `taken`.
 
     >>> [each.id for each in read_part("90 ORB -6 male x JIC -6 male").ends]
     ['orb-6-stud-adj', 'jic-6-male']
@@ -54,14 +59,18 @@ def read_part(text: str) -> PartReading:
     typed = text.strip()
     pieces = cut(typed)
     heard = [hear(side, pieces.typed_side(side)) for side in pieces.sides()]
+    for each in () if besides else heard:
+        nothing_besides(each)
     shape = shaped((word for each in heard for word in each.shapes), typed)
     sides = [each._replace(shapes=()) for each in heard]
-    sides = [each for each in sides if each != Heard(each.typed)]
+    sides = _in_sixteenths([each for each in sides if each != Heard(each.typed)])
     if not sides:
         raise NotUnderstood(typed, f"“{typed}” names no part", "name both ends, such as “ORB -6 male x JIC -6 male”")
     if len(sides) == 1 and shape.ends != 1:
         sides = _parted(pieces, "part") or sides
-    sides = _each_end(_lent(sides), shape, typed)
+    if any(each.doubled for each in sides):
+        raise NotUnderstood(typed, f"“{typed}” names more ends than are parted by an x", "name each end, with an x between them")
+    sides = _each_end(_lent(sides, forms=not shape.reducing), shape, typed)
     # what stands on a hose is what is usual for a loose end: a nut that turns
     hose = any(group.families == ("hose",) for each in sides for group in each.groups)
     read = [interpret(each, "loose" if hose else "part") for each in _in_context(_with_sexes(sides, shape), shape)]
@@ -73,14 +82,19 @@ def read_part(text: str) -> PartReading:
 
 def _parted(pieces: Cut, place: str) -> list[Heard]:
     """Two ends without a word between them ("-8 hose end JIC swivel"): cut where both halves are ends, if that can be done
-    in one way only; empty when it cannot."""
+    in one way only; empty when it cannot. Raises Ambiguous when both halves are named, and one of them can be two ends."""
     all_pieces = tuple(piece for piece in pieces.pieces if not piece.is_kind("shape"))
+    apart = not one_end_has(tuple(piece.size for piece in all_pieces if piece.size))
     for lending in (False, True):
+        question: Ambiguous | None = None
         found: dict[tuple[End, ...], tuple[int, list[Heard]]] = {}
         for place_of_cut in range(1, len(all_pieces)):
-            sides = _two_sides(pieces, all_pieces[:place_of_cut], all_pieces[place_of_cut:], lending)
+            sides = _two_sides(pieces, all_pieces[:place_of_cut], all_pieces[place_of_cut:], lending, apart)
             try:
                 read = [interpret(each, place) for each in (_lent(sides) if lending else sides)]
+            except Ambiguous as error:
+                question = question or error
+                continue
             except BadText:
                 continue
             if read:
@@ -89,21 +103,44 @@ def _parted(pieces: Cut, place: str) -> list[Heard]:
                     found[ends] = taken, sides
         if len(found) == 1:
             return next(iter(found.values()))[1]
+        if question and not found and not lending:
+            raise question
     return []
 
 
-def _two_sides(pieces: Cut, first: Sequence[Piece], second: Sequence[Piece], lending: bool) -> list[Heard]:
+_ONE_FAMILY = ("tube", "metric")
+"""Kinds of sizes that name an end without its family, beside one that is written in another way: `15L 1/2 BSPP`."""
+
+
+def _two_sides(pieces: Cut, first: Sequence[Piece], second: Sequence[Piece], lending: bool, apart: bool) -> list[Heard]:
     try:
         sides = [hear(tuple(side), pieces.typed_side(tuple(side))) for side in (first, second)]
     except BadText:
         return []
-    both_named = all(each.strong for each in sides)
+    sides = _in_sixteenths(sides)
+    both_named = all(each.strong or (apart and any(size.kind in _ONE_FAMILY for size in each.sizes)) for each in sides)
     return sides if both_named and (lending or all(each.sizes for each in sides)) else []
 
 
-def _lent(sides: list[Heard]) -> list[Heard]:
+def _in_sixteenths(sides: list[Heard]) -> list[Heard]:
+    """Whole numbers that are no size of pipe are dash sizes beside an end that counts in them: `8 ORB F x 8 NPT M`."""
+    kinds = [{size_kind(each) for group in side.groups for each in group.families} for side in sides]
+    if {"dash"} not in kinds:
+        return sides
+    return [side._replace(sizes=tuple(_dash_of_whole(size, side) for size in side.sizes)) if kind == {"pipe"} else side
+            for side, kind in zip(sides, kinds, strict=True)]
+
+
+def _dash_of_whole(size: Size, side: Heard) -> Size:
+    if size.kind != "whole" or any(fits(size, each) for group in side.groups for each in group.families):
+        return size
+    return Size("dash", f"-{size.number}", number=size.number)
+
+
+def _lent(sides: list[Heard], forms: bool = True) -> list[Heard]:
     """Sides that leave something out take it from a side that says it: the family ("1/2 x 3/8 NPT bushing"), the gender
-    where they name only a size, and the size where both families count alike ("JIC -8 male x ORB male")."""
+    and the form where they name only a size (of a reducer not the form: one of its ends turns, not both), and the size
+    where both families count alike ("JIC -8 male x ORB male")."""
     lent = []
     for number, side in enumerate(sides):
         others = sides[number + 1:] + sides[:number][::-1]
@@ -112,8 +149,8 @@ def _lent(sides: list[Heard]) -> list[Heard]:
             if lender is not None:
                 only_size = not (side.forms or side.sexes)
                 side = side._replace(
-                    strong=lender.strong, weak=lender.weak, forms=lender.forms if only_size else side.forms,
-                    sexes=lender.sexes if only_size else side.sexes, given=lender.given if only_size else side.given)
+                    strong=lender.strong, weak=lender.weak, forms=lender.forms if only_size and forms else side.forms,
+                    sexes=lender.sexes if only_size else side.sexes, given=lender.given if only_size and forms else side.given)
         if not side.sizes:
             lender = next((each for each in others if each.sizes and _count_alike(side, each)), None)
             if lender is not None:
@@ -146,11 +183,13 @@ def _each_end(sides: list[Heard], shape: Shaped, typed: str) -> list[Heard]:
 
 
 def _all_from_one(side: Heard, shape: Shaped, count: int, typed: str) -> list[Heard]:
-    if shape.part in ("tee-run", "tee-branch"):
+    turning = any("swivel" in forms for _, forms in side.forms)
+    if shape.part in ("tee-run", "tee-branch") or (shape.part == "tee" and turning):
         if not (side.forms or side.sexes):
             raise Ambiguous(typed, f"“{typed}” does not name the odd end", f"What is on the {shape.part[4:]}? Name it with an x between")
         plain = side._replace(forms=(), sexes=(), given="")
-        return [plain, plain, side]
+        said = ("one end of a swivel tee turns; for more of them name each, with an x between",) if shape.part == "tee" else ()
+        return [plain, plain, side._replace(notes=said)]
     if shape.same_ends or len(set(shape.sexes)) > 1:
         return [side] * count
     if not shape.words:
@@ -191,7 +230,8 @@ def _with_sexes(sides: list[Heard], shape: Shaped) -> list[Heard]:
 
 
 def _large(of: Heard) -> float:
-    return max((size.inch_64 or size.mm or size.number * 4 for size in of.sizes), default=0.0)
+    inches = any(size_kind(each) == "pipe" for group in of.groups for each in group.families)
+    return max((size.inch_64 or size.mm or size.number * (64 if inches and size.kind == "whole" else 4) for size in of.sizes), default=0.0)
 
 
 _BRITISH = frozenset({"bspp", "bsp60", "bspt"})
@@ -203,6 +243,8 @@ def _in_context(sides: list[Heard], shape: Shaped) -> list[Heard]:
     told = []
     for number, side in enumerate(sides):
         contexts = [word for word in shape.words if word in ("cap", "plug")]
+        if shape.reducing and len(sides) == 2 and not (side.sexes or side.forms):
+            contexts.append(f"{shape.reducing}-{_sex_by_size(side, sides[1 - number], number, shape.male)}")
         if alike and (shape.same_ends or shape.bent):
             contexts.append("union")
             if not (side.sexes or side.forms or side.part_sex):
@@ -213,6 +255,14 @@ def _in_context(sides: list[Heard], shape: Shaped) -> list[Heard]:
             contexts.append("bent-british" if british and others else "bent")
         told.append(side._replace(contexts=tuple(contexts)))
     return told
+
+
+def _sex_by_size(of: Heard, other: Heard, number: int, male: str) -> str:
+    """The gender of an end of a reducer that does not say it: not that of the other end, else by which of the two is larger."""
+    if other.sex:
+        return "female" if other.sex == "male" else "male"
+    larger = (_large(of), -number) > (_large(other), number - 1)
+    return "male" if larger == (male == "large") else "female"
 
 
 def _on_a_part(of: End) -> End:

@@ -11,17 +11,21 @@ from fittings.notation.errors import Ambiguous, NotUnderstood
 from fittings.notation.words import shapes
 
 TEES = ("tee", "tee-run", "tee-branch")
+ALIKE = frozenset(("union", "coupling", "nipple", "tee", "cross", "bulkhead", "male-male", "female-female"))
 
 
 class Shaped(NamedTuple):
     """A shape: the `part` shape of `data/parts/shapes.csv` ("" when none was named), the number of its `ends` (0: as many
-    as are named), their genders where the shape fixes them, and whether the first gender is that of the larger end."""
+    as are named), their genders where the shape fixes them, and whether the first gender is that of the larger end. A word
+    that leaves the genders to the family tells which end is then the `male` one, `large` or `small` (`reducing`: that word)."""
 
     part: str
     ends: int
     sexes: tuple[str, ...]
     large_first: bool
     words: tuple[str, ...]
+    reducing: str = ""
+    male: str = ""
 
     @property
     def bent(self) -> bool:
@@ -31,7 +35,7 @@ class Shaped(NamedTuple):
     @property
     def same_ends(self) -> bool:
         """Whether the words say that all its ends are alike: a union, a coupling, a plain tee."""
-        return bool({"union", "coupling", "nipple", "tee", "cross", "bulkhead"} & set(self.words))
+        return bool(ALIKE & set(self.words))
 
 
 def shaped(words: Iterable[str], typed: str) -> Shaped:
@@ -46,13 +50,22 @@ def shaped(words: Iterable[str], typed: str) -> Shaped:
     if not said:
         return Shaped("", 0, (), False, ())
     rows = {key: shapes()[key] for key in said}
-    counts = {key: row.ends for key, row in rows.items() if key not in ("90", "45", "elbow", "straight", "bulkhead", "reducer")}
+    counts = {key: row.ends for key, row in rows.items()
+              if key not in ("90", "45", "elbow", "straight", "bulkhead", "reducer", "expander")}
     if len(set(counts.values())) > 1 or {"90", "45"} <= set(said) or {"cap", "plug"} <= set(said):
         raise NotUnderstood(typed, f"a part cannot be {' and '.join(said)} at once", "name one shape")
     ends = next(iter(counts.values()), 2)
     sexes = next((row.sexes for row in rows.values() if row.sexes), ())
     large_first = any(row.order == "large first" for row in rows.values())
-    return Shaped(_part(said, typed), ends, sexes, large_first, said)
+    part = _part(said, typed)
+    reducing = next((key for key, row in rows.items() if row.order in _MALE), "")
+    if part != "straight" or sexes or ALIKE & set(said):
+        reducing = ""
+    return Shaped(part, ends, sexes, large_first, said, reducing, _MALE[rows[reducing].order] if reducing else "")
+
+
+_MALE = {"male large": "large", "male small": "small"}
+"""The orders of `data/words-shapes.csv` by which end is the male one."""
 
 
 def _part(said: tuple[str, ...], typed: str) -> str:

@@ -16,7 +16,7 @@ from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING
 from fittings.threads import limits, thread
-from fittings.tree import Tree, legs, legs_rating_psi
+from fittings.tree import Tree, legs, tree_rating
 
 Json = dict[str, Any]
 
@@ -70,7 +70,8 @@ def seal_json(of: Seal | None) -> Json | None:
 
 def torque_json(of: Torque) -> Json:
     return {"low_nm": of.low_nm, "high_nm": of.high_nm, "school": of.school, "port": of.port, "default": of.default,
-            "source": ";".join(of.sources), "confidence": of.confidence, "note": of.note}
+            "source": ";".join(of.sources), "confidence": of.confidence, "note": of.note, "says": of.says, "series": of.series,
+            "for": of.kind}
 
 
 def turn_json(of: Turn) -> Json:
@@ -83,7 +84,7 @@ def verdict_json(of: Verdict) -> Json:
         "a": end_json(of.a), "b": end_json(of.b), "engages": of.engages, "seals": of.seals, "verdict": of.verdict,
         "condition": of.condition, "seal": seal_json(of.seal), "rating": rating_json(of.rating),
         "torque": [torque_json(each) for each in of.torque], "turns": [turn_json(each) for each in of.turns],
-        "reasons": [reason_json(each) for each in of.reasons], "instead": of.instead,
+        "no_torque_for": of.no_torque_for or None, "reasons": [reason_json(each) for each in of.reasons], "instead": of.instead,
     }
 
 
@@ -102,7 +103,8 @@ def chain_json(of: Chain) -> Json:
         "parts": [part_json(used) for used in of.parts],
         "joints": [{**joint_json(each), "caution": elbow_on_taper() if winds_an_elbow(of, index) else None}
                    for index, each in enumerate(of.joints)],
-        "rating_psi": of.rating.psi if of.rating else None, "weakest": of.weakest, "gives_up": of.gives_up,
+        "rating_psi": of.rating.psi if of.rating else None, "rating": rating_json(of.rating), "weakest": of.weakest,
+        "gives_up": of.gives_up, "needs_a_turn": of.needs_a_turn,
     }
 
 
@@ -135,19 +137,15 @@ def parts_json(parts: Sequence[Part]) -> Json:
     ]}
 
 
-def tree_json(ends: Sequence[End], tree: Tree | None) -> Json:
+def tree_json(ends: Sequence[End], tree: Tree | None, refused: Refusal | None) -> Json:
     """Three or four ends joined: the tees and crosses, and the chains to and between them."""
-    if tree is None:
-        text = "no tree of made parts joins these ends under these limits"
-        return {"ends": [end_json(each) for each in ends], "bodies": [], "chains": [],
-                "refused": {"kind": "impossible", "facts": [{"n": 1, "code": "no-tree", "text": text, "sources": []}],
-                            "because": [[1]], "hints": []}}
+    rated = tree_rating(tree) if tree else None
     return {
         "ends": [end_json(each) for each in ends],
-        "bodies": parts_json(tree.bodies)["parts"],
+        "bodies": parts_json(tree.bodies)["parts"] if tree else [],
         "chains": [{"from": end_json(leg.chain.start), "to": end_json(leg.chain.finish), "from_body": leg.hangs_on,
-                    "to_body": leg.leads_to, **chain_json(leg.chain)} for leg in legs(tree)],
-        "rating_psi": legs_rating_psi(tree.chains), "refused": None,
+                    "to_body": leg.leads_to, **chain_json(leg.chain)} for leg in (legs(tree) if tree else ())],
+        "rating_psi": rated.psi if rated else None, "rating": rating_json(rated), "refused": refusal_json(refused),
     }
 
 

@@ -68,7 +68,7 @@ def bill_xlsx(items: Sequence[BillItem]) -> bytes:
 
 
 def counter_text(items: Sequence[BillItem]) -> str:
-    """What to say or send to the shop: one line an item, nothing that the shop does not sell.
+    """What to say or send to the shop: one line an item, nothing that the shop does not sell; rings with their rubber.
 
     >>> from fittings.job.result import BillItem
     >>> counter_text([BillItem(2, "straight, ORB -8 male stud × JIC -8 male", "", ("raise",), False, "adapter", (), "")])
@@ -76,4 +76,5 @@ def counter_text(items: Sequence[BillItem]) -> str:
     """
     return "\n".join(
         f"{item.qty:g} x {item.say}" + ("; the hose itself is brought along" if item.sort == "hose" and item.place else "")
+        + (f" ({item.spec})" if item.sort == "ring" and item.spec else "")
         for item in items if not item.from_stock)

@@ -14,6 +14,9 @@ SCREEN_LINES = 24
 SHOWN = 4
 """Kinds of ends that are told in full; `--json` has them all."""
 
+NONE_IS_MEANT = 0.3
+"""Share of “none of the standard ends” from which that is the answer; below it, though first, nothing is known yet."""
+
 _INSTRUMENTS = {"caliper": "by caliper", "ruler": "by ruler", "guess": "by guess"}
 
 
@@ -54,7 +57,7 @@ def readings_words(of: Readings) -> str:
     said += [f"{value:.2f} mm ({value / MM_PER_IN:.3f} in) {word}"
              for value, word in ((of.od_mm, "outside"), (of.id_mm, "inside")) if value is not None]
     said += [text for value, text in ((of.tpi, f"{of.tpi:g} TPI" if of.tpi else ""),
-                                      (of.pitch_mm, f"{of.pitch_mm:.4g} mm pitch" if of.pitch_mm else "")) if value]
+                                      (of.pitch_mm, _pitch_words(of) if of.pitch_mm else "")) if value]
     flags = (
         (of.taper, "taper", "straight"),
         (of.chamfer, "edge cut to a cone", "edge not cut"),
@@ -76,6 +79,12 @@ def readings_words(of: Readings) -> str:
     how = f"; {_INSTRUMENTS[of.instrument]}" if of.od_mm is not None or of.id_mm is not None else ""
     wide = f" ±{of.plus_minus_mm:g} mm" if of.plus_minus_mm else ""
     return (", ".join(said) or "no reading yet") + how + wide
+
+
+def _pitch_words(of: Readings) -> str:
+    assert of.pitch_mm is not None
+    counted = f", {of.counted} threads counted in {of.counted * of.pitch_mm:.4g} mm" if of.counted else ""
+    return f"{of.pitch_mm:.4g} mm pitch{counted}"
 
 
 def _kinds(of: Answer) -> list[list[Candidate]]:
@@ -122,7 +131,9 @@ def splits_lines(of: Ask) -> list[str]:
 
 def _last_lines(of: Answer, kinds: list[list[Candidate]]) -> list[str]:
     if not kinds or of.none_share > kinds[0][0].kind_share:
-        return [lines("end    none of the standard ends: take it along, with what it screws into", "", "       ")]
+        none = not kinds or of.none_share >= NONE_IS_MEANT
+        what = "none of the standard ends: take it along, with what it screws into" if none else "too little is known yet"
+        return [lines(f"end    {what}", "", "       ")]
     best = kinds[0][0].end
     alike = [
         each.end.say

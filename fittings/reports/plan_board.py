@@ -1,10 +1,13 @@
 """A plan for a window: bill of materials, the way of each line and the steps as tables, everything else in words."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from fittings.chain import Used
 from fittings.job.bill import MEASURED, hose_words
 from fittings.job.result import BillItem, PlannedLine, ShelfUse, Step
+from fittings.job.shop_words import outlets_said
+from fittings.job.tee_outlets import tee_outlets
 from fittings.reports.board import Column, board
 from fittings.reports.plan_text import PlanWords, headed
 from fittings.reports.window import lines, painted, table_width
@@ -26,7 +29,8 @@ class PlanBoards(PlanWords):
             pieces.append(f"{hose_words(of.hose, self.units)}\n{format_pressure(hose.pressure_psi, self.units)}"
                           f"{self.cited.mark(hose.sources, hose.confidence)}")
         pieces += map(_part, of.to_parts)
-        pieces += [f"{part.say}\n[{part.had}]" for part in of.tees] or ([of.finish.say] if of.finish is not None else [])
+        tees = [f"{part.say}: {outlets_said(onward)}\n[{part.had}]" for part, onward in tee_outlets(of)]
+        pieces += tees or ([of.finish.say] if of.finish is not None else [])
         joints = [*of.joints[: len(of.joints) - inner], *[None] * len(pieces)]
         rows = [(piece, *(("", "") if joint is None else self.joint_words(joint))) for piece, joint in zip(pieces, joints, strict=False)]
         yield ""
@@ -58,18 +62,17 @@ class PlanBoards(PlanWords):
             yield lines(f"hoses: {MEASURED}", "  ")
 
     def steps(self, of: Sequence[Step]) -> Iterator[str]:
-        """The steps, a table for each line of the job."""
+        """The steps, a table for those of one line after another."""
         yield headed("PUTTING IT TOGETHER, in this order")
         wide = table_width() >= WIDE
         columns = [Column("step", right=True), Column("do", 4 if wide else 3)]
         columns += [Column("look, ring, oil", 5), Column("torque and turn", 5), Column("spanners", 3)] if wide else [Column("how", 7)]
-        for name in dict.fromkeys(step.line for step in of):
+        for name, steps in groupby(of, key=lambda step: step.line):
             yield from ("", painted(lines(name, "  "), "bold"))
             rows = []
-            for step in of:
-                if step.line == name:
-                    told = ["\n".join(some) for some in (self.seal_notes(step), self.torque_notes(step), self.spanner_notes(step))]
-                    rows.append([f"[ ] {step.n}", step.do, *(told if wide else ["\n".join(filter(None, told))])])
+            for step in steps:
+                told = ["\n".join(some) for some in (self.seal_notes(step), self.torque_notes(step), self.spanner_notes(step))]
+                rows.append([f"[ ] {step.n}", step.do, *(told if wide else ["\n".join(filter(None, told))])])
             yield board(columns, rows)
 
 

@@ -79,7 +79,7 @@ def hose_json(of: HoseAssembly | None) -> Json | None:
         "end_parts": [part_json(used) for used in of.ends],
         "say": hose_words(of, "both"), "standard": of.hose.standard, "rating_psi": _rounded(of.hose.pressure_psi),
         "source": ";".join(of.hose.sources), "confidence": of.hose.confidence, "bend_in": _rounded(of.hose.bend_in),
-        "plus_in": _rounded(of.plus_in, 4), "minus_in": _rounded(of.minus_in, 4),
+        "plus_in": _rounded(of.plus_in, 6), "minus_in": _rounded(of.minus_in, 6),
         "positions": [
             {"angle_deg": each.angle_deg, "chord_in": _rounded(each.chord_mm / 25.4), "needed_in": _rounded(each.needed_mm / 25.4),
              "radius_in": _rounded(None if each.radius_mm is None else each.radius_mm / 25.4)}
@@ -95,7 +95,7 @@ def tee_json(of: Part) -> Json:
 def planned_joint_json(of: PlannedJoint) -> Json:
     """A joint with its torque bands and turns."""
     return {**joint_json(of.joint), "torque": [torque_json(each) for each in of.torque],
-            "turns": [turn_json(each) for each in of.turns]}
+            "turns": [turn_json(each) for each in of.turns], "no_torque_for": of.no_torque_for or None}
 
 
 def bill_json(of: BillItem) -> Json:

@@ -4,23 +4,24 @@ Documents are named by number, as in `[A 1 4]`, with their confidence before the
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from math import ceil, floor
 
 from fittings.cautions import short
 from fittings.chain import Used
 from fittings.circuit import Finding
 from fittings.figures import Figure
 from fittings.job.bill import MEASURED, hose_words
+from fittings.job.flange import bolted
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
-from fittings.job.shop_words import ring_words
+from fittings.job.shop_words import outlets_said, ring_words
+from fittings.job.tee_outlets import tee_outlets
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
 from fittings.ratings import Torque
 from fittings.reports.documents import Documents
+from fittings.reports.torque_words import ASK, tightening_lines
 from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
 from fittings.saying import both, counted
 from fittings.units import (
-    NM_PER_LBF_FT,
     Units,
     format_flow,
     format_force,
@@ -28,7 +29,6 @@ from fittings.units import (
     format_pressure,
     format_speed,
     format_temperature,
-    format_torque,
     format_volume,
     inch,
 )
@@ -47,24 +47,55 @@ def plan_text(of: Plan) -> str:
     return "\n".join(PlanWords(of).whole())
 
 
-def band_words(band: Torque, units: Units) -> str:
-    """A torque band, never wider than it was printed.
-
-    >>> band_words(Torque(56, 85, "light", "steel", True, (), "A", ""), "both")
-    '42-62 lbf·ft (56-85 N·m)'
-    """
-    low, high = band.low_nm / NM_PER_LBF_FT, band.high_nm / NM_PER_LBF_FT
-    if ceil(low) <= floor(high) and low >= 10:
-        inch = f"{ceil(low)}-{floor(high)} lbf·ft" if ceil(low) < floor(high) else f"{ceil(low)} lbf·ft"
-    else:
-        inch = f"{low:.1f}-{high:.1f} lbf·ft" if band.low_nm < band.high_nm else f"{low:.1f} lbf·ft"
-    metric = f"{band.low_nm:g}-{band.high_nm:g} N·m" if band.low_nm < band.high_nm else f"{band.low_nm:g} N·m"
-    return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
+def ring_lacks(step: Step) -> bool:
+    """Whether the joint of a step takes a ring that our tables do not hold."""
+    seal = step.joint.joint.seal if step.joint is not None else None
+    return seal is not None and seal.ring_unknown
 
 
 def headed(text: str) -> str:
     """The head of a section."""
     return painted(lines(text), "bold")
+
+
+def unproved_words(of: Plan) -> str:
+    """Which lines of a plan no table rates at every end, '' when there is none."""
+    unproved = [line.name for line in of.every_line if line.refused is None and line.rating_psi is None and line.joints]
+    return f"NOT PROVED TO HOLD, since no table rates every end: {', '.join(unproved)}" if unproved else ""
+
+
+def cylinder_said(of: PlannedCylinder, units: Units) -> list[str]:
+    """Bore and rod of a cylinder, what it pushes and pulls, how fast it goes, what it takes: what is known of it."""
+    answer = of.answer
+    rod = f"rod {format_length(of.rod_in * 25.4, units)}" if of.rod_in else "a ram"
+    said = [f"bore {format_length(of.bore_in * 25.4, units)}, {rod}"]
+    if answer.push_lbf is not None:
+        pulls = "" if answer.pull_lbf is None else f", pulls {format_force(answer.pull_lbf, units)}"
+        said.append(f"pushes {format_force(answer.push_lbf, units)}{pulls} at the relief")
+    for way, speed, seconds in (("out", answer.extend_in_s, answer.extend_s), ("back", answer.retract_in_s, answer.retract_s)):
+        if speed is not None:
+            said.append(f"{_per_second(speed, units)} {way}" + ("" if seconds is None else f", {seconds:.1f} s"))
+    if answer.retract_in_s is None:
+        said.append("goes back by its load")
+    if answer.volume_extend_gal is not None:
+        said.append(f"takes {format_volume(answer.volume_extend_gal, units)} to go out")
+    if answer.psi_to_push is not None:
+        pull = "" if answer.psi_to_pull is None else f", {format_pressure(answer.psi_to_pull, units)} to pull"
+        said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push{pull}")
+    return said
+
+
+def _per_second(speed_in_s: float, units: Units) -> str:
+    inch, metric = f"{speed_in_s:.1f} in/s", f"{speed_in_s * 25.4:.0f} mm/s"
+    return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
+
+
+def other_bands(of: PlannedJoint) -> Sequence[Torque]:
+    """The bands of other schools for a joint: all where none is in use, and of a flange, of which one is for the bolt of its pad."""
+    bands = of.torque
+    others = bands if of.no_torque_for else [
+        band for band in bands[1:] if (band.low_nm, band.high_nm) != (bands[0].low_nm, bands[0].high_nm)]
+    return others if bolted(of.joint) else others[:3]
 
 
 def spanner_words(of: Figure) -> str:
@@ -114,10 +145,12 @@ class PlanWords:
         refused = [line.name for line in of.every_line if line.refused]
         done = sum(line.can_be_done for line in of.lines)
         yield lines(f"{done} of {len(of.lines)} lines planned." + (f" CANNOT BE DONE: {', '.join(refused)}." if refused else ""), "  ")
-        unproved = [line.name for line in of.every_line if line.refused is None and line.rating_psi is None and line.joints]
+        unproved = unproved_words(of)
         if unproved:
-            yield painted(lines(f"NOT PROVED TO HOLD, since no table rates every end: {', '.join(unproved)}.", "  "), "yellow")
-        forbidden = sum(finding.level == "refuse" for finding in of.all_findings)
+            yield painted(lines(f"{unproved}.", "  "), "yellow")
+        # what stands at a line that cannot be done is part of its refusal
+        undone = {finding for line in of.every_line if line.refused for finding in line.findings}
+        forbidden = sum(finding.level == "refuse" for finding in of.all_findings if finding not in undone)
         if forbidden:
             yield painted(lines(f"NOT SAFE AS IT STANDS: {counted(forbidden, 'finding')} marked X below.", "  "), "red")
         for taken in _taken(of):
@@ -188,8 +221,8 @@ class PlanWords:
             yield lines(f"|  {'; '.join(self.joint_words(joint))}", f"{indent}    ", f"{indent}    |  ")
             if piece:
                 yield lines(piece, f"{indent}  ", f"{indent}    ")
-        for part in of.tees:
-            yield lines(f"* [{part.had}] {part.say}", f"{indent}  ", f"{indent}    ")
+        for part, onward in tee_outlets(of):
+            yield lines(f"* [{part.had}] {part.say}: {outlets_said(onward)}", f"{indent}  ", f"{indent}    ")
         if not of.tees and of.finish is not None:
             yield lines(of.finish.say, f"{indent}  ")
 
@@ -205,28 +238,9 @@ class PlanWords:
     # --- cylinders, bill, steps, cautions ---------------------------------------------------------------------------------
 
     def _cylinder(self, of: PlannedCylinder) -> Iterator[str]:
-        answer, units = of.answer, self.units
-        said = [f"bore {format_length(of.bore_in * 25.4, units)}, rod {format_length(of.rod_in * 25.4, units)}"]
-        if answer.push_lbf is not None:
-            pulls = "" if answer.pull_lbf is None else f", pulls {format_force(answer.pull_lbf, units)}"
-            said.append(f"pushes {format_force(answer.push_lbf, units)}{pulls} at the relief")
-        for way, speed, seconds in (("out", answer.extend_in_s, answer.extend_s), ("back", answer.retract_in_s, answer.retract_s)):
-            if speed is not None:
-                said.append(f"{self._per_second(speed)} {way}" + ("" if seconds is None else f", {seconds:.1f} s"))
-        if answer.retract_in_s is None:
-            said.append("goes back by its load")
-        if answer.volume_extend_gal is not None:
-            said.append(f"takes {format_volume(answer.volume_extend_gal, units)} to go out")
-        if answer.psi_to_push is not None:
-            pull = "" if answer.psi_to_pull is None else f", {format_pressure(answer.psi_to_pull, units)} to pull"
-            said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push{pull}")
         yield headed(f"CYLINDER {of.name}")
-        yield lines("; ".join(said), "  ")
+        yield lines("; ".join(cylinder_said(of, self.units)), "  ")
         yield from self._findings(of.findings)
-
-    def _per_second(self, speed_in_s: float) -> str:
-        inch, metric = f"{speed_in_s:.1f} in/s", f"{speed_in_s * 25.4:.0f} mm/s"
-        return inch if self.units == "inch" else metric if self.units == "metric" else f"{inch} ({metric})"
 
     def shelf(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
         """What to take from which place of the shelf, what that costs in joints, and the rows that were not read."""
@@ -234,7 +248,7 @@ class PlanWords:
         for each in bill:
             if each.from_stock:
                 yield lines(f"{each.qty:>5g}  {each.say}", "", " " * 9)
-                yield lines(f"from {each.place}, for {', '.join(each.for_)}", " " * 9)
+                yield lines(f"from {each.place}" + (f", for {', '.join(each.for_)}" if each.for_ else ""), " " * 9)
         yield from self._shelf_notes(of, bill)
 
     def _shelf_notes(self, of: ShelfUse, bill: Sequence[BillItem]) -> Iterator[str]:
@@ -256,8 +270,8 @@ class PlanWords:
         for each in of:
             spec = f" ({each.spec})" if each.spec else ""
             yield lines(f"{each.qty:>5g}  {each.say}{spec}", "", " " * 9)
-            note = each.note.replace(f"; {MEASURED}", "")
-            yield lines(f"for {', '.join(each.for_)}" + (f"; {note}" if note else ""), " " * 9)
+            notes = [f"for {', '.join(each.for_)}" if each.for_ else "", each.note.replace(f"; {MEASURED}", "")]
+            yield lines("; ".join(filter(None, notes)), " " * 9)
         if any(each.sort == "hose" for each in of):
             yield lines(f"hoses: {MEASURED}", " " * 7)
 
@@ -278,6 +292,8 @@ class PlanWords:
             yield f"look first: {condition_do_for(step.joint.joint.condition)}"
         if step.ring:
             yield f"ring: {step.ring}"
+        elif ring_lacks(step):
+            yield f"ring: not in our tables: {ASK}"
         if step.sealant is not None:
             yield f"sealant: {'yes' if step.sealant else 'no'}" + (f"; {step.sealant_why}" if step.sealant_why else "")
         if step.lube:
@@ -285,23 +301,11 @@ class PlanWords:
 
     def torque_notes(self, step: Step) -> Iterator[str]:
         """The torque band in use and how far to turn, each with school, source and confidence; other schools beside it."""
-        if step.joint is None:
+        if step.joint is None or step.joint.coupled:
             return
-        units, bands, turns = self.units, step.joint.torque, step.joint.turns
-        if bands:
-            first = bands[0]
-            yield f"torque: {band_words(first, units)}, {first.school}, {first.port}{self.cited.mark(first.sources, first.confidence)}"
-            others = [band for band in bands[1:] if (band.low_nm, band.high_nm) != (first.low_nm, first.high_nm)]
-            if others:
-                yield "  other schools: " + "; ".join(
-                    f"{band_words(band, units)} {band.school}, {band.port}{self.cited.mark(band.sources, band.confidence)}"
-                    for band in others[:3])
-        for turn in turns:
-            cap = f", at most {format_torque(turn.ceiling_nm, units)}" if turn.ceiling_nm else ""
-            yield (f"turn: {turn.low:g} to {turn.high:g} {turn.unit} from {turn.start}{cap}"
-                   f"{self.cited.mark(turn.sources, turn.confidence)}")
-        if not bands and not turns:
-            yield "torque: not in our tables; by the maker's figure"
+        most = 99 if bolted(step.joint.joint) else 4
+        for head, said in tightening_lines(step.joint, step.joint.joint.seal, self.units, self.cited.mark, most):
+            yield f"{'  ' if head == 'or' else ''}{head}: {said}" if head else said
 
     def spanner_notes(self, step: Step) -> Iterator[str]:
         """The spanner, and where the second one goes."""

@@ -13,17 +13,19 @@ from fittings.circuit import Finding
 from fittings.circuit.route import Swing
 from fittings.drawing.callouts import Row
 from fittings.drawing.chain import Sketch, joint_rows, laid_to_fit, part_rows, run_svg
-from fittings.drawing.diagram import diagram_svg, line_rows
+from fittings.drawing.diagram import diagram_svg, line_rows, note_rows
 from fittings.drawing.lettering import clean
 from fittings.drawing.swing import swing_rows, swing_svg
 from fittings.job.bill import MEASURED
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
+from fittings.job.shop_words import outlets_said
+from fittings.job.tee_outlets import tee_outlets
 from fittings.planner import Refusal
 from fittings.reports.documents import Documents
-from fittings.reports.plan_text import STAGE_HEADS
+from fittings.reports.plan_text import STAGE_HEADS, cylinder_said, unproved_words
 from fittings.reports.sheet_lines import Drawn, drawn_lines
 from fittings.reports.sheet_steps import Steps
-from fittings.units import format_flow, format_length, format_pressure, format_speed, format_temperature
+from fittings.units import format_flow, format_pressure, format_speed, format_temperature
 
 IN = 25.4
 
@@ -83,15 +85,14 @@ class _Sheet:
         diagram = diagram_svg(plan, listed=False, root=False)
         found = {
             "title": plan.title, "head": short(), "alarms": list(self._alarms()), "cautions": list(self._cautions()),
-            "summary": list(self._summary()), "diagram": _safe(diagram),
-            "diagram_is": _diagram_class(_width_mm(diagram)), "diagram_rows": list(line_rows(plan)),
+            "circuit": list(self._circuit()), "summary": list(self._summary()), "diagram": _safe(diagram),
+            "diagram_is": _diagram_class(_width_mm(diagram)), "diagram_rows": [*line_rows(plan), *note_rows(plan)],
             "bill": list(self._bill(False)), "shelf": list(self._bill(True)), "tools": list(steps.tools()),
             "measured": MEASURED if any(item.sort == "hose" for item in plan.bill) else "",
             "shared": [self._finding(each, marks) for each, marks in shared.values()],
             "lines": [self._line(each, set(shared)) for each in self.drawn],
             "steps": list(steps.groups()), "schools": list(steps.other_schools()),
             "after": [each.text + self.cited.mark(each.sources) for each in plan.cautions if each.stage == "after"],
-            "circuit": list(self._circuit()),
         }
         found["documents"] = self.cited.listed()
         return found
@@ -103,6 +104,8 @@ class _Sheet:
         for finding in self.plan.all_findings:
             if finding.level == "refuse":
                 yield f"NOT SAFE AS IT STANDS: {finding.text}"
+        if unproved := unproved_words(self.plan):
+            yield unproved
 
     def _cautions(self) -> Iterator[dict[str, Any]]:
         for stage in STAGES[:2]:
@@ -176,13 +179,20 @@ class _Sheet:
         return f"{rated} Oil runs at {format_speed(of.velocity_fps, self.units)}{drops}."
 
     def _parts(self, drawn: Drawn, sketch: Sketch) -> Iterator[Row]:
-        hose = drawn.line.hose
+        hose, outlets = drawn.line.hose, tee_outlets(drawn.line)
         for row in part_rows(sketch, laid_to_fit(sketch)):
             if row.mark == "H" and hose is not None:
                 rated = f"{format_pressure(hose.hose.pressure_psi, self.units)}{self.cited.mark(hose.hose.sources, hose.hose.confidence)}"
                 yield row._replace(lines=(f"{rated}; drawn cut short",))
+            elif row.mark.startswith("T") and not drawn.leg:
+                yield row._replace(lines=(*row.lines, outlets_said(self._led(next(outlets)[1]))))
             elif not (drawn.leg and row.mark.startswith("T")):
                 yield row
+
+    def _led(self, outlets: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+        """The outlets of a tee with the marks of the legs that they lead to."""
+        marks = {each.line.to_ref: each.mark for each in self.drawn if each.leg}
+        return [(place, marks.get(leads, leads)) for place, leads in outlets]
 
     def _swing(self, of: PlannedLine) -> tuple[str, tuple[Row, ...]] | None:
         """The drawing of a hose across a pivot, where the job has one and the hose could be laid."""
@@ -208,8 +218,8 @@ class _Sheet:
             yield {"head": "", "said": "", "findings": self._findings(found)}
         alike: dict[tuple[str, tuple[str, ...]], list[PlannedCylinder]] = {}
         for each in self.plan.cylinders:
-            said = (f"Bore {format_length(each.bore_in * IN, self.units)}, rod {format_length(each.rod_in * IN, self.units)}, "
-                    f"areas {each.phi:.3f} to 1.")
+            said = "; ".join([*cylinder_said(each, self.units), f"areas {each.phi:.3f} to 1"])
+            said = f"{said[:1].upper()}{said[1:]}."
             alike.setdefault((said, tuple(finding.text for finding in each.findings)), []).append(each)
         for (said, _), some in alike.items():
             yield {"head": ", ".join(each.name for each in some), "said": said, "findings": self._findings(some[0].findings)}

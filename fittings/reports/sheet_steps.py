@@ -1,19 +1,25 @@
 """The steps of the sheet: what to do, and at every joint its place in the drawings, ring, sealant, oil, torque, spanner."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from fittings.drawing.chain import joint_mark
 from fittings.job.bill import hose_words
-from fittings.job.result import Plan, Step
+from fittings.job.result import Plan, PlannedJoint, Step
 from fittings.mating import condition_do_for
-from fittings.ratings import Torque, Turn
-from fittings.reports.plan_text import band_words, spanner_words
+from fittings.ratings import Torque
+from fittings.reports.plan_text import other_bands, ring_lacks, spanner_words
 from fittings.reports.sheet_lines import Drawn
-from fittings.units import format_torque
-
-Mark = Callable[[Sequence[str], str], str]
-"""Gives the numbers of documents, with the letter of a confidence, as they stand in brackets."""
+from fittings.reports.torque_words import (
+    ASK,
+    Mark,
+    band_words,
+    lacking,
+    own_turns,
+    school_words,
+    torque_notes,
+    turn_words,
+)
 
 _IN_MM = 25.4
 
@@ -47,7 +53,8 @@ class Steps:
         if spanners:
             words = ", ".join(sorted(spanners, key=lambda word: spanners[word]))
             yield f"Spanners to turn with: {words}. A second one at each joint to hold with, by the hexagon of the part behind."
-        bands = [each.joint.torque[0] for each in self.plan.steps if each.joint is not None and each.joint.torque]
+        bands = [each.joint.torque[0] for each in self.plan.steps
+                 if each.joint is not None and each.joint.torque and not each.joint.no_torque_for]
         if bands:
             reach = bands[0]._replace(low_nm=min(band.low_nm for band in bands), high_nm=max(band.high_nm for band in bands))
             yield f"Torque wrench for {band_words(reach, self.units)}."
@@ -56,17 +63,16 @@ class Steps:
         """What other makers print for the same joints, each pair of ends once."""
         seen = set()
         for step in self.plan.steps:
-            bands = step.joint.torque if step.joint is not None else ()
-            others = [band for band in bands[1:] if (band.low_nm, band.high_nm) != (bands[0].low_nm, bands[0].high_nm)]
+            others = other_bands(step.joint) if step.joint is not None else []
             if step.joint is None or not others:
                 continue
-            says = f"{step.joint.joint.a.say} × {step.joint.joint.b.say}: " + "; ".join(self._band(band) for band in others[:3])
+            says = f"{step.joint.joint.a.say} × {step.joint.joint.b.say}: " + "; ".join(self._band(band) for band in others)
             if frozenset((step.joint.joint.a, step.joint.joint.b)) not in seen:
                 seen.add(frozenset((step.joint.joint.a, step.joint.joint.b)))
                 yield says
 
     def _band(self, band: Torque) -> str:
-        return f"{band_words(band, self.units)} {band.school}, {band.port}{self._mark(band.sources, band.confidence)}"
+        return f"{band_words(band, self.units)} {school_words(band)}{self._mark(band.sources, band.confidence)}"
 
     def _notes(self, step: Step) -> Iterator[str]:
         place = self._place(step)
@@ -80,6 +86,8 @@ class Steps:
             yield f"Look first: {condition_do_for(step.joint.joint.condition)}"
         if step.ring:
             yield f"Ring: {step.ring}"
+        elif ring_lacks(step):
+            yield f"Ring: not in our tables: {ASK}"
         oil = f"Oil: {step.lube}" if step.lube else ""
         if step.sealant is not None:
             sealant, why = f"Sealant: {'YES' if step.sealant else 'NO'}", self._once(step.sealant_why)
@@ -87,8 +95,8 @@ class Steps:
             oil = oil if why else ""
         if oil:
             yield oil
-        if step.joint is not None:
-            yield from self._torque(step.joint.torque, step.joint.turns)
+        if step.joint is not None and not step.joint.coupled:
+            yield from self._torque(step.joint)
         if step.hold:
             yield f"Second spanner: {step.hold}"
 
@@ -99,18 +107,16 @@ class Steps:
         self._told.add(why)
         return why
 
-    def _torque(self, bands: Sequence[Torque], turns: Sequence[Turn]) -> Iterator[str]:
-        units = self.units
-        if bands:
-            first = bands[0]
-            yield (f"Torque: {band_words(first, units)}, school: {first.school}, into {first.port}"
-                   f"{self._mark(first.sources, first.confidence)}")
-        for turn in turns:
-            cap = f", at most {format_torque(turn.ceiling_nm, units)}" if turn.ceiling_nm else ""
-            yield (f"Turn: {turn.low:g} to {turn.high:g} {turn.unit} from {turn.start}{cap}"
-                   f"{self._mark(turn.sources, turn.confidence)}")
-        if not bands and not turns:
-            yield "Torque: not in our tables; by the maker's figure"
+    def _torque(self, of: PlannedJoint) -> Iterator[str]:
+        lacks = lacking(of, of.joint.seal)
+        if lacks:
+            yield f"Torque: {lacks}"
+        elif of.torque:
+            first = of.torque[0]
+            yield f"Torque: {band_words(first, self.units)}, school: {school_words(first)}{self._mark(first.sources, first.confidence)}"
+        for turn in own_turns(of):
+            yield f"Turn: {turn_words(turn, self.units)}{self._mark(turn.sources, turn.confidence)}"
+        yield from (note[:1].upper() + note[1:] for note in torque_notes(of))
 
     def _place(self, step: Step) -> str:
         """Which letter of which drawing a joint is; two alike are taken in the order of the line."""

@@ -100,6 +100,7 @@ def cylinder_text(cyl: Cylinder, of: CylinderAnswer, found: Iterable[Finding] = 
         ("rod side, port blocked", _said(of.rod_side_psi, format_pressure, units)),
         ("to push the load", _said(of.psi_to_push, format_pressure, units)),
         ("to pull the load", _said(of.psi_to_pull, format_pressure, units)),
+        ("its rod buckles at", _said(of.buckling_lbf, format_force, units)),
         ("oil to extend", _said(of.volume_extend_gal, format_volume, units)),
         ("oil to retract", _said(of.volume_retract_gal, format_volume, units)),
     )

@@ -9,25 +9,26 @@ from fittings.ends import End
 from fittings.mating import Seal, Verdict, condition_do_for, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
-from fittings.ratings import Rating, Torque, Turn, rated_by_hose
+from fittings.ratings import Rating, rated_by_hose
 from fittings.reports.documents import sourced
+from fittings.reports.torque_words import ASK, tightening_lines
 from fittings.reports.window import Paint, lines, painted
 from fittings.saying import counted
 
 if TYPE_CHECKING:
-    from fittings.tree import Tree
+    from fittings.tree import Leg, Tree
 
 _HEADLINES = {
     "joint": "JOINT: goes together, seals and holds.",
     "conditional": "CONDITIONAL: a joint only if {condition}.",
     "unsafe": "UNSAFE: it goes together and will not hold.",
     "no": "NO: these do not go together.",
-    "unknown": "UNKNOWN: our tables do not cover it; measure, or ask the maker.",
 }
+_UNPROVED = "JOINT: goes together and seals; what it holds is not in our tables."
 
 
 _VERDICT_PAINTS: dict[str, Paint] = {
-    "joint": "green", "conditional": "yellow", "unsafe": "red", "no": "red", "unknown": "yellow",
+    "joint": "green", "conditional": "yellow", "unsafe": "red", "no": "red",
 }
 
 
@@ -39,7 +40,9 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
     """The verdict on two ends with every reason."""
     out = taken_text(taken)
     out.append(lines(f"{of.a.say}  with  {of.b.say}"))
-    out.append(painted(lines(_HEADLINES[of.verdict].format(condition=of.condition)), _VERDICT_PAINTS[of.verdict]))
+    unproved = of.verdict == "joint" and of.unproved
+    headline = _UNPROVED if unproved else _HEADLINES[of.verdict].format(condition=of.condition)
+    out.append(painted(lines(headline), "yellow" if unproved else _VERDICT_PAINTS[of.verdict]))
     out.append(f"  threads engage  {of.engages}")
     out.append(f"  seals           {of.seals}")
     if of.rating and not of.rating.psi:
@@ -50,7 +53,7 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
         if do:
             out.append(lines(f"look first      {do}", "  ", " " * 18))
         out.append(lines(f"rating          {rating_words(of.rating)}", "  ", " " * 18))
-        out += torque_lines(of.torque, of.turns)
+        out += _tightening_lines(of)
     out.append("why")
     out += [lines(f"- {each.text}" + (f" [{', '.join(each.sources)}]" if each.sources else ""), "  ", "    ")
             for each in of.reasons]
@@ -65,7 +68,10 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
 def _seal_lines(seal: Seal) -> list[str]:
     out = [lines(f"seal            {seal.says}", "  ", " " * 18)]
     if seal.ring:
-        out.append(lines(f"ring            {seal.ring.say} {sourced(seal.ring.sources, seal.ring.confidence)}", "  ", " " * 18))
+        when = f", {seal.ring.note}" if seal.ring.note else ""
+        out.append(lines(f"ring            {seal.ring.say}{when} {sourced(seal.ring.sources, seal.ring.confidence)}", "  ", " " * 18))
+    if seal.ring_unknown:
+        out.append(lines(f"ring            not in our tables: {ASK}", "  ", " " * 18))
     out.append(lines(f"sealant         {'yes' if seal.sealant else 'no: ' + seal.why_no_sealant}", "  ", " " * 18))
     return out
 
@@ -76,27 +82,15 @@ def rating_words(of: Rating | None) -> str:
     return f"{of.psi} psi ({of.bar:g} bar), {of.context} {sourced(of.sources, of.confidence)}"
 
 
-def torque_lines(bands: Sequence[Torque], turns: Sequence[Turn]) -> list[str]:
-    """Torque bands, each with its school and source; flats and turns after them."""
-    out = []
-    for number, band in enumerate(bands):
-        head = "torque" if number == 0 else "  or"
-        spread = f"{band.low_nm:g}-{band.high_nm:g}" if band.low_nm != band.high_nm else f"{band.low_nm:g}"
-        pounds = "-".join(dict.fromkeys(f"{each * 0.737562:.0f}" for each in (band.low_nm, band.high_nm))) + " lbf·ft"
-        text = f"{head:<16}{spread} N·m ({pounds}) {band.school}, {band.port} {sourced(band.sources, band.confidence)}"
-        out.append(lines(text, "  ", " " * 18))
-    for turn in turns:
-        cap = f", at most {turn.ceiling_nm:g} N·m" if turn.ceiling_nm else ""
-        school = f" ({turn.school})" if turn.school else ""
-        text = f"{'turn':<16}{turn.low:g}-{turn.high:g} {turn.unit} past {turn.start}{cap}{school} {sourced(turn.sources, turn.confidence)}"
-        out.append(lines(text, "  ", " " * 18))
-    return out
+def _tightening_lines(of: Verdict) -> list[str]:
+    return [lines(f"{head if head != 'or' else '  or':<16}{said}", "  ", " " * 18)
+            for head, said in tightening_lines(of, of.seal, "both", lambda some, grade: f" {sourced(some, grade)}")]
 
 
 def answer_text(of: Answer, taken: Iterable[str] = (), limits_: Limits = Limits()) -> str:
     """The chains between two ends, or why there is none."""
     out = taken_text(taken)
-    out.append(lines(f"{of.start.say}  to  {of.finish.say}" + (f", {limits_.psi} psi" if limits_.psi else "")))
+    out.append(lines(f"{of.start.say}  to  {of.finish.say}" + (f", {limits_.pressure}" if limits_.psi else "")))
     if of.refused is not None:
         return "\n".join([*out, refusal_text(of.refused)])
     for number, chain in enumerate(of.chains, 1):
@@ -105,14 +99,22 @@ def answer_text(of: Answer, taken: Iterable[str] = (), limits_: Limits = Limits(
     return "\n".join(out)
 
 
+def _rated(of: Rating | None) -> str:
+    if of is None:
+        return "not every end is rated in our tables"
+    return f"rated {of.psi} psi ({of.bar:g} bar) {sourced(of.sources, of.confidence)}"
+
+
 def chain_lines(chain: Chain, number: int) -> list[str]:
     """One chain, end to end, each joint with what seals it."""
     count = len(chain.parts)
     parts = "no part: they join directly" if not count else counted(count, "part")
-    rated = f"rated {chain.rating.psi} psi ({chain.rating.bar:g} bar)" if chain.rating else "not every end is rated in our tables"
-    out = [painted(lines(f"{number}. {parts}; {rated}", "", "   "), "bold")]
+    out = [painted(lines(f"{number}. {parts}; {_rated(chain.rating)}", "", "   "), "bold")]
     if chain.gives_up:
         out.append(lines(chain.gives_up, "   "))
+    if chain.needs_a_turn:
+        out.append(lines("only if one side can be turned as a whole, for nothing in it swivels; for two that stand still ask with "
+                         "--fixed", "   "))
     out.append(lines(chain.start.say, "     "))
     for index, joint in enumerate(chain.joints):
         ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
@@ -132,30 +134,39 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
     return out
 
 
-def tree_text(ends: Sequence[End], tree: "Tree | None", limits_: Limits, taken: Iterable[str] = ()) -> str:
+def tree_text(ends: Sequence[End], tree: "Tree | None", refused: Refusal | None, limits_: Limits, taken: Iterable[str] = ()) -> str:
     """Three or four ends joined by tees and crosses, chain by chain."""
-    from fittings.tree import legs, legs_rating_psi  # here, since two ends are joined without it
+    from fittings.tree import legs, tree_rating  # here, since two ends are joined without it
 
     out = taken_text(taken)
-    out.append(lines("  and  ".join(each.say for each in ends) + (f", {limits_.psi} psi" if limits_.psi else "")))
-    if tree is None:
-        return "\n".join([*out, lines("NO TREE: no tee or cross with chains of made parts joins these ends under these limits; "
-                                      "fittings join tells what stands between two of them.")])
-    psi = legs_rating_psi(tree.chains)
-    out.append(f"rated {psi} psi" if psi else "not every end is rated in our tables")
+    out.append(lines("  and  ".join(each.say for each in ends) + (f", {limits_.pressure}" if limits_.psi else "")))
+    if refused is not None:
+        return "\n".join([*out, refusal_text(refused, "TREE")])
+    assert tree is not None
+    out.append(lines(_rated(tree_rating(tree))))
     names = [f"tee {number}" if len(body.ends) == 3 else f"cross {number}" for number, body in enumerate(tree.bodies, 1)]
     for name, body in zip(names, tree.bodies, strict=True):
         out.append(lines(f"{name}: [{body.had}] {body.say}", "   * ", "     "))
-    for leg in legs(tree):
-        out += ["", f"from {names[leg.hangs_on]}", *chain_lines(leg.chain, 0)[1:]]
+    told = legs(tree)
+    rest = [_outlets(body, number, told) for number, body in enumerate(tree.bodies)]
+    for leg in told:
+        out += ["", f"from {names[leg.hangs_on]}{rest[leg.hangs_on].pop(0)}", *chain_lines(leg.chain, 0)[1:]]
         if leg.leads_to is not None:
-            out.append(f"     of {names[leg.leads_to]}")
+            out.append(f"     of {names[leg.leads_to]}{rest[leg.leads_to].pop(0)}")
     return "\n".join([*out, "", lines(short())])
 
 
-def refusal_text(of: Refusal) -> str:
+def _outlets(body: Part, number: int, told: Sequence["Leg"]) -> list[str]:
+    """Whether each leg of a tee is on its run or its branch: the one that leads to it first, then those from it, in order."""
+    from fittings.outlets import outlet_words
+
+    ends = [leg.chain.finish for leg in told if leg.leads_to == number] + [leg.chain.start for leg in told if leg.hangs_on == number]
+    return [f", its {word}" if word else "" for word in outlet_words(body, ends)]
+
+
+def refusal_text(of: Refusal, what: str = "CHAIN") -> str:
     """The facts in order, each once; which of them stand against each other; and what was tried that helps."""
-    out = [painted(lines(f"NO CHAIN: {of.kind}."), "red")]
+    out = [painted(lines(f"NO {what}: {of.kind}."), "red")]
     out += [lines(f"{fact.n}. {fact.text}" + (f" [{', '.join(fact.sources)}]" if fact.sources else ""), "  ", "     ")
             for fact in of.facts]
     for some in of.because:

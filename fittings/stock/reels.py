@@ -27,6 +27,25 @@ PLAIN = frozenset((
 """Words beside type, size and length that change nothing."""
 
 
+_HOSE = re.compile(r"\bhose\b", re.IGNORECASE)
+_HOSE_END = re.compile(r"\b(?:ends?|tails?|barbs?|crimp\w*|swivels?|males?|females?|fittings?|assembl\w+|with)\b|[x×]\s+(?=[a-z])",
+                       re.IGNORECASE)
+
+
+def names_hose(text: str) -> bool:
+    """Whether a text speaks of hose, with ends on it or without."""
+    return bool(_HOSE.search(text))
+
+
+def names_an_end(text: str) -> bool:
+    """Whether a text that speaks of hose speaks of an end on it.
+
+    >>> names_an_end("2SN hose -8 with JIC swivels"), names_an_end("2SN hose -8 x 10 ft")
+    (True, False)
+    """
+    return bool(_HOSE_END.search(text))
+
+
 class NotAHose(ValueError):
     """A text that names hose and cannot be read as a hose; the text says why."""
 

@@ -3,12 +3,17 @@
 import csv
 import datetime
 import os
+import re
 import warnings
 import zipfile
 from codecs import BOM_UTF16_BE, BOM_UTF16_LE, getincrementaldecoder
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from importlib import import_module
-from typing import TextIO
+from itertools import chain, islice
+from typing import Any, TextIO
+
+from fittings.saying import both
+from fittings.stock.words import columns_named, names_columns
 
 LONGEST_LINE = 20_000
 MOST_ROWS = 1_048_576
@@ -20,6 +25,9 @@ LARGEST_WORKBOOK = 20_000_000
 
 MOST_SWOLLEN = 60
 """Bytes out of one packed: a sheet of 50,000 like rows stays below 20, and a small file can be made to swell to any size."""
+
+LOOKED_DOWN = 20
+"""Rows among which the names of the columns are looked for: a title may stand above them."""
 
 MADE_A_DATE = "\0date"
 """Stands for a cell in which the spreadsheet made a date of a size such as 1/2."""
@@ -36,15 +44,22 @@ class BadShelf(ValueError):
         self.file, self.text, self.ask = file, text, ask
 
 
-def sheet_rows(path: str) -> Iterator[Cells]:
-    """The rows of a CSV or XLSX file that are not empty. Raises BadShelf, and OSError when it cannot be opened."""
+def sheet_rows(path: str, notes: list[str] | None = None) -> Iterator[Cells]:
+    """The rows of a CSV or XLSX file that are not empty; of a workbook those of the first sheet that names the columns of a shelf.
+    Which sheet that was is added to `notes` where it was not the only one.
+
+    Raises BadShelf, and OSError when the file cannot be opened.
+    """
     if os.path.exists(path) and not os.path.isfile(path):
         # read more than once, which a pipe cannot be, and to its end, which a device has not
         what = "this is a folder" if os.path.isdir(path) else "this is no file but a pipe or a device"
         raise BadShelf(path, what, "name a CSV or XLSX file")
     with open(path, "rb") as file:
         head = file.read(4)
-    rows = _workbook(path) if head == b"PK\x03\x04" else _text(path)
+    return _workbook(path, [] if notes is None else notes) if head == b"PK\x03\x04" else _filled(_text(path), path)
+
+
+def _filled(rows: Iterable[Cells], path: str) -> Iterator[Cells]:
     for count, (number, cells) in enumerate(rows):
         if count >= MOST_ROWS:
             raise BadShelf(path, f"more than {MOST_ROWS} rows", "keep only the rows of the shelf")
@@ -54,17 +69,17 @@ def sheet_rows(path: str) -> Iterator[Cells]:
 
 def _text(path: str) -> Iterator[Cells]:
     with open(path, encoding=_encoding(path), errors="replace", newline="") as file:
-        first, before = _first_line(file, path)
-        told = first.strip().lower()
-        if told.startswith("sep=") and len(told) == 5:
-            delimiter, before = told[4], before + 1
-            first, more = _first_line(file, path)
-            before += more
+        lines = iter(lambda: _line(file, path), "")
+        head = list(islice(lines, LOOKED_DOWN))
+        first = next((place for place, line in enumerate(head) if line.strip()), None)
+        told = "" if first is None else head[first].strip().lower()
+        if first is not None and told.startswith("sep=") and len(told) == 5:
+            delimiter, head[first] = told[4], "\n"
         else:
-            delimiter = max((",", ";", "\t"), key=first.count)
-        reader = csv.reader(_rest(first, file, path), delimiter=delimiter)
+            delimiter = _delimiter(head)
+        reader = csv.reader(chain(head, lines), delimiter=delimiter)
         while True:
-            number = before + reader.line_num + 1
+            number = reader.line_num + 1
             try:
                 cells = next(reader)
             except StopIteration:
@@ -74,20 +89,15 @@ def _text(path: str) -> Iterator[Cells]:
             yield number, tuple(each.strip() for each in cells[:MOST_COLUMNS])
 
 
-def _first_line(file: TextIO, path: str) -> tuple[str, int]:
-    """The first line that is not empty, and how many lines were."""
-    empty = 0
-    while line := _line(file, path):
-        if line.strip():
-            return line, empty
-        empty += 1
-    return "", empty
+def _delimiter(head: Sequence[str]) -> str:
+    """The sign that parts the row of names; where there is none, the one that stands most often in the first line."""
+    first = next((line for line in head if line.strip()), "")
 
+    def names(sign: str) -> int:
+        rows = (line.split(sign) for line in head if sign in line)
+        return max((len(columns_named([cell.strip(' "') for cell in cells[:MOST_COLUMNS]])) for cells in rows), default=0)
 
-def _rest(first: str, file: TextIO, path: str) -> Iterator[str]:
-    yield first
-    while line := _line(file, path):
-        yield line
+    return max((",", ";", "\t", "|"), key=lambda sign: (names(sign), first.count(sign)))
 
 
 def _line(file: TextIO, path: str) -> str:
@@ -113,7 +123,7 @@ def _encoding(path: str) -> str:
     return "utf-8-sig"
 
 
-def _workbook(path: str) -> Iterator[Cells]:
+def _workbook(path: str, notes: list[str]) -> Iterator[Cells]:
     try:
         openpyxl = import_module("openpyxl")
     except ImportError:
@@ -128,10 +138,7 @@ def _workbook(path: str) -> Iterator[Cells]:
             warnings.simplefilter("ignore")  # of styles and links that a shelf has no use for
             book = openpyxl.load_workbook(path, read_only=True, data_only=True)
         try:
-            sheet = book.worksheets[0]
-            sheet.reset_dimensions()
-            for number, row in enumerate(sheet.iter_rows(max_col=MOST_COLUMNS, values_only=True), 1):
-                yield number, tuple(_cell(each) for each in row)
+            yield from _sheet_of_the_shelf(book.worksheets, path, notes)
         finally:
             book.close()
     except BadShelf:
@@ -141,11 +148,35 @@ def _workbook(path: str) -> Iterator[Cells]:
         raise BadShelf(path, f"not a workbook that can be read ({type(error).__name__})", "save the shelf as CSV") from None
 
 
+def _sheet_of_the_shelf(sheets: Sequence[Any], path: str, notes: list[str]) -> Iterator[Cells]:
+    """The rows of the first sheet that names the columns; where none does, of the first that is not empty."""
+    looked = [(sheet, *_looked_into(sheet, path)) for sheet in sheets]
+    named = [each for each in looked if any(names_columns(cells) for _, cells in each[1])]
+    sheet, head, rest = (named or [each for each in looked if each[1]] or looked)[0]
+    others = [f"“{each[0].title[:40]}”" for each in named[1:]]
+    if others:
+        notes.append(f"only the sheet “{sheet.title[:40]}” was read, not {both(others)}")
+    elif sheet is not sheets[0]:
+        notes.append(f"read from the sheet “{sheet.title[:40]}”")
+    return chain(head, rest)
+
+
+def _looked_into(sheet: Any, path: str) -> tuple[list[Cells], Iterator[Cells]]:
+    """The first rows of a sheet that are not empty, and the others."""
+    sheet.reset_dimensions()
+    every = enumerate(sheet.iter_rows(max_col=MOST_COLUMNS, values_only=True), 1)
+    rows = _filled(((number, tuple(map(_cell, row))) for number, row in every), path)
+    return list(islice(rows, LOOKED_DOWN)), rows
+
+
 def _cell(value: object) -> str:
     if value is None:
         return ""
     if isinstance(value, datetime.date | datetime.time):
         return MADE_A_DATE
-    if isinstance(value, float) and value.is_integer():
-        return str(int(value))
+    if isinstance(value, float):
+        if value.is_integer():
+            return str(int(value))
+        # a number with three decimals is given a fourth, since such a text could be one with thousands
+        return re.sub(r"(\.\d{3})$", r"\g<1>0", str(value))
     return str(value).strip()

@@ -1,28 +1,24 @@
 """The shelf as it was written down: each row a quantity, a part in words, a price, a place."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cached_property, lru_cache
-from typing import NamedTuple
+from itertools import chain, islice
+from typing import NamedTuple, TypeVar
 
 from fittings.notation import BadText, read_part
 from fittings.parts import Part, find, why_not_made
-from fittings.stock.reels import NotAHose, read_hose
+from fittings.saying import both
+from fittings.stock.amounts import KEPT, MOST_MONEY, Price, Unread, decimal_sign, length_said, read_count, read_price
+from fittings.stock.reels import NotAHose, names_an_end, names_hose, read_hose
 from fittings.stock.rings import names_a_ring, read_ring
-from fittings.stock.sheets import MADE_A_DATE, MOST_COLUMNS, BadShelf, sheet_rows
-from fittings.units import format_length
+from fittings.stock.sheets import LOOKED_DOWN, MADE_A_DATE, MOST_COLUMNS, BadShelf, Cells, sheet_rows
+from fittings.stock.words import columns_named, is_total, names_columns
+from fittings.units import format_length, length_in
 
 LONGEST_PART = 200
-MOST_OF_ONE = 100_000
-KEPT = 65_536
-"""Different texts of which it is kept what they were read as."""
-
-_COLUMNS = {
-    "qty": "qty quantity count pcs pieces amount on-hand how-many",
-    "part": "part parts item description what name fitting part-in-words",
-    "price": "price cost each unit-price price-each unit-cost",
-    "place": "place bin location where shelf box drawer tray",
-}
+SAMPLED = 50
+"""Rows that are looked into where two columns may be the same thing."""
 
 
 class ShelfHose(NamedTuple):
@@ -67,32 +63,38 @@ class Aside(NamedTuple):
     ask: str
 
 
+_What = TypeVar("_What", Part, str)
+
+
+def _by(what: Callable[[ShelfRow], _What | None], rows: Iterable[ShelfRow]) -> dict[_What, list[ShelfRow]]:
+    found: dict[_What, list[ShelfRow]] = {}
+    for row in rows:
+        key = what(row)
+        if key and row.qty:
+            found.setdefault(key, []).append(row)
+    return found
+
+
 class _Read(NamedTuple):
     file: str
     rows: tuple[ShelfRow, ...]
     aside: tuple[Aside, ...]
+    notes: tuple[str, ...] = ()
 
 
 class Shelf(_Read):
-    """A shelf: the rows of `file` that were read and those kept aside. What is asked of all rows is found out once."""
+    """A shelf: the rows of `file` that were read and those kept aside; `notes` is what was assumed of the file as a whole. What is
+    asked of all rows is found out once."""
 
     @cached_property
     def places(self) -> dict[Part, list[ShelfRow]]:
         """The rows of each part that still have one, in the order of the file."""
-        found: dict[Part, list[ShelfRow]] = {}
-        for row in self.rows:
-            if row.part is not None and row.qty:
-                found.setdefault(row.part, []).append(row)
-        return found
+        return _by(lambda row: row.part, self.rows)
 
     @cached_property
     def rings(self) -> dict[str, list[ShelfRow]]:
         """The rows of each ring, by its key, that still have one, in the order of the file."""
-        found: dict[str, list[ShelfRow]] = {}
-        for row in self.rows:
-            if row.ring and row.qty:
-                found.setdefault(row.ring, []).append(row)
-        return found
+        return _by(lambda row: row.ring, self.rows)
 
     @cached_property
     def hoses(self) -> frozenset[tuple[str, str]]:
@@ -116,71 +118,165 @@ class Shelf(_Read):
 
 
 def read_shelf(path: str) -> Shelf:
-    """The shelf in a CSV (comma, semicolon or tab; UTF-8, UTF-16 or cp1252) or XLSX file with a row of column names.
+    """The shelf in a CSV (comma, semicolon, tab or upright stroke; UTF-8, UTF-16 or cp1252) or XLSX file with a row of column names.
 
-    Columns `qty` and `part` are needed, `price` and `place` may be there, in any order, with any others. Raises BadShelf
-    when the file is no such table and OSError when it cannot be opened; a row that cannot be read is kept aside.
+    Columns `qty` and `part` are needed, `price`, `place` and `unit` may be there, in any order, with any others, under these names
+    or others that shops use (`data/stock/words.csv`). Raises BadShelf when the file is no such table and OSError when it cannot be
+    opened; a row that cannot be read is kept aside.
 
     >>> read_shelf("docs/examples/shelf.csv").rows[4].say
     'cap, JIC -6 female swivel'
     """
-    rows: list[ShelfRow] = []
-    aside: list[Aside] = []
-    columns: dict[str, int] | None = None
-    for number, cells in sheet_rows(path):
-        if columns is None:
-            columns = _columns(cells, path)
-            places = [columns.get(name, len(cells) + MOST_COLUMNS) for name in ("qty", "part", "price", "place")]
-            continue
-        have = len(cells)
-        qty, part, price, place = [cells[each] if each < have else "" for each in places]
-        if not part and not qty:
-            continue
-        read = read_row(number, qty, part, price, place)
-        if isinstance(read, Aside):
-            aside.append(read)
-        else:
-            rows.append(read)
-    if columns is None:
-        raise BadShelf(path, "the file is empty", "begin with a row of names: qty,part,price,place")
-    return Shelf(path, tuple(rows), tuple(aside))
+    notes: list[str] = []
+    names, cells = _names(sheet_rows(path, notes), path, notes)
+    sample = list(islice(cells, SAMPLED))
+    columns = _columns(names, [each for _, each in sample], path, notes)
+    places = [columns.get(name, MOST_COLUMNS) for name in ("qty", "part", "price", "place", "unit")]
+    told = _Told()
+    for number, row in chain(sample, cells):
+        have = len(row)
+        qty, part, price, place, unit = [row[each] if each < have else "" for each in places]
+        if part or qty:
+            # a price in a column called unit is no unit
+            told.add(_Typed(number, f"{qty} {unit}" if unit and not re.search(r"\d", unit) else qty, part, price, place), row)
+    told.end()
+    notes += [f"row {number}: taken for a total, passed over" for number in told.totals]
+    return Shelf(path, tuple(told.rows), tuple(told.aside), tuple(notes))
 
 
-def _columns(cells: Sequence[str], path: str) -> dict[str, int]:
+def _names(rows: Iterator[Cells], path: str, notes: list[str]) -> tuple[Sequence[str], Iterator[Cells]]:
+    """The row of names and the rows below it; what stands above is a title."""
+    looked = list(islice(rows, LOOKED_DOWN))
+    if not looked:
+        raise BadShelf(path, "the file is empty", _BEGIN)
+    for place, (number, cells) in enumerate(looked):
+        if names_columns(cells):
+            if place:
+                notes.append(f"the names of the columns are read from row {number}, what stands above it is not")
+            return cells, chain(looked[place + 1:], rows)
+    number, cells = max(looked, key=lambda each: len(columns_named(each[1])))
+    missing = [f"no column {name}" for name in ("qty", "part") if name not in columns_named(cells)]
+    read = ", ".join(f"“{cell[:20]}”" for cell in cells[:6])
+    raise BadShelf(path, f"row {number} names {' and '.join(missing)}: read {read}", _BEGIN)
+
+
+_BEGIN = "begin with a row of names: qty,part,price,place"
+
+
+def _columns(names: Sequence[str], sample: Sequence[Sequence[str]], path: str, notes: list[str]) -> dict[str, int]:
+    """Which column is what. Where two have a name for the same thing, what stands in them decides; a price or a place is left out
+    where that does not tell."""
     found: dict[str, int] = {}
-    for index, cell in enumerate(cells):
-        word = re.sub(r"[^a-z]+", "-", cell.lower().split("(")[0]).strip("-")
-        for name, words in _COLUMNS.items():
-            if word in words.split():
-                if name in found:
-                    raise BadShelf(path, f"two columns can be the {name}: “{cells[found[name]][:40]}” and “{cell[:40]}”",
-                                   f"name only one of them {name}")
-                found[name] = index
-    missing = [name for name in ("qty", "part") if name not in found]
-    if missing:
-        read = ", ".join(f"“{cell[:20]}”" for cell in cells[:6])
-        raise BadShelf(path, f"the first row names no column {' and no column '.join(missing)}: read {read}",
-                       "begin with a row of names: qty,part,price,place")
+    for name, some in columns_named(names).items():
+        titles = [f"“{names[each][:40]}”" for each in some]
+        index = _the_one(some, sample, _TESTS.get(name, ())) if len(some) > 1 else some[0]
+        if index is not None:
+            found[name] = index
+            if len(some) > 1:
+                notes.append(f"the {name} is read from “{names[index][:40]}”, of {both(titles)}")
+        elif name in ("qty", "part"):
+            raise BadShelf(path, f"two columns can be the {name}: {' and '.join(titles[:2])}", f"name only one of them {name}")
+        else:
+            notes.append(f"two columns can be the {name}: {both(titles)}; none is read: name only one of them {name}")
     return found
 
 
-def read_row(number: int, qty: str, part: str, price: str = "", place: str = "") -> ShelfRow | Aside:
-    """One row of a shelf, or the reason why it is kept aside. Prices are in the money of the file."""
+def _the_one(columns: Sequence[int], sample: Sequence[Sequence[str]], tests: Iterable[Callable[[str], bool]]) -> int | None:
+    """The only one of some columns in which any cell passes the first test that any cell passes."""
+    for test in tests:
+        passed = [each for each in columns if any(each < len(row) and test(row[each]) for row in sample)]
+        if passed:
+            return passed[0] if len(passed) == 1 else None
+    return None
+
+
+def _is_count(cell: str) -> bool:
+    return isinstance(read_count(cell), int)
+
+
+def _is_part(cell: str) -> bool:
+    return isinstance(_said(cell), _Said)
+
+
+def _has_words(cell: str) -> bool:
+    return any(len(word) > 2 and word.isalpha() for word in cell.split())
+
+
+_TESTS: dict[str, tuple[Callable[[str], bool], ...]] = {"qty": (_is_count,), "part": (_is_part, _has_words)}
+
+
+class _Typed(NamedTuple):
+    """A row as it stands in the file."""
+
+    number: int
+    qty: str
+    part: str
+    price: str
+    place: str
+
+
+class _Told:
+    """What becomes of the rows. Amounts that can be read in two ways wait until all others have told which sign parts decimals."""
+
+    def __init__(self) -> None:
+        self.rows: list[ShelfRow] = []
+        self.aside: list[Aside] = []
+        self.totals: list[int] = []
+        self._waiting: list[tuple[_Typed, Sequence[str]]] = []
+        self._signs: set[str] = set()
+        self._last: _Typed | None = None
+
+    def add(self, typed: _Typed, cells: Sequence[str]) -> None:
+        """One row, and all its cells."""
+        self._last = typed
+        signs = {decimal_sign(typed.qty), decimal_sign(typed.price)}
+        self._signs |= signs
+        if "?" in signs:
+            self._waiting.append((typed, cells))
+        else:
+            self._keep(typed, cells, "")
+
+    def end(self) -> None:
+        """All rows have been added."""
+        signs = self._signs & {".", ","}
+        decimals = signs.pop() if len(signs) == 1 else ""
+        for typed, cells in self._waiting:
+            self._keep(typed, cells, decimals)
+        for some in (self.rows, self.aside):
+            some.sort(key=lambda each: each.number)
+        last = self._last
+        if self.rows and last and not last.part and re.search(r"\d", last.qty) and last.number not in self.totals:
+            self.aside.pop()  # an amount under all others
+            self.totals.append(last.number)
+
+    def _keep(self, typed: _Typed, cells: Sequence[str], decimals: str) -> None:
+        read = read_row(*typed, decimals)
+        if isinstance(read, ShelfRow):
+            self.rows.append(read)
+        elif any(map(is_total, [typed.part] if typed.part else cells)):
+            self.totals.append(typed.number)
+        else:
+            self.aside.append(read)
+
+
+def read_row(number: int, qty: str, part: str, price: str = "", place: str = "", decimals: str = "") -> ShelfRow | Aside:
+    """One row of a shelf, or the reason why it is kept aside. Prices are in the money of the file; `decimals` is the sign that parts
+    the decimals there, where that is known."""
     if MADE_A_DATE in (qty, part):
-        return _aside(number, part, _Aside("the spreadsheet made a date of it", "give the cell the format “text” and type it again"))
+        return _aside(number, part, Unread("the spreadsheet made a date of it", "give the cell the format “text” and type it again"))
     said = _said(part)
-    if isinstance(said, _Aside) and said.first:
+    if isinstance(said, Unread) and said.first:
         return _aside(number, part, said)
-    count = _count(qty)
-    if count is None:
-        why = f"“{qty[:20]}” is not a quantity" if qty else "no quantity is given"
-        return _aside(number, part, _Aside(why, "a whole number, such as 3"))
-    if isinstance(said, _Aside):
+    count = read_count(qty, decimals)
+    longer = _of_length(said, qty) if isinstance(count, Unread) and isinstance(said, _Said) else None
+    if longer:
+        said, count = longer, 1
+    if isinstance(count, Unread):
+        return _aside(number, part, count)
+    if isinstance(said, Unread):
         return _aside(number, part, said)
-    cost = None if price in ("", MADE_A_DATE) else _price(price)
-    taken = said.taken
-    if price and cost is None:
-        taken = "; ".join(each for each in (taken, f"price “{price[:20]}” not read") if each)
+    cost, remark = _cost(price, decimals, said, longer is not None)
+    taken = "; ".join(filter(None, (said.taken, remark)))
     return ShelfRow(number, count, said.text, said.part, said.hose, cost, place[:LONGEST_PART], taken, said.ring)
 
 
@@ -194,78 +290,76 @@ class _Said(NamedTuple):
     ring: str = ""
 
 
-class _Aside(NamedTuple):
-    """Why a text was not read, and what would be right; `first`: to be told before anything else."""
-
-    why: str
-    ask: str
-    first: bool = False
-
-
-def _aside(number: int, part: str, said: _Aside) -> Aside:
+def _aside(number: int, part: str, said: Unread) -> Aside:
     return Aside(number, part.replace(MADE_A_DATE, "(a date)")[:LONGEST_PART], said.why, said.ask)
 
 
 @lru_cache(KEPT)
-def _said(part: str) -> _Said | _Aside:
+def _said(part: str) -> _Said | Unread:
     """What the words of a row mean: the same words stand in many rows of a long list."""
     if not part:
-        return _Aside("no part is named", "name the part in words, such as “ORB -6 male x JIC -6 male”", True)
+        return Unread("no part is named", "name the part in words, such as “ORB -6 male x JIC -6 male”", True)
     if len(part) > LONGEST_PART:
-        return _Aside("too long for a part", f"write it in fewer than {LONGEST_PART} signs", True)
+        return Unread("too long for a part", f"write it in fewer than {LONGEST_PART} signs", True)
     if names_a_ring(part):
         ring = read_ring(part)
         if ring is None:
-            return _Aside("our tables know no ring of that size",
+            return Unread("our tables know no ring of that size",
                           "write it like “O-ring AS568-908”, “O-ring 15.3x2.2” or “bonded seal G1/4”")
         return _Said(part, None, None, "look at its material and its age", ring)
-    if _is_hose(part):
+    if names_hose(part) and not names_an_end(part):
         try:
-            return _Said(part, None, ShelfHose(*read_hose(part)), "")
+            hose = ShelfHose(*read_hose(part))
         except NotAHose as error:
-            return _Aside(str(error), "write type, size and length, such as “2SN hose -8, 10 ft”")
+            return Unread(str(error), "write type, size and length, such as “2SN hose -8, 10 ft”")
+        return _Said(part, None, hose, "" if hose.length_in is not None else
+                     "no length is written, so no plan cuts from it: write it in the part, such as “2SN hose -8, 10 ft”")
     try:
         read = read_part(part)
     except BadText as error:
-        if _HOSE.search(part):
-            return _Aside("hose with an end on it: no plan counts on that, for an end belongs to the hose and the length it was made for",
+        if names_hose(part):
+            return Unread("hose with an end on it: no plan counts on that, for an end belongs to the hose and the length it was made for",
                           "hold it against the bill by hand: length, both ends, type, age")
-        return _Aside(error.text, error.ask or "")
+        return Unread(error.text, error.ask or "")
     made = find(read.ends, read.shape or None)
     if not made:
         ends = " × ".join(each.say for each in read.ends)
         known = why_not_made(read.ends, read.shape or None)
-        return _Aside(f"read as {f'{read.shape} ' if read.shape else ''}{ends}: "
+        return Unread(f"read as {f'{read.shape} ' if read.shape else ''}{ends}: "
                       + (known or "our tables hold no such part, so no plan can use it"), "look at the words again")
     # Nobody writes "straight"; a part without a word for its shape is the straight one.
     best = min(made, key=lambda each: (each.shape not in ("straight", "bushing"), made.index(each)))
     if not read.shape and best.shape not in ("straight", "bushing") and len(made) > 1:
-        return _Aside("it is made in more than one shape: " + ", ".join(each.say.split(",")[0] for each in made),
+        return Unread("it is made in more than one shape: " + ", ".join(each.say.split(",")[0] for each in made),
                       "add the shape, such as 90, 45, tee")
     return _Said(part, best, None, read.taken)
 
 
-@lru_cache(KEPT)
-def _count(text: str) -> int | None:
-    match = re.fullmatch(r"(\d{1,6})(?:[.,]0+)?\s*(?:x|pcs?|pieces?|off|ea|each)?\.?", text.strip(), re.IGNORECASE | re.ASCII)
-    return int(match[1]) if match and int(match[1]) <= MOST_OF_ONE else None
+def _of_length(said: _Said, qty: str) -> _Said | None:
+    """Hose without a length whose quantity is one: `10 m` of it is one piece."""
+    if said.hose is None or said.hose.length_in is not None or not qty:
+        return None
+    longer = _said(f"{said.text}, {length_said(qty)}")
+    if isinstance(longer, _Said) and longer.hose and longer.hose[:2] == said.hose[:2] and longer.hose.length_in is not None:
+        return longer._replace(taken=f"“{qty[:20]}” taken for the length of one piece")
+    return None
 
 
-@lru_cache(KEPT)
-def _price(text: str) -> float | None:
-    """An amount of money, with a decimal point or comma, without its currency."""
-    plain = re.sub(r"^[^\d.,-]*|[^\d.,]*$", "", text.replace("\xa0", "").replace(" ", ""))
-    if re.fullmatch(r"\d{1,3}(?:,\d{3})+(?:\.\d+)?", plain, re.ASCII):
-        plain = plain.replace(",", "")
-    elif re.fullmatch(r"\d{1,3}(?:\.\d{3})*,\d{1,2}|\d+,\d{1,2}", plain, re.ASCII):
-        plain = plain.replace(".", "").replace(",", ".")
-    return float(plain) if re.fullmatch(r"\d{1,7}(?:\.\d{1,4})?|\.\d{1,4}", plain, re.ASCII) else None
-
-
-_HOSE = re.compile(r"\bhose\b", re.IGNORECASE)
-_HOSE_END = re.compile(r"\b(?:ends?|tails?|barbs?|crimp\w*|swivels?|males?|females?|fittings?|assembl\w+|with)\b|[x×]\s+(?=[a-z])",
-                       re.IGNORECASE)
-
-
-def _is_hose(text: str) -> bool:
-    return bool(_HOSE.search(text)) and not _HOSE_END.search(text)
+def _cost(price: str, decimals: str, said: _Said, in_lengths: bool) -> tuple[float | None, str]:
+    """What one costs, and what is to be said of it; a price by length is made that of the piece. A bare price of hose that is counted
+    `in_lengths` may be of the piece or of so much of it."""
+    if not price:
+        return None, ""
+    read = read_price(price, decimals)
+    if isinstance(read, Price) and not read.unit and not in_lengths:
+        return read.value, ""
+    shown = f"price “{price.replace(MADE_A_DATE, '(a date)')[:20]}”"
+    if isinstance(read, str):
+        return None, f"{shown} {read}"
+    if not read.unit:
+        return None, f"{shown} may be by length: not read"
+    inches = said.hose.length_in if said.hose else None
+    if inches is None:
+        return None, f"{shown} is by length: not read"
+    cost = round(read.value * inches / length_in(f"1 {read.unit}"), 2)
+    return (cost, f"{shown} makes {cost:.2f} for the piece") if cost < MOST_MONEY else (None, f"{shown} not read")

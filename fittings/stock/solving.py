@@ -6,7 +6,6 @@ that HiGHS solves, one aim after the other.
 
 import os
 import sys
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from importlib import import_module
@@ -26,7 +25,6 @@ from fittings.stock.weighing import (
     hundredths,
     lots,
     scarce,
-    score,
     score_of_use,
     thinned,
 )
@@ -60,23 +58,6 @@ def best_set(offers: Offers, on_hand: OnHand, prices: Prices) -> tuple[int, ...]
         if not overdrawn:
             return tuple(chosen[number] for number in range(len(offers)))
         watched |= overdrawn
-
-
-def greedy_set(offers: Offers, on_hand: OnHand, prices: Prices) -> tuple[int, ...]:
-    """The same question answered one need after the other, each for itself: what the exact answer must never be worse than."""
-    left = Counter(on_hand)
-    chosen = []
-    for some in offers:
-        index = min(range(len(some)), key=lambda each: score([some[each]], left, prices))
-        left.subtract(used.part for used in some[index].parts if left[used.part] > 0)
-        chosen.append(index)
-    return tuple(chosen)
-
-
-def solved(offers: Offers, on_hand: OnHand, prices: Prices) -> tuple[int, ...]:
-    """`best_set` by integer programming alone, all offers in one programme. Raises SolverMissing."""
-    chosen = _solved(lots(offers), on_hand, prices)
-    return tuple(chosen[number] for number in range(len(offers)))
 
 
 def _tried(group: Sequence[Lot], on_hand: OnHand, prices: Prices) -> dict[int, int]:

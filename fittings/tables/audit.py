@@ -3,9 +3,10 @@
 `python -m fittings.tables` prints what is wrong and exits 1 when anything is.
 """
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from fittings.tables import Row, geometry, names, preferred, table
 from fittings.tables.pins import pins
@@ -218,7 +219,8 @@ def j514_factors() -> Iterator[str]:
 
 
 def torques() -> Iterator[str]:
-    """Bands run upwards, one default in steel for each end that has any, one school once for each port metal."""
+    """Bands run upwards, one default in steel for each end that has any, one school once for each port metal; an A only where
+    bands that the note names overlap; every school of a band has its words, and the turns beside it are of such a school."""
     schools: Counter[tuple[str, ...]] = Counter()
     defaults: Counter[tuple[str, ...]] = Counter()
     steel: set[tuple[str, ...]] = set()
@@ -226,7 +228,10 @@ def torques() -> Iterator[str]:
         end = row["family"], row["size"], row["form"]
         if float(row["low_nm"]) > float(row["high_nm"]):
             yield f"torque row {number}: {row['low_nm']} to {row['high_nm']} N·m runs downwards"
-        schools[(*end, row["school"], row["port"])] += 1
+        schools[(*end, *filter(None, (row["screw"], row["school"])), row["port"])] += 1
+        bands = named_bands(row["note"])
+        if row["confidence"] == "A" and len(bands) > 1 and not overlap(bands):
+            yield f"torque row {number}: an A, and the makers that its note names differ"
         if row["port"] == "steel":
             steel.add(end)
             defaults[end] += row["default"] == "yes"
@@ -234,10 +239,35 @@ def torques() -> Iterator[str]:
             yield f"torque row {number}: the default must be a steel port"
     yield from (f"torque: {' '.join(key)} stands {count} times" for key, count in schools.items() if count > 1)
     yield from (f"torque: {' '.join(end)} has {defaults[end]} defaults" for end in sorted(steel) if defaults[end] != 1)
+    said = [(row["family"], row["school"]) for row in table("torque-schools")]
+    used = {(row["family"], row["school"]) for row in table("torque")}
+    yield from (f"torque-schools: {' '.join(key)} stands twice" for key, count in Counter(said).items() if count > 1)
+    yield from (f"torque-schools: {' '.join(key)} has no words, or no band" for key in sorted(used ^ set(said)))
+    for number, row in enumerate(table("flats"), 2):
+        bands = named_bands(row["note"])
+        if row["confidence"] == "A" and len(bands) > 1 and not overlap(bands):
+            yield f"flats row {number}: an A, and the makers that its note names differ"
+        if row["school"] and (row["family"], row["school"]) not in used:
+            yield f"flats row {number}: there is no torque of the school {row['school']}"
     for name, low, high in (("flats", "low_flats", "high_flats"), ("turns", "low_turns", "high_turns")):
         for number, row in enumerate(table(name), 2):
             if float(row[low]) > float(row[high]):
                 yield f"{name} row {number}: {row[low]} to {row[high]} runs downwards"
+
+
+def named_bands(note: str) -> list[tuple[float, float]]:
+    """The bands of single makers that a note names, `maker 41-50; another 54`, from low to high.
+
+    >>> named_bands("header maker 46-50; compact-loader maker 54; locknuts of 37° fittings")
+    [(46.0, 50.0), (54.0, 54.0)]
+    """
+    found = [re.search(r"\s(\d+(?:\.\d+)?)(?:-(\d+(?:\.\d+)?))?(?:, from finger tight)?$", part) for part in note.split(";")]
+    return [(float(each[1]), float(each[2] or each[1])) for each in found if each]
+
+
+def overlap(bands: list[tuple[float, float]]) -> bool:
+    """Whether two of these bands have a figure in common."""
+    return any(max(one[0], other[0]) <= min(one[1], other[1]) for one, other in combinations(bands, 2))
 
 
 def ring_use() -> Iterator[str]:

@@ -17,10 +17,13 @@ from fittings.tables.cells import (
     Key,
     MaybeAbove,
     MaybeAtLeast,
+    MaybeEndWords,
     MaybeGrade,
     MaybeIds,
+    MaybeSize,
     Model,
     Note,
+    Number,
     Size,
     Sourced,
     Text,
@@ -45,6 +48,7 @@ class Family(Model):
     seal: Key
     nick: Text
     kin: Note
+    system: Literal["", "inch", "BSP", "metric", "JIS"]
 
 
 class FormRow(Model):
@@ -91,6 +95,7 @@ class Clash(Sourced):
 
 class Condition(Model):
     condition: Key
+    rated_as: MaybeEndWords
     says: Text
     do: Text
 
@@ -107,6 +112,7 @@ class SealKind(Model):
     ring: YesNo
     without_ring: Note
     on_cones: YesNo
+    drawn_tight: YesNo
     why_no_sealant: Note
 
 
@@ -115,6 +121,14 @@ class JobRule(Sourced):
     value: MaybeAbove
     unit: Note
     says: Note
+    note: Note
+
+
+class Rubber(Sourced):
+    rubber: Key
+    says: Text
+    cold_c: Number
+    hot_c: Number
     note: Note
 
 
@@ -155,6 +169,7 @@ class Rating(Sourced):
 
 class Derating(Sourced):
     code: Key
+    size: MaybeSize
     factor: MaybeAtLeast
     low: MaybeAtLeast
     high: MaybeAtLeast
@@ -163,22 +178,39 @@ class Derating(Sourced):
     text: Text
 
 
+Series = Literal["", "L", "S"]
+Metal = Literal["steel", "aluminium", "brass"]
+
+
 class Torque(Sourced):
     family: Key
     size: Size
     form: Form
+    series: Series
     school: Text
-    port: Literal["steel", "aluminium", "brass"]
+    port: Metal
+    screw: Note
     low_nm: Above
     high_nm: Above
     default: YesNo
     note: Note
 
 
+class TorqueSchool(Model):
+    family: Key
+    school: Text
+    kind: Note
+    plug: YesNo
+    says: Text
+
+
 class Flats(Sourced):
     family: Key
     size: Size
     form: Form
+    series: Series
+    school: Note
+    port: Metal
     low_flats: Above
     high_flats: Above
     from_: Annotated[Literal["wrench resistance", "finger tight"], Field(alias="from")]
@@ -190,6 +222,7 @@ class Turns(Sourced):
     size: Size
     form: Form
     school: Text
+    port: Metal
     low_turns: Above
     high_turns: Above
     from_: Annotated[Text, Field(alias="from")]
@@ -246,9 +279,11 @@ MODELS: dict[str, type[Model]] = {
     "ratings": Rating,
     "derating": Derating,
     "torque": Torque,
+    "torque-schools": TorqueSchool,
     "flats": Flats,
     "turns": Turns,
     "rings": RingRow,
+    "rubbers": Rubber,
     "ring-use": RingUse,
     "pins": Pin,
     "cautions": trade.Caution,
@@ -264,6 +299,7 @@ MODELS: dict[str, type[Model]] = {
     "parts/pairs": trade.PartPair,
     "parts/seen": trade.SeenPart,
     "parts/not-made": trade.NotMade,
+    "parts/lacks": trade.Lack,
     "parts/tees": trade.Tee,
     "parts/envelopes": trade.Envelope,
     "parts/blanks": trade.Blank,
@@ -298,6 +334,7 @@ MODELS: dict[str, type[Model]] = {
     "drawing/lengths": trade.DrawnLength,
     "drawing/profiles": trade.DrawnProfile,
     "drawing/measures": trade.DrawnMeasure,
+    "stock/words": trade.StockWord,
     "words": trade.Word,
     "words-groups": trade.WordGroup,
     "words-usual": trade.WordUsual,
@@ -325,8 +362,8 @@ def _say(kind: str, where: str, column: str, cell: object, wrong: str) -> str:
 def row_problems(model: type[Model], row: Row, where: str) -> list[str]:
     """What is wrong with one row, in words, each beginning with `where`.
 
-    >>> row_problems(Condition, {"condition": "ok", "says": "", "do": "x"}, "conditions row 2")
-    ["conditions row 2, says '': String should have at least 1 character"]
+    >>> row_problems(ReasonRow, {"code": "ok", "says": ""}, "reasons row 2")
+    ["reasons row 2, says '': String should have at least 1 character"]
     """
     try:
         model.model_validate(dict(row))

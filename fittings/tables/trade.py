@@ -200,6 +200,14 @@ class NotMade(PartRow):
     at_best: Literal["", "to order"]
 
 
+class Lack(Sourced):
+    condition: Key
+    end: EndWords
+    beside: MaybeEndWords
+    shapes: Note
+    note: Note
+
+
 class Tee(PartRow):
     end_c: EndWords
     end_d: MaybeEndWords
@@ -297,6 +305,7 @@ class Instrument(Sourced):
     inside_sd_mm: Above
     pitch_by: Literal["gauge", "count"]
     pitch_sd: Above
+    span_sd_mm: Above
     note: Note
 
 
@@ -349,7 +358,7 @@ class ReadingWord(Model):
 
 class TaperPlace(Sourced):
     side: Literal["external", "internal"]
-    pitches_in: AtLeast
+    pitches_in: Number
     share: Share
     note: Note
 
@@ -413,7 +422,7 @@ class WordShape(Model):
     part: Shape
     ends: Above
     sexes: Note
-    order: Literal["any", "large first"]
+    order: Literal["any", "large first", "male large", "male small"]
     source: Ids
 
 
@@ -427,6 +436,13 @@ class WordDn(Model):
 class WordRare(Model):
     family: Key
     sizes: Text
+    source: Ids
+
+
+class StockWord(Model):
+    word: Text
+    kind: Literal["column", "total", "piece", "length"]
+    value: Literal["", "qty", "part", "price", "place", "unit", "m", "ft", "in"]
     source: Ids
 
 

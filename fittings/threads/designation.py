@@ -67,6 +67,9 @@ _COARSE: dict[float, float] = {
 }
 """Coarse pitch in mm by diameter in mm, for a bare `M10`: ISO 261 (from memory)."""
 
+METRIC_MM = (1, 355)
+"""Smallest and largest diameter with tolerances in ISO 965-1."""
+
 _EXAMPLES = "write for example 9/16-18, 1/2-14 NPT, 1/2-14 NPSM, G1/2, R1/2 or M22x1.5"
 
 
@@ -97,7 +100,7 @@ def thread(key: str) -> Thread:
 def _inches(key: str, text: str) -> float:
     """Inches from `9/16`, `1-1/16`, `1 1/16` or `0.5625`."""
     match = _INCHES.match(text.strip())
-    if not match or match[3] in ("0", "00"):
+    if not match or (match[3] and not int(match[3])):
         raise UnknownThread(key, f"{text!r} is no diameter in inches", "write 9/16, 1-1/16 or 0.5625")
     whole, over, under, plain = match.groups()
     return float(plain) if plain else int(whole or 0) + int(over) / int(under)
@@ -177,8 +180,9 @@ def _metric(key: str, match: re.Match[str]) -> Thread:
     if pitch not in _METRIC_PITCHES:
         listed = ", ".join(f"{each:g}" for each in _METRIC_PITCHES[11:])
         raise UnknownThread(key, f"{pitch:g} mm is no pitch of ISO 261", f"common pitches are {listed} mm")
-    if not 1 <= diameter <= 300:
-        raise UnknownThread(key, f"{diameter:g} mm across the threads is outside ISO 965-1", "it runs from 1 to 300 mm")
+    if not METRIC_MM[0] <= diameter <= METRIC_MM[1]:
+        raise UnknownThread(key, f"{diameter:g} mm across the threads is outside ISO 965-1",
+                            f"it runs from {METRIC_MM[0]} to {METRIC_MM[1]} mm")
     if diameter < 3 * pitch:
         raise UnknownThread(key, "the pitch is too coarse for the diameter", "diameter must be 3 pitches or more")
     name = f"M{diameter:g}x{pitch:g}"

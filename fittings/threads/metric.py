@@ -5,14 +5,14 @@ import math
 from functools import cache
 
 from fittings.tables import table
-from fittings.threads.designation import Thread
+from fittings.threads.designation import METRIC_MM, Thread
 from fittings.threads.figures import Figure, Sizes, settle
 
 FORMULA = "formula-iso-965-1"
 GRADES = {"external": ("6g", "6e", "6h"), "internal": ("6H", "6G")}
 """Tolerance classes by side, the usual one first."""
 
-_RANGES_MM = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45, 90, 180, 355)
+_RANGES_MM = (0.99, 1.4, 2.8, 5.6, 11.2, 22.4, 45, 90, 180, METRIC_MM[1])
 _R40 = (1, 1.06, 1.12, 1.18, 1.25, 1.32, 1.4, 1.5, 1.6, 1.7, 1.8, 1.9, 2, 2.12, 2.24, 2.36, 2.5, 2.65, 2.8, 3, 3.15,
         3.35, 3.55, 3.75, 4, 4.25, 4.5, 4.75, 5, 5.3, 5.6, 6, 6.3, 6.7, 7.1, 7.5, 8, 8.5, 9, 9.5, 10)
 
@@ -35,7 +35,7 @@ def _range_mm(major_mm: float) -> tuple[float, float]:
     for low, high in itertools.pairwise(_RANGES_MM):
         if low < major_mm <= high:
             return low, high
-    raise ValueError(f"{major_mm:g} mm is outside ISO 965-1, which runs from 1 to 355 mm")
+    raise ValueError(f"{major_mm:g} mm is outside ISO 965-1, which runs from {METRIC_MM[0]} to {METRIC_MM[1]} mm")
 
 
 def allowance_um(pitch_mm: float, letter: str) -> float:

@@ -28,7 +28,8 @@ from fittings.stock import BadShelf, read_shelf
 
 FORMULAS = ('=1+1', '=HYPERLINK("http://x","y")', "=cmd|' /C calc'!A0", "+1+1", "-1+1", "@SUM(1)", "\t=1", "\r=1", " =1", "'=1", '"=1"', "\uff1d1", "%0A=1")
 HEADERS = ("qty,part,price,place", "qty;part;price;place", "Qty\tPart", "quantity,description", "place,price,part,qty", "part", "qty,qty,part", "",
-           "qty,part,part", "sep=;\nqty;part", "\ufeffqty,part", '"qty","part"', "QTY , PART ", "Menge,Teil")
+           "qty,part,part", "sep=;\nqty;part", "\ufeffqty,part", '"qty","part"', "QTY , PART ", "Menge,Teil", "Item,Qty On Hand,Description,UOM",
+           "Lager\n\nAnzahl;Bezeichnung;Preis (EUR);Lagerort", "a,b\nqty|part|price|place", "Q.tà;Descrizione;Prezzo", "stock,count,part,unit", "cost,price,qty,part,bin,box")
 
 
 def _cell(rng: random.Random) -> str:
@@ -36,6 +37,7 @@ def _cell(rng: random.Random) -> str:
         lambda: str(rng.randrange(40)), lambda: rng.choice(all_parts()).say, lambda: rng.choice(all_parts()).say, lambda: mutated(rng.choice(typed()), rng),
         lambda: rng.choice(AMOUNTS), lambda: rng.choice(FORMULAS), lambda: noise(rng)[:300], lambda: strange(rng), lambda: "", lambda: "2SN hose -8, 10 ft",
         lambda: rng.choice(("1/2", "1,5", "1.234,50 €", "$3.20", "3 pcs", "-1", "1e9", "99999999", "½", "٣", "3.0", "0", "None")),
+        lambda: rng.choice(("1,000", "1.000", "2,500", "1 000", "4.20/m", "4,20 € per ft", "10 m", "30 ft", "x6", "6 Stück", "6 nos.", "Total", "Summe", "2SN hose -8", "AS568-908 O-ring")),
     ))()
 
 
@@ -121,7 +123,7 @@ def hold_shelf(content: bytes) -> str:
             assert error.text and error.ask and len(str(error)) < LONGEST_ANSWER
             return "no shelf"
     for row in shelf.rows:
-        assert (row.part is None) != (row.hose is None)
+        assert (row.part is not None) + (row.hose is not None) + bool(row.ring) == 1
         assert 0 <= row.qty <= 100_000 and (row.price is None or 0 <= row.price < 1e8)
         assert row.part is None or row.part in _parts()
     for aside in shelf.aside:

@@ -1,0 +1,121 @@
+"""Where the oil of a line goes on: through blocks, filters and couplers, from a cylinder to its valve, from a valve to the tank.
+
+Which way round a line is written says nothing of the oil. What has two lines of a kind passes the one on into the other; at what has
+more, the names of its ports decide (V1 and C1, A and A2), and where they do not, every way is taken for possible.
+"""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from fittings.job.model import Component, Job, Line
+from fittings.saying import both
+
+TAKES = ("pump", "motor", "tank", "cylinder")
+"""Kinds of component that oil does not merely go through."""
+
+
+class Step(NamedTuple):
+    """One line of a stream: how many lines it lies behind the first, the line before it, and whether its way there is certain."""
+
+    line: Line
+    depth: int
+    before: str
+    sure: bool
+
+
+class Back(NamedTuple):
+    """What comes back through a line, US gpm; out of what, in words; the lines of a stream where it is not certain that it does."""
+
+    gpm: float
+    why: str
+    sure: bool = True
+
+
+class Circuit:
+    """The lines of a job, by what they touch."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        # where two readings of a reference are possible the longer name of a component is meant, as in `Job.port`
+        self.at = {f"{component.name}.{port}": (component, port)
+                   for component in sorted(job.component, key=lambda each: len(each.name)) for port in component.ports}
+        self.touching: dict[str, list[Line]] = {component.name: [] for component in job.component}
+        for line in job.line:
+            for name in dict.fromkeys(self.at[each][0].name for each in ports_of(line)):
+                self.touching[name].append(line)
+
+    def ends(self, line: Line) -> list[tuple[Component, str]]:
+        """Every component and port that a line touches."""
+        return [self.at[each] for each in ports_of(line)]
+
+    def works(self, component: Component) -> bool:
+        """Whether a component turns pump oil into work and back: a valve with work lines, and lines of the pump or the tank."""
+        kinds = {line.kind for line in self.touching[component.name]}
+        return component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
+
+    def gives(self, component: Component) -> bool:
+        """Whether a return begins at a component: a valve, a motor, a cylinder, or what has no other return and is no tank."""
+        alone = sum(line.kind == "return" for line in self.touching[component.name]) == 1
+        return component.is_cylinder or component.kind in ("motor", "pump") or self.works(component) or (
+            alone and component.kind in ("valve", "manifold", "other", None))
+
+    def stream(self, first: Line, source: Iterable[str]) -> dict[str, Step]:
+        """The lines of its kind that the oil of `first` goes on through, by name, itself included, away from the components `source`."""
+        found = {first.name: Step(first, 0, "", True)}
+        edge = [(first, component, port, frozenset(source)) for component, port in self.ends(first) if component.name not in source]
+        while edge:
+            line, component, port, way = edge.pop(0)
+            if component.is_cylinder or component.kind in TAKES or (line.kind == "work" and self.works(component)):
+                continue
+            way |= {component.name}
+            onward, sure = self._onward(line, component, port, way)
+            for each in onward:
+                if each.name in found:
+                    continue
+                step = found[line.name]
+                found[each.name] = Step(each, step.depth + 1, line.name, step.sure and sure)
+                edge += [(each, far, at, way) for far, at in self.ends(each) if far is not component]
+        return found
+
+    def _onward(self, line: Line, component: Component, port: str, way: frozenset[str]) -> tuple[list[Line], bool]:
+        """The lines that go on from a port of a component, and whether that is certain."""
+        others: dict[str, Line] = {}
+        for each in self.touching[component.name]:
+            if each.kind == line.kind and each is not line and not self._ends_beyond(each, component, way):
+                others.update((at, each) for of, at in self.ends(each) if of is component)
+        taken = {at for each in self.touching[component.name] if each.kind == line.kind for of, at in self.ends(each) if of is component}
+        named = {at for at in others if _number(at) == _number(port) != ""} if len(taken) > 2 else set()
+        spelled = {at for at in others if _letters(at) == _letters(port) != ""} if len(taken) > 2 else set()
+        told = named & spelled if named and spelled else named | spelled
+        if len(told) == 1:
+            return [others[at] for at in told], True
+        return list(others.values()), len(taken) <= 2 or len(others) == 1
+
+    def _ends_beyond(self, line: Line, component: Component, way: frozenset[str]) -> bool:
+        """Whether a line leads from a component to what takes its oil otherwise, or back."""
+        return any(far.name in way or far.is_cylinder or far.kind in ("motor", "pump") or (line.kind == "return" and self._gives_only(far))
+                   for far, _ in self.ends(line) if far is not component)
+
+    def _gives_only(self, component: Component) -> bool:
+        """Whether a valve has one return: its own oil leaves by it, and none of another comes in."""
+        return self.works(component) and sum(line.kind == "return" for line in self.touching[component.name]) == 1
+
+
+def ports_of(line: Line) -> tuple[str, ...]:
+    """Every port that a line names."""
+    return (line.from_, *line.targets)
+
+
+def _number(port: str) -> str:
+    return port[len(port.rstrip("0123456789")):]
+
+
+def _letters(port: str) -> str:
+    return port.rstrip("0123456789").strip(" _-").lower()
+
+
+def out_of(names: Iterable[str]) -> str:
+    """Out of which cap ends a flow comes, in words."""
+    names = list(dict.fromkeys(names))
+    return f"out of the cap end of {names[0]} while it retracts" if len(names) == 1 else (
+        f"out of the cap ends of {both(names)} while they retract together")
