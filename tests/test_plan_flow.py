@@ -168,12 +168,11 @@ def test_a_cylinder_names_its_own_rating_beside_what_its_rod_side_reaches() -> N
 FILTER = component("filter", 'in = "NPT 3/4 female", out = "NPT 3/4 female"', kind='"filter"')
 LONG = '{ length = "240 in" }'
 VIA = (line("T1", "valve.T", "filter.in", kind='"return"', route=LONG), line("T2", "filter.out", "tank.return", kind='"return"', route=LONG))
-COLD = 'temperature = { cold = "-20 C", hot = "60 C" }'
 
 
 def cold(*tables: str, rated: str = "") -> Plan:
     """The ram on its valve with two long returns and a filter between, in cold oil."""
-    text = SYSTEM.format(relief="2500 psi", flow="10 gpm").replace('temperature = { cold = "0 C", hot = "60 C" }', COLD)
+    text = SYSTEM.format(relief="2500 psi", flow="10 gpm", cold="-20 C", hot="60 C")
     return plan_text_of(text + "\n".join((PUMP, VALVE, RAM, TANK, FILTER + rated, FEED, UP, DOWN, *(tables or VIA))))
 
 
@@ -302,7 +301,7 @@ def test_a_load_says_how_it_comes_down(load: str, driven: str, single: bool, tol
 @pytest.mark.parametrize(("celsius", "words"), [("-25 C", "does not move"), ("-5 C", "crawls"), ("10 C", None)])
 def test_a_line_that_takes_what_the_pump_has_is_told(celsius: str, words: str | None) -> None:
     """The relief is all there is to push with; above half of it the line leaves too little (common practice, no source)."""
-    system = SYSTEM.format(relief="2500 psi", flow="10 gpm").replace('"0 C"', f'"{celsius}"').replace("ISO VG 46", "ISO VG 68")
+    system = SYSTEM.format(relief="2500 psi", flow="10 gpm", cold=celsius, hot="60 C").replace("ISO VG 46", "ISO VG 68")
     up = plan_text_of(system + "\n".join((VALVE, RAM, line("up", "valve.A", "ram.cap", route=LONG, hose='{ size = "-8" }'), DOWN))).lines[0]
     told = [each.text for each in up.findings if each.code == "drop-cold"]
     assert (not told) if words is None else words in told[0]
