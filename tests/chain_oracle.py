@@ -142,7 +142,8 @@ def wrong(start: End, finish: End, pieces: Sequence[Piece], asked: Limits = Limi
     found = {("joint", str(n)) for n, (a, b) in enumerate(zip(lefts, rights, strict=True), 1) if not holds(a, b)}
     for n, (a, b) in enumerate(zip(lefts, rights, strict=True)):
         sides = [(a, b, near, shape) for near, _, shape in pieces[:n][-1:]] + [(b, a, far, shape) for _, far, shape in pieces[n:n + 1]]
-        found |= {("never", str(n + 1)) for of, meets, beside, shape in sides if holds(a, b) and never(of, meets, beside, shape)}
+        found |= {("never", str(n + 1)) for of, meets, beside, shape in sides
+                  if holds(a, b) and (tuple(sorted((of, beside))), shape) in made() and never(of, meets, beside, shape)}
     for n, (near, far, shape) in enumerate(pieces, 1):
         if (tuple(sorted((near, far))), shape) not in made():
             found.add(("part", str(n)))

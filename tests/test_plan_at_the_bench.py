@@ -3,16 +3,20 @@
 import re
 
 import pytest
-from test_plan_dangers import ROUTE, VALVE, codes, component, job, line
+from test_plan_dangers import ROUTE, SYSTEM, VALVE, codes, component, job, line
 
 from fittings.circuit.route import Route
 from fittings.ends import end
+from fittings.job.plan import plan
+from fittings.job.reading import read_job
 from fittings.job.result import BillItem, Plan
 from fittings.job.shop_words import length_words
 from fittings.mating import mate
+from fittings.parts import find
 from fittings.reports.bill import counter_text
 from fittings.reports.plan_text import plan_text
 from fittings.reports.sheet import sheet_html
+from fittings.stock import Shelf, ShelfRow
 from fittings.units import Units
 
 REMOTES = component("remotes", 'r1 = "ISO 7241-A 1/2 coupler body", r2 = "ISO 7241-A 1/2 coupler body"', kind='"coupler"')
@@ -101,15 +105,15 @@ def test_a_coned_male_in_a_port_takes_the_bonded_seal_that_it_is_said_to_need(si
     assert cones.seal is not None and cones.seal.ring is None
 
 
-WIDE_OF_THE_PORT = (component("valve", 'A = "BSPP 1/2 port"', kind='"valve"'), component("ram", 'cap = "JIS 1/2 male"'),
-                    line("a", "valve.A", "ram.cap", route=ROUTE))
-"""A flow that asks for a hose wider than the ports, so for adapters with coned males."""
-
-
 def test_the_seal_under_a_coned_male_is_on_the_bill_and_in_its_step() -> None:
-    of = job(*WIDE_OF_THE_PORT, flow="27 gpm", relief="3119 psi")
+    """A coned nipple off the shelf in a port: what is screwed in there seals under its shoulder."""
+    (nipple,) = find((end("bsp60", "1/2", "male"), end("bsp60", "1/2", "male")), "straight")
+    text = SYSTEM.format(relief="2000 psi", flow="8 gpm", cold="0 C", hot="60 C") + "".join((
+        component("valve", 'A = "BSPP 1/2 port"', kind='"valve"'), component("ram", 'cap = "BSP60 1/2 male"'),
+        line("a", "valve.A", "ram.cap", route=ROUTE, hose='{ ends = "BSP60 1/2 swivel" }')))
+    of = plan(read_job(text), shelf=Shelf("shelf.csv", (ShelfRow(2, 1, "nipple", nipple, None, None, "bin 1", ""),), ()))
     under = [each for each in of.lines[0].joints if each.joint.condition and "flat shoulder" in each.joint.condition]
-    assert under
+    assert len(under) == 1
     assert any("G1/2" in item.say and item.qty == len(under) + 1 for item in bill(of, "ring"))
     assert sum("G1/2" in step.ring for step in of.steps) == len(under)
 
@@ -176,6 +180,11 @@ def test_a_hose_cut_as_short_as_it_is_told_still_reaches(inches: float) -> None:
 
 
 # --- stacks, oil --------------------------------------------------------------------------------------------------------------
+
+WIDE_OF_THE_PORT = (component("valve", 'A = "BSPP 1/2 port"', kind='"valve"'), component("ram", 'cap = "JIS 1/2 male"'),
+                    line("a", "valve.A", "ram.cap", route=ROUTE))
+"""A flow that asks for a hose wider than the ports, so for adapters in a row."""
+
 
 def test_a_stack_of_adapters_on_one_port_is_warned_of() -> None:
     """A long stack is a lever that breaks its port (job-rules: most-adapters, common practice)."""

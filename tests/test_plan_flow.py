@@ -1,11 +1,10 @@
 """What oil does on its way through a job: where it leaves, what comes back through blocks, what returns and drains hold back, motors, loads."""
 
 import pytest
-from test_plan_dangers import ROUTE, SYSTEM, codes, component, job, line
+from test_plan_dangers import ROUTE, codes, component, job, line
 
 from fittings.circuit import Finding
 from fittings.job.mistakes import BadJob
-from fittings.job.plan import plan_text_of
 from fittings.job.result import Plan, PlannedLine
 
 PUMP = component("pump", 'out = "ORB -10 port"', kind='"pump"')
@@ -168,13 +167,11 @@ def test_a_cylinder_names_its_own_rating_beside_what_its_rod_side_reaches() -> N
 FILTER = component("filter", 'in = "NPT 3/4 female", out = "NPT 3/4 female"', kind='"filter"')
 LONG = '{ length = "240 in" }'
 VIA = (line("T1", "valve.T", "filter.in", kind='"return"', route=LONG), line("T2", "filter.out", "tank.return", kind='"return"', route=LONG))
-COLD = 'temperature = { cold = "-20 C", hot = "60 C" }'
 
 
 def cold(*tables: str, rated: str = "") -> Plan:
     """The ram on its valve with two long returns and a filter between, in cold oil."""
-    text = SYSTEM.format(relief="2500 psi", flow="10 gpm").replace('temperature = { cold = "0 C", hot = "60 C" }', COLD)
-    return plan_text_of(text + "\n".join((PUMP, VALVE, RAM, TANK, FILTER + rated, FEED, UP, DOWN, *(tables or VIA))))
+    return job(PUMP, VALVE, RAM, TANK, FILTER + rated, FEED, UP, DOWN, *(tables or VIA), cold="-20 C")
 
 
 def returns(of: Plan) -> list[PlannedLine]:
@@ -302,8 +299,7 @@ def test_a_load_says_how_it_comes_down(load: str, driven: str, single: bool, tol
 @pytest.mark.parametrize(("celsius", "words"), [("-25 C", "does not move"), ("-5 C", "crawls"), ("10 C", None)])
 def test_a_line_that_takes_what_the_pump_has_is_told(celsius: str, words: str | None) -> None:
     """The relief is all there is to push with; above half of it the line leaves too little (common practice, no source)."""
-    system = SYSTEM.format(relief="2500 psi", flow="10 gpm").replace('"0 C"', f'"{celsius}"').replace("ISO VG 46", "ISO VG 68")
-    up = plan_text_of(system + "\n".join((VALVE, RAM, line("up", "valve.A", "ram.cap", route=LONG, hose='{ size = "-8" }'), DOWN))).lines[0]
+    up = job(VALVE, RAM, line("up", "valve.A", "ram.cap", route=LONG, hose='{ size = "-8" }'), DOWN, cold=celsius).lines[0]
     told = [each.text for each in up.findings if each.code == "drop-cold"]
     assert (not told) if words is None else words in told[0]
 

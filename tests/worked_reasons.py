@@ -370,7 +370,9 @@ def _of_jobs() -> Iterator[Example]:
         ("a long thin rod under its load", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "90 in", load = "10000 lbf"'))),
         ("a rod too thin for its load", "buckling", lambda: job(ram('rod = "1.5 in", stroke = "16 in"', 'rod = "0.75 in", stroke = "60 in", load = "5000 lbf"'))),
         ("a long rod that the relief can buckle", "buckling", lambda: job(ram('rod = "1.5 in", stroke = "16 in"', 'rod = "0.75 in", stroke = "60 in"'))),
-        ("a long rod near what the relief can do", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "50 in"'))),
+        ("a long rod near what the relief can do", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "34 in"'))),
+        ("a long rod near its load", "buckling", lambda: job(ram('stroke = "16 in"', 'stroke = "50 in", load = "4000 lbf"'))),
+        ("a rod side that can be shut, on a ram of a low rating", "intensification", lambda: job(ram("back_driven", 'psi = "3000 psi"\nback_driven'))),
         ("a work line in very cold oil", "drop-cold", lambda: job(
             lines=(LIFT.replace("60 in", "300 in"), LOWER, BACK), system=SYSTEM.replace('"0 C"', '"-25 C"'))),
         ("a cylinder that is pushed, on hose that holds no more than the relief", "port-relief-no-room", lambda: job(
