@@ -79,7 +79,6 @@ def test_rod_side_pressure_when_its_port_is_blocked(bore, rod, psi, printed, tol
 def test_a_pulling_load_adds_to_the_rod_side():
     one = cyl.cylinder(3, 2)
     assert cyl.rod_side_psi(one, 0, 10_000) == pytest.approx(10_000 / one.annulus_in2)
-    assert cyl.cap_side_psi(one, 0, 10_000) == pytest.approx(10_000 / one.cap_in2)
 
 
 def test_fields_are_those_of_the_design_and_empty_where_nothing_was_asked():
@@ -150,6 +149,35 @@ def test_fit_says_what_is_lost_and_what_is_past():
     assert "pins-out-of-reach" in {each.code for each in never.findings}
     with pytest.raises(BadCircuit, match="cannot hide"):
         cyl.fit(closed_in=15, stroke_in=16, retracted_in=15, extended_in=31)
+
+
+def test_no_rest_of_a_conversion_is_a_missing_length():
+    """600 mm shut and 400 mm of stroke are 1000 mm open; a hundredth of an inch is still told (arithmetic by hand)."""
+    mm = [float(f"{each / 25.4:.13g}") for each in (600, 400, 600, 1000)]
+    assert cyl.fit(*mm).findings == ()
+    assert [each.code for each in cyl.fit(26, 16, 26, 42.01).findings] == ["opening-short"]
+
+
+def test_a_ram_does_not_pull():
+    """Without a rod end nothing is fed that could pull it back; it pushes like any bore: 2 in at 2000 psi, 6283 lbf (p pi D²/4)."""
+    answer = cyl.answer(cyl.cylinder(2, 0, 10), 2000, 5, 4000)
+    assert answer.push_lbf == pytest.approx(6283, abs=1)
+    assert (answer.pull_lbf, answer.retract_in_s, answer.retract_s, answer.return_gpm, answer.rod_side_psi, answer.psi_to_pull,
+            answer.volume_retract_gal) == (None,) * 7
+    assert None not in (answer.extend_in_s, answer.extend_s, answer.psi_to_push, answer.volume_extend_gal)
+    for old, new, said in ((1, 0, "does not pull"), (0, 1, "it pulls too")):
+        (found,) = cyl.compare(cyl.cylinder(2, old), cyl.cylinder(2, new), 2000, 5)
+        assert (found.code, found.level) == ("pull-differs", "warn") and said in found.text
+
+
+def test_measures_that_cannot_be_are_told_in_the_units_asked_for():
+    for ask, said in ((lambda: cyl.spacers_in(50 / 25.4, 40 / 25.4, "metric"), "an eye 50 mm wide does not go into a gap of 40 mm"),
+                      (lambda: cyl.sleeve_wall_in(50 / 25.4, 40 / 25.4, "metric"), "a pin of 50 mm does not go into a hole of 40 mm"),
+                      (lambda: cyl.cylinder(50 / 25.4, 63 / 25.4, None, "metric"), "a rod of 63 mm does not go into a bore of 50 mm")):
+        with pytest.raises(BadCircuit, match=said):
+            ask()
+    (push, _) = cyl.compare(cyl.cylinder(2, 1), cyl.cylinder(3, 1), 2000, 10.5669, "metric")
+    assert push.text.endswith("speed at 40 L/min")
 
 
 def test_beside_the_cylinder_it_must_match():

@@ -126,10 +126,6 @@ def test_coupler_rated_drop():
     assert flow.coupler_drop("9/16", 5) is None
 
 
-def test_orifice_turns_round():
-    assert flow.orifice_psi(0.0625, flow.orifice_gpm(0.0625, 1000)) == pytest.approx(1000)
-
-
 @pytest.mark.parametrize("row", read("circuit_oil.csv"), ids=lambda row: f"{row['oil']} at {row['celsius']} °C")
 def test_viscosity_table(row):
     known = oil.oil(row["oil"])
@@ -155,10 +151,9 @@ def test_oil_names():
 
 
 @given(st.sampled_from(oil.oils()), st.floats(-30, 110), st.floats(0.5, 40))
-def test_oil_gets_thinner_as_it_warms_and_the_line_turns_round(known, celsius, more):
+def test_oil_gets_thinner_as_it_warms(known, celsius, more):
     cold, warm = oil.viscosity_cst(known, celsius), oil.viscosity_cst(known, celsius + more)
     assert cold > warm > 1
-    assert oil.temperature_for_cst_c(known, cold) == pytest.approx(celsius, abs=0.01)
     assert oil.density_kg_l(known, celsius + more) < oil.density_kg_l(known, celsius)
 
 

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fittings.circuit import LINE_KINDS, BadCircuit, hose
+from fittings.reports.size_json import size_json
 from fittings.tables import table
 
 AUTHORITIES = Path(__file__).parent / "authorities"
@@ -229,6 +230,23 @@ def test_temperature_and_fluid():
         hose.choose(2000, 5, fluid="milk")
 
 
+@pytest.mark.parametrize(("name", "size", "limits"), [("2SN", "-8", "hose-cold hose-hot"), ("R17", "-8", "hose-cold"), ("R19", "-8", "hose-hot")])
+def test_limits_of_temperature_stand_on_the_document_of_the_hose(name, size, limits):
+    """The EN summaries speak of 1SN, 2SN and their kin, the scope of SAE J517 of R17; what R19 stands is from memory (data/hose)."""
+    row = next(each for each in table("hose/hoses") if (each["type"], each["size"]) == (name, size))
+    found = {each.code: each for each in hose.judge(hose.hose(name, size), 2000, 5, hot_c=150, cold_c=-60)}
+    for code in limits.split():
+        assert found[code].sources == tuple(row["temp_source"].split(";"))
+        assert ("(from memory)" in found[code].text) == (row["temp_confidence"] == "C")
+
+
+def test_the_limit_of_a_fluid_stands_on_the_document_of_the_fluid():
+    """Water-based fluid: 70 °C (EN summaries and the scope of SAE J517), below what any hose stands."""
+    found = {each.code: each for each in hose.judge(hose.hose("R19", "-8"), 2000, 5, hot_c=80, fluid="water glycol")}
+    assert found["hose-hot"].sources == ("en-hose-summaries", "sae-j517-scope")
+    assert "from memory" not in found["hose-hot"].text
+
+
 def test_old_hose_is_never_chosen_but_judged_when_it_is_there():
     assert not any(fit.hose.legacy for fit in hose.choose(1000, 5).fits)
     found = hose.judge(hose.hose("R2AT legacy", "-8"), 3600, 8, "work")
@@ -238,7 +256,7 @@ def test_old_hose_is_never_chosen_but_judged_when_it_is_there():
 
 def test_size_answers_with_the_fields_of_the_design():
     seen = hose.size_for(16, "pressure", 2750)
-    fields = seen.as_json()
+    fields = size_json(seen)
     assert list(fields)[:8] == ["flow_gpm", "kind", "bore_in", "size", "velocity_fps", "reynolds", "drop_psi", "hoses"]
     assert {"type", "size", "rating_psi", "bend_in"} <= set(fields["hoses"][0])
     assert seen.size == "-10"

@@ -124,13 +124,6 @@ def test_length_tolerance_of_the_en_standards():
 # ---- angle between bent ends
 
 
-@given(st.integers(0, 359), st.integers(0, 359))
-def test_elbow_angle_is_the_same_from_either_end(near, far):
-    """Looking from the other end mirrors the clock and exchanges near and far: the angle stays."""
-    assert lengths.elbow_angle_deg(near, far) == lengths.elbow_angle_deg(-far % 360, -near % 360)
-    assert 0 <= lengths.elbow_angle_deg(near, far) < 360
-
-
 @pytest.mark.parametrize(
     ("angle", "length", "clock", "tolerance"),
     [
@@ -139,6 +132,9 @@ def test_elbow_angle_is_the_same_from_either_end(near, far):
         (180, 600, "12 o’clock", "±3°"),
         (270, 700, "9 o’clock", "±5°"),
         (45, 700, "4:30", "±5°"),
+        (0.1, 500, "6 o’clock", "±3°"),
+        (359.9, 500, "6 o’clock", "±3°"),
+        (1, 500, "5:58", "±3°"),
     ],
 )
 def test_elbow_angle_in_words(angle, length, clock, tolerance):
@@ -325,11 +321,6 @@ def test_compact_hose_passes_the_worked_swing_with_a_quarter_in_hand():
 def test_narrow_range_of_the_worked_swing():
     """60° to 120°: chords 12.49 to 20.88 in, hose at least 21.75 in."""
     assert route.swing(WORKED._replace(angle_deg=(60, 120)), COMPACT).needed_mm / IN == pytest.approx(21.75, abs=0.005)
-
-
-def test_bow_of_the_worked_swing():
-    assert route.bow_mm(23.205 * IN, 24.5 * IN) / IN == pytest.approx(3.4, abs=0.05)
-    assert route.bow_mm(100, 100) == 0
 
 
 @pytest.mark.parametrize(("off_in", "change_in"), [(1, 1.92), (2, 3.84), (4, 7.68)])

@@ -79,6 +79,22 @@ def test_second_opinion_never_imports_the_planner() -> None:
     assert not {"planner", "search", "network", "tree"} & reached
 
 
+def test_a_saved_plan_is_checked_without_the_planner() -> None:
+    """Nor by way of another module of the room, nor of an import inside a function; a chain is put together by the network too."""
+    code = ("import json, sys\n"
+            "from fittings.job.recheck import second_opinion\n"
+            "opinion = second_opinion(json.load(sys.stdin))\n"
+            "assert opinion.stands, opinion.flaws\n"
+            "print(' '.join(sys.modules))\n")
+    planned = subprocess.run([sys.executable, "-m", "fittings", "plan", str(TOP / "docs" / "examples" / "log-lift.toml"), "--json"],
+                             cwd=TOP, capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-c", code], cwd=TOP, input=planned.stdout, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    loaded = {name.removeprefix("fittings.") for name in done.stdout.split() if name.startswith("fittings.")}
+    assert "mating" in loaded
+    assert not loaded & {"planner", "search", "network", "tree", "chain", "job.plan", "job.bill", "job.assembly", "job.one_hose"}
+
+
 def test_only_tables_opens_data_files() -> None:
     opening = re.compile(r"\bcsv\.(reader|DictReader)\b")
     guilty = {_room(path) for path in PACKAGE.rglob("*.py") if opening.search(path.read_text("utf-8"))}

@@ -8,11 +8,13 @@ import pytest
 
 from fittings.chain import Used
 from fittings.circuit import Finding
+from fittings.circuit.hose import hose
 from fittings.ends import End, end
 from fittings.envelopes import envelope
 from fittings.job.around_port import beside_findings, hexagon, spotface_findings
 from fittings.job.plan import plan
 from fittings.job.reading import read_job
+from fittings.job.room import height_mm, room_findings, too_high
 from fittings.parts import find
 
 AUTHORITIES = Path(__file__).parent / "authorities"
@@ -135,3 +137,15 @@ def test_room_beside_a_port_where_a_tee_sits() -> None:
     of = plan(read_job(text)).lines[0]
     assert of.tees
     assert any(each.code.startswith("next-port") for each in of.findings)
+
+
+def test_what_cannot_go_in_is_refused_though_not_all_of_its_height_is_known() -> None:
+    """ORB -8 by JIC -8, straight: 37.6 mm overall less the 11.1 mm that go into the port (a maker's adapter table), 26.5 mm; another
+    maker's may be 6 mm shorter, so 20 mm are too little for any, whatever stands on it; 24 mm may be."""
+    tail, swivel = end("hose", "-8", "tail"), end("jic", "-8", "swivel")
+    bent = used(swivel, tail, "90")
+    height = height_mm([STRAIGHT], bent, hose("2SN", "-8"))
+    assert height.mm is None and height.least_mm == pytest.approx(26.5, abs=0.05)
+    for room_mm, told in ((20, ("room-short", "refuse")), (24, ("room-unknown", "warn")), (200, ("room-unknown", "warn"))):
+        assert [(each.code, each.level) for each in room_findings("v.A", room_mm / 25.4, height, "metric")] == [told]
+    assert too_high(20 / 25.4, height) and not too_high(30 / 25.4, height)

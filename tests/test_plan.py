@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 from fittings.cautions import for_plan, for_stage, short
 from fittings.cli import run
 from fittings.job.plan import plan_file, plan_text_of
-from fittings.job.recheck import BadPlan, plan_flaws, read_plan_file
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan, PlannedLine
+from fittings.job.saved_plan import BadPlan, read_plan_file
 from fittings.job.template import TEMPLATE
 from fittings.reports.bill import COLUMNS, bill_csv, counter_text
 from fittings.reports.plan_json import plan_json
@@ -152,9 +153,7 @@ def test_json_has_every_field(file: str) -> None:
 @pytest.mark.parametrize("file", FILES, ids=lambda each: Path(each).stem)
 def test_everything_told_rests_on_a_document_of_the_register(file: str) -> None:
     plan = plan_file(file)
-    found = [*plan.findings, *(each for line in plan.every_line for each in line.findings),
-             *(each for cylinder in plan.cylinders for each in cylinder.findings)]
-    strange = {source for finding in found for source in finding.sources} - set(register())
+    strange = {source for finding in plan.all_findings for source in finding.sources} - set(register())
     assert strange == set()
     assert {source for caution in plan.cautions for source in caution.sources} <= set(register())
 
@@ -626,7 +625,6 @@ route = { length = "1.2 m" }
 
 @pytest.mark.parametrize("file", FILES, ids=[Path(each).stem for each in FILES])
 def test_no_finding_stands_without_a_document(file: str) -> None:
-    of = plan_file(file)
-    found = [*of.findings, *(each for line in of.every_line for each in line.findings), *(each for one in of.cylinders for each in one.findings)]
+    found = plan_file(file).all_findings
     assert [each.text for each in found if not each.sources] == []
     assert {source for each in found for source in each.sources} <= set(register())

@@ -7,10 +7,10 @@ from test_plan_dangers import ROUTE, SYSTEM, VALVE, codes, component, job, line
 
 from fittings.circuit.route import Route
 from fittings.ends import end
-from fittings.job.one_hose import length_words
 from fittings.job.plan import plan
 from fittings.job.reading import read_job
 from fittings.job.result import BillItem, Plan
+from fittings.job.shop_words import length_words
 from fittings.mating import mate
 from fittings.parts import find
 from fittings.reports.bill import counter_text
@@ -167,7 +167,7 @@ def test_no_plug_is_offered_that_does_not_hold() -> None:
 def test_a_tolerance_is_told_to_the_sixteenth_and_never_wider(units: Units, length: float, plus_mm: float, minus_mm: float, said: str) -> None:
     of = job(VALVE, RAM, line("a", "valve.A", "ram.cap", route=ROUTE)).lines[0].hose
     assert of is not None
-    assert length_words(of._replace(length_in=length, plus_in=plus_mm / 25.4, minus_in=minus_mm / 25.4), units).endswith(said)
+    assert length_words(length, plus_mm / 25.4, minus_mm / 25.4, units).endswith(said)
 
 
 @pytest.mark.parametrize("inches", [11.4, 13.7, 17.2, 29.9, 47.3, 71.1, 133.0])
@@ -175,7 +175,7 @@ def test_a_hose_cut_as_short_as_it_is_told_still_reaches(inches: float) -> None:
     """length ordered, less the minus that is printed, is at least the way over 0.96 (SAE J517: 4 % shorter under pressure)."""
     made = job(VALVE, RAM, line("a", "valve.A", "ram.cap", route=f'{{ length = "{inches} in" }}')).lines[0].hose
     assert made is not None and isinstance(made.route, Route) and made.length_in is not None
-    whole, over, under = re.fullmatch(r".*±(?:(\d+)-)?(?:(\d+)/(\d+) in)", length_words(made, "inch")).groups()  # type: ignore[union-attr]
+    whole, over, under = re.fullmatch(r".*±(?:(\d+)-)?(?:(\d+)/(\d+) in)", length_words(made.length_in, made.plus_in, made.minus_in, "inch")).groups()  # type: ignore[union-attr]
     assert made.length_in - int(whole or 0) - int(over) / int(under) >= inches / 0.96 - 1e-9
 
 

@@ -8,7 +8,9 @@ import pytest
 
 from fittings.cli import run
 from fittings.job.plan import plan_text_of
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan
+from fittings.reports.plan_json import plan_json
 from fittings.reports.plan_text import spanner_words
 
 SYSTEM = '[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 46"\ntemperature = {{ cold = "{cold}", hot = "{hot}" }}\n'
@@ -32,8 +34,7 @@ VALVE = component("valve", 'A = "ORB -8 port", B = "ORB -8 port", T = "ORB -10 p
 
 
 def codes(of: Plan) -> dict[str, str]:
-    return {each.code: each.level for each in (*of.findings, *(one for cyl in of.cylinders for one in cyl.findings),
-                                               *(one for each_line in of.every_line for one in each_line.findings))}
+    return {each.code: each.level for each in of.all_findings}
 
 
 @pytest.mark.parametrize("port", ["D", "DR", "drain", "case", "L"])
@@ -114,6 +115,8 @@ def test_a_drain_that_would_burst_its_hose_is_refused() -> None:
     assert of.refused
 
 
+RAM_OF = ('[[component]]\nname = "%s"\ncylinder = { bore = "%s", rod = "%s", stroke = "12 in" }\n'
+          'ports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false\n')
 RAM = 'cylinder = { bore = "%s", rod = "%s", stroke = "12 in" }\n'
 
 
@@ -270,3 +273,109 @@ def test_limits_are_told_in_the_words_and_units_of_the_job() -> None:
     facts = {fact.code: fact.text for fact in of.lines[0].refused.facts}
     assert facts["limit-psi"].startswith("this line must hold 350 bar")
     assert facts["limit-max-parts"] == "max_parts allows 0 adapters between hose end and port"
+
+
+# --- cylinders without sizes, valves without a kind, legs without a hose of their own -------------------------------------------
+
+BARE_RAM = component("ram", 'cap = "ORB -8 port", rod = "ORB -8 port"', kind='"cylinder"', back_driven="false")
+OUT_AND_IN = (line("out", "valve.A", "ram.cap", route=ROUTE), line("in", "valve.B", "ram.rod", route=ROUTE))
+
+
+def test_a_cylinder_without_sizes_is_not_passed_over() -> None:
+    """p_rod = p A_cap / (A_cap - A_rod): without bore and rod it may be any multiple of the relief, and so may the return flow."""
+    found = codes(job(VALVE, BARE_RAM, *OUT_AND_IN))
+    assert found["cylinder-sizes-unknown"] == "warn"
+    assert "cylinder-sizes-unknown" not in codes(job(VALVE, RAM_OF % ("ram", "2 in", "1 in"), *OUT_AND_IN))
+
+
+def test_a_rod_side_of_unknown_size_that_can_be_shut_is_refused() -> None:
+    of = job(VALVE, BARE_RAM, OUT_AND_IN[0], line("in", "valve.B", "ram.rod", route=ROUTE, can_close="true"))
+    assert codes(of)["intensification-unknown"] == "refuse" and of.refused
+    assert "intensification-unknown" not in codes(job(VALVE, BARE_RAM, *OUT_AND_IN))
+
+
+def test_two_cylinders_without_sizes_on_one_line_are_warned_of() -> None:
+    of = job(VALVE, BARE_RAM, BARE_RAM.replace('"ram"', '"twin"'), line("out", "valve.A", '["ram.cap", "twin.cap"]'),
+             line("in", "valve.B", '["ram.rod", "twin.rod"]'))
+    assert codes(of)["cylinders-parallel"] == "warn"
+
+
+def test_a_ram_without_sizes_whose_rod_end_breathes_needs_none() -> None:
+    of = job(VALVE, component("ram", 'cap = "ORB -8 port"', kind='"cylinder"', back_driven="false", vented='["rod"]'), OUT_AND_IN[0])
+    assert "cylinder-sizes-unknown" not in codes(of)
+
+
+@pytest.mark.parametrize("kind", ['kind = "valve"\n', ""])
+def test_a_centre_that_is_given_says_that_it_is_a_valve(kind: str) -> None:
+    valve = '[[component]]\nname = "valve"\n' + kind + 'centre = "open"\nports = { P = "ORB -10 port", A = "ORB -8 port" }\n'
+    of = job(PUMP, valve, line("p", "pump.out", "valve.P", kind='"pressure"', route=ROUTE))
+    assert codes(of)["dead-headed"] == "refuse" and of.refused
+
+
+def test_a_line_that_splits_at_the_port_hands_its_hose_to_its_legs() -> None:
+    """A branch that has its own keeps it."""
+    tables = (VALVE, RAM_OF % ("ram", "2 in", "1 in"), RAM_OF % ("twin", "2 in", "1 in"), line("in", "valve.B", '["ram.rod", "twin.rod"]'))
+    split = line("out", "valve.A", '["ram.cap", "twin.cap"]', hose='{ type = "4SP", size = "-8", ends = "ORFS -8 female swivel" }')
+    own = '[[line.branch]]\nto = "twin.cap"\nhose = { type = "2SN", size = "-8" }\n'
+    for text, types in ((split, ["4SP", "4SP"]), (split + own, ["4SP", "2SN"])):
+        legs = job(*tables, text).lines[1].branches
+        assert [leg.hose.hose.type for leg in legs if leg.hose is not None] == types
+        assert legs[0].hose is not None
+        assert {end.id for used in legs[0].hose.ends for end in (used.near, used.far)} == {"orfs-8-swivel", "hose-8-tail"}
+
+
+def test_a_ram_and_a_vented_cylinder_only_push() -> None:
+    """2500 psi on a 2 in bore push 7854 lbf (p pi D²/4); nothing pulls them back but their load."""
+    ram = RAM_OF % ("ram", "2 in", "%s") + "%s"
+    for rod, vent in (("0 in", ""), ("1 in", 'vented = ["rod"]\n')):
+        of = job(VALVE, (ram % (rod, vent)).replace(', rod = "ORB -8 port"', ""), OUT_AND_IN[0])
+        told = of.cylinders[0].answer
+        assert told.push_lbf == pytest.approx(7854, abs=1)
+        assert (told.pull_lbf, told.retract_in_s, told.return_gpm, told.rod_side_psi, told.volume_retract_gal) == (None,) * 5
+        assert "intensification" not in codes(of)
+
+
+def test_full_bore_keeps_narrow_parts_out() -> None:
+    """A -8 hose between -8 ports with JIC -6 ends is narrow at both: full_bore refuses it, and says so; without it is planned."""
+    tables = (component("a", 'p = "ORB -8 port"'), component("b", 'p = "ORB -8 port"'),
+              line("x", "a.p", "b.p", route=ROUTE, hose='{ size = "-8", ends = "JIC -6 swivel" }'))
+    free, full = job(*tables).lines[0], job(*tables, more="[limits]\nfull_bore = true\n").lines[0]
+    assert free.refused is None
+    assert full.refused is not None
+    open_ = job(*tables[:2], line("x", "a.p", "b.p", route=ROUTE), more="[limits]\nfull_bore = true\n").lines[0]
+    assert open_.hose is not None
+    sizes = [end.nominal_16ths for used in (*open_.from_parts, *open_.to_parts, *open_.hose.ends) for end in (used.near, used.far)]
+    assert min(each for each in sizes if each is not None) >= 8
+
+
+@pytest.mark.parametrize(("size", "ends", "last"), [("-12", "NPT 3/4 male", "npsm-3/4-swivel"), ("-16", "NPT 1 male", "jic-16-swivel")])
+def test_a_stud_is_never_screwed_in_with_the_hose_on_it(size: str, ends: str, last: str) -> None:
+    """Two rigid hose ends: the one goes in while the hose hangs free, and what is made last is the joint that turns; whatever is screwed
+    into the other port goes in before (common practice, no source)."""
+    of = job(component("a", 'p = "NPT 3/4 female"'), component("b", f'p = "ORB {"-12" if size == "-12" else "-10"} port"'),
+             line("x", "a.p", "b.p", route=ROUTE, kind='"return"', hose=f'{{ size = "{size}", ends = "{ends}" }}'), relief="200 psi")
+    pairs = [{step.joint.joint.a.id, step.joint.joint.b.id} for step in of.steps if step.joint is not None]
+    assert last in pairs[-1]
+    stud = next(number for number, pair in enumerate(pairs) if any(each.endswith("-stud") for each in pair))
+    hose = next(number for number, step in enumerate(of.steps) if "rigid end of the hose" in step.do)
+    assert stud < hose
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+def test_a_flow_above_the_pumps_is_told_of_its_cylinder() -> None:
+    of = job(VALVE, RAM_OF % ("ram", "2 in", "1 in"), line("out", "valve.A", "ram.cap", flow='"14 gpm"'), OUT_AND_IN[1])
+    assert "own-flow" in {each.code for each in of.cylinders[0].findings}
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+def test_check_says_in_json_what_its_exit_code_says(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A plan that agrees with itself and gives a line up, or forbids itself, does not stand."""
+    tables = SYSTEM.format(relief="2500 psi", flow="10 gpm", cold="0 C", hot="60 C") + VALVE + (RAM_OF % ("ram", "2 in", "1 in"))
+    for more, stands in ((OUT_AND_IN, True), ((OUT_AND_IN[0], line("in", "valve.B", "ram.rod", hose='{ type = "1SN", size = "-8" }')), False),
+                         ((OUT_AND_IN[0],), False)):
+        (tmp_path / "job.toml").write_text(tables + "\n".join(more), "utf-8")
+        status = run(["check", str(tmp_path / "job.toml"), "--json"])
+        told = json.loads(capsys.readouterr().out)
+        assert (told["stands"], told["flaws"], status) == (stands, [], 0 if stands else 1)
+        assert run(["check", str(tmp_path / "job.toml")]) == status
+        assert ("DOES NOT STAND" in capsys.readouterr().out) == (not stands)

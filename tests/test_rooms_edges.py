@@ -13,7 +13,7 @@ from fittings.ends import end, end_by_id, families
 from fittings.job.ends_of_hose import Wanted, no_way, ways
 from fittings.job.mistakes import BadJob
 from fittings.job.reading import read_job
-from fittings.job.recheck import LARGEST_BYTES, BadPlan, read_plan_file
+from fittings.job.saved_plan import LARGEST_BYTES, BadPlan, read_plan_file
 from fittings.limits import Limits
 from fittings.lookalikes import lookalikes
 from fittings.planner import join

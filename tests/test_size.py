@@ -45,7 +45,37 @@ def test_both_systems_of_units_give_one_answer(capsys: pytest.CaptureFixture[str
 
 def test_what_was_not_asked_is_null(capsys: pytest.CaptureFixture[str]) -> None:
     answer = asked(capsys, ["cylinder", "--bore", "2.5", "--rod", "1.5"])
-    assert {name for name, value in answer.items() if value is not None} == {"findings"}
+    assert {name for name, value in answer.items() if value is not None} == {"findings", "taken", "cap_in2", "annulus_in2", "phi"}
+
+
+def test_bore_and_rod_alone_give_the_areas(capsys: pytest.CaptureFixture[str]) -> None:
+    """6 in by 3 in: 28.26 and 21.19 in² (a US fluid-power distributor's toolbox, pi = 3.14); 36 / (36 - 9) = 1.333."""
+    answer = asked(capsys, ["cylinder", "--bore", "6 in", "--rod", "3 in"])
+    assert (answer["cap_in2"], answer["annulus_in2"], answer["phi"]) == pytest.approx((28.26, 21.19, 4 / 3), rel=1e-3)
+    assert run(["cylinder", "--bore", "6 in", "--rod", "3 in", "--units", "inch"]) == 0
+    assert "28.274 in²" in capsys.readouterr().out
+
+
+def test_a_ram_has_nothing_to_say_of_its_rod_end(capsys: pytest.CaptureFixture[str]) -> None:
+    answer = asked(capsys, ["cylinder", "--bore", "2 in", "--rod", "0 in", "--psi", "2000", "--load", "4000"])
+    assert [answer[name] for name in ("pull_lbf", "psi_to_pull", "rod_side_psi", "annulus_in2", "phi")] == [None] * 5
+    run(["cylinder", "--bore", "2 in", "--rod", "0 in", "--psi", "2000", "--load", "4000"])
+    out = capsys.readouterr().out
+    assert "pull" not in out and "rod side" not in out and "ram" in out
+
+
+def test_what_a_bare_number_was_taken_for_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    assert asked(capsys, ["cylinder", "--bore", "2.5", "--rod", "1-1/2"])["taken"] == ["bore 2.5 taken as inches"]
+    assert asked(capsys, ["size", "--flow", "11 gpm", "--bore", "0.5", "--length", "3 m"])["taken"] == ["bore 0.5 taken as inches"]
+    run(["cylinder", "--bore", "2.5", "--rod", "1.25"])
+    assert capsys.readouterr().out.startswith("bore 2.5 taken as inches; rod 1.25 taken as inches\n")
+
+
+@pytest.mark.parametrize("line", [["cylinder", "--bore", "63", "--rod", "36"], ["size", "--flow", "11 gpm", "--bore", "12.7"]])
+def test_a_bare_number_that_is_no_bore_in_inches_is_asked_back(line: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """63 by 36 mm is a bore and a rod of ISO 3320; 63 in is none."""
+    error = asked(capsys, line, 2)["error"]
+    assert error["kind"] == "ambiguous" and "inches or millimetres" in error["text"] and " mm" in error["ask"]
 
 
 @pytest.mark.parametrize(("line", "says"), [

@@ -203,6 +203,8 @@ def _of_circuit() -> Iterator[Example]:
     yield "nothing left for surges", "surge-margin", lambda: found(*hose.judge(some, 3900, 8))
     yield "oil too hot for it", "hose-hot", lambda: found(*hose.judge(some, 2500, 8, hot_c=130))
     yield "too cold for it", "hose-cold", lambda: found(*hose.judge(some, 2500, 8, cold_c=-50))
+    yield "too cold for a hose known from memory", "hose-cold", lambda: found(*hose.judge(hose.hose("R19", "-8"), 2500, 8, cold_c=-50))
+    yield "too hot in another fluid", "hose-hot", lambda: found(*hose.judge(some, 2500, 8, hot_c=80, fluid="HFC"))
     yield "hose of old", "hose-old", lambda: found(*hose.judge(next(each for each in hose.hoses(legacy=True) if each.legacy), 1000, 8))
     yield "a figure from memory", "hose-from-memory", lambda: found(
         *hose.judge(next(each for each in hose.hoses() if each.confidence == "C" and not each.legacy), 100, 0.1))
@@ -303,6 +305,7 @@ MOTOR = 'name = "motor"\nkind = "motor"\nports = { A = "ORB -8 port", drain = "O
 TURN = 'name = "turn"\nfrom = "valve.A"\nto = "motor.A"\nroute = { length = "60 in" }'
 DRAIN = 'name = "leak"\nkind = "drain"\nfrom = "motor.drain"\nto = "tank.low"\nroute = { length = "60 in" }'
 COUPLER = 'name = "coupler"\nkind = "coupler"\nports = { in = "ISO 7241-A 3/4 body" }'
+BARE_RAM = 'name = "ram"\nkind = "cylinder"\nports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false'
 FILTER = 'name = "filter"\nkind = "filter"\nports = { in = "NPT 3/4 female", out = "NPT 3/4 female" }'
 INTO = BACK.replace("back", "into").replace("tank.in", "filter.in").replace("60 in", "120 in")
 ONWARD = BACK.replace("back", "onward").replace("valve.T", "filter.out").replace("60 in", "120 in")
@@ -471,6 +474,16 @@ def _of_jobs() -> Iterator[Example]:
         ("a coupler far too small", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/4 body"'), RAM, TANK))),
         ("a coupler that no table knows", "coupler-flow-unknown", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1-1/4 body"'), RAM, TANK))),
         ("a coupler in the rod line", "rod-coupler", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK))),
+        ("a cylinder whose sizes nobody gave", "cylinder-sizes-unknown", lambda: job((VALVE, BARE_RAM, TANK))),
+        ("a rod side of unknown size that can be shut", "intensification-unknown",
+         lambda: job((VALVE, BARE_RAM, TANK), (LIFT, LOWER + "\ncan_close = true", BACK))),
+        ("room that is too little for any maker's", "room-short", lambda: job(lines=lift('hose = { ends = "JIC -8 swivel" }\nat_to = { shape = "straight", room = "0.5 in" }'))),
+        ("a narrow hose end and full bore", "limit-full-bore", lambda: job(
+            lines=lift('hose = { size = "-8", ends = "JIC -6 swivel" }'), more="[limits]\nfull_bore = true")),
+        ("a ram in the place of a cylinder", "pull-differs", lambda: job(
+            (VALVE, RAM.replace('rod = "1.5 in", stroke', 'rod = "0 in", stroke') + '\nfit = { replaces = { bore = "2.5 in", rod = "1.5 in", stroke = "16 in" } }', TANK))),
+        ("a cylinder in the place of a ram", "pull-differs", lambda: job(
+            (VALVE, near % 'replaces = { bore = "2.5 in", rod = "0 in", stroke = "16 in" }', TANK))),
         ("a pin in a hole", "sleeve", lambda: job((VALVE, near % 'pin = "1 in", hole = "1.25 in"', TANK))),
     )
 
@@ -503,9 +516,12 @@ def _of_flaws() -> Iterator[Example]:
         yield name, code, lambda a=ends, b=pieces, kept=asked: flaws(*a, *b, **kept)
 
 
-def saved(change: Callable[[dict[str, Any]], object]) -> Told:
+SWUNG = LIFT.replace('{ length = "60 in" }', '{ swing = { pivot_to_from = "20 in", pivot_to_to = "28 in", angle = ["60 deg", "120 deg"] } }')
+
+
+def saved(change: Callable[[dict[str, Any]], object], components: tuple[str, ...] = (), lines: tuple[str, ...] = (LIFT, LOWER, BACK)) -> Told:
     """What the second opinion says of the plan of the small job when one thing of it was changed by hand."""
-    plan = json.loads(json.dumps(plan_json(plan_text_of(job_text()))))
+    plan = json.loads(json.dumps(plan_json(plan_text_of(job_text(components or (VALVE, RAM, TANK), lines)))))
     change(plan)
     for flaw in plan_flaws(plan):
         yield flaw.code, flaw.where, flaw.text
@@ -562,6 +578,11 @@ def _of_saved_plans() -> Iterator[Example]:
     def sealed_step(plan: dict[str, Any]) -> dict[str, Any]:
         return next(each for each in every(plan) if {"do", "joint", "sealant", "ring"} <= each.keys() and each["joint"] and each["ring"])
 
+    def turned_round(plan: dict[str, Any]) -> None:
+        plan["steps"].reverse()
+        for number, each in enumerate(plan["steps"], 1):
+            each["n"] = number
+
     def rigid(plan: dict[str, Any]) -> None:
         pipe = {"id": "npt-1/2-male"}
         for part in plan["lines"][0]["hose"]["end_parts"]:
@@ -586,9 +607,58 @@ def _of_saved_plans() -> Iterator[Example]:
         ("a tee that is not written", "tee-missing", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
         ("the steps taken out", "step-missing", lambda plan: plan.update(steps=[])),
         ("the steps turned round", "steps-disordered", lambda plan: plan["steps"].reverse()),
+        ("the steps turned round and numbered anew", "steps-disordered", turned_round),
+        ("a step twice", "step-strange", lambda plan: plan["steps"].append({**plan["steps"][-1], "n": len(plan["steps"]) + 1})),
+        ("a step of no line", "step-strange", lambda plan: plan["steps"][0].update(line="up")),
+        ("joints without end", "step-strange", lambda plan: plan["lines"][0].update(from_parts=plan["lines"][0]["from_parts"] * 30)),
+        ("a step in other words", "words-differ", lambda plan: plan["steps"][0].update(do="Tighten it under pressure")),
+        ("a step without a joint", "words-differ", lambda plan: plan["steps"][0].update(joint=None)),
+        ("nothing for the second spanner", "words-differ", lambda plan: plan["steps"][0].update(hold="on the wall")),
+        ("grease for oil", "words-differ", lambda plan: plan["steps"][0].update(lube="grease")),
+        ("a spanner that fits nothing", "spanner-differs",
+         lambda plan: next(each for each in plan["steps"] if each["spanner"])["spanner"].update(value=3)),
+        ("a hose written in other words", "words-differ", lambda plan: plan["lines"][0]["hose"].update(say="hose")),
+        ("no torque", "torque-missing", lambda plan: next(each for each in plan["lines"][0]["joints"] if each["torque"]).update(torque=[])),
+        ("no oil", "oil-differs", lambda plan: plan.update(bill=[each for each in plan["bill"] if each["sort"] != "oil"])),
+        ("less flow than comes out of the cap end", "flow-too-low", line(flow_gpm=11.0)),
+        ("legs that carry nothing", "flow-too-low", lambda plan: plan["lines"][0].update(branches=[{**plan["lines"][1], "flow_gpm": 0.5}])),
+        ("a route of an inch", "length-differs", line(route={"length_in": 1.0})), ("a route taken out", "length-differs", line(route=None)),
+        ("a length taken out", "length-differs", lambda plan: plan["lines"][0]["hose"].update(length_in=None)),
+        ("a tighter tolerance", "length-differs", lambda plan: plan["lines"][0]["hose"].update(minus_in=0.0)),
+        ("no drop", "drop-differs", line(drop_psi={"hot": 0.0, "cold": 0.0})),
+        ("a cylinder that lifts all", "cylinder-differs", lambda plan: plan["cylinders"][0].update(push_lbf=1e9)),
+        ("a cylinder without a rod side", "cylinder-differs", lambda plan: plan["cylinders"][0].update(rod_side_psi=None)),
+        ("a warning taken out", "finding-missing", line(findings=[])),
+        ("what the circuit warns of taken out", "finding-missing", lambda plan: plan.update(findings=[])),
         *_of_written_words(),
     ):
         yield name, code, lambda change=change: saved(change)
+
+    split = LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]').replace("60 in", "40 in")
+    both = (VALVE, RAM, RAM_2, TANK), (split, LOWER.replace('"ram.rod"', '["ram.rod", "second ram.rod"]'), BACK)
+
+    def unready(plan: dict[str, Any]) -> None:
+        plan["steps"] = [each for each in plan["steps"] if not each["do"].startswith("Have ")]
+        for number, each in enumerate(plan["steps"], 1):
+            each["n"] = number
+
+    yield "a tee that nobody has ready", "step-missing", lambda: saved(unready, *both)
+    coupled = (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1/2 body"'), RAM, TANK), (LIFT, LOWER, BACK)
+    yield "a coupler joined at once", "steps-disordered", lambda: saved(turned_round, *coupled)
+    yield "a drop where a coupler takes who knows what", "drop-differs", lambda: saved(
+        lambda plan: plan["lines"][0].update(drop_psi={"hot": 1.0, "cold": 1.0}),
+        (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1-1/4 body"'), RAM, TANK), (LIFT, LOWER, BACK))
+    yield "a rod that cannot buckle", "cylinder-differs", lambda: saved(lambda plan: plan["cylinders"][0].update(buckling_lbf=1e9))
+
+    def hose(plan: dict[str, Any]) -> dict[str, Any]:
+        return plan["lines"][0]["hose"]
+
+    for name, code, change in (
+        ("half a motion", "swing-differs", lambda plan: hose(plan).update(positions=hose(plan)["positions"][:3])),
+        ("ports nearer to each other", "swing-differs", lambda plan: hose(plan)["positions"][-1].update(chord_in=9.0)),
+        ("a hose too short for its motion", "hose-too-short", lambda plan: hose(plan).update(length_in=30.0)),
+    ):
+        yield name, code, lambda change=change: saved(change, lines=(SWUNG, LOWER, BACK))
 
 
 def _of_mistakes() -> Iterator[Example]:
@@ -602,7 +672,8 @@ def _of_mistakes() -> Iterator[Example]:
         ("no such size", "ORB -8 port", "ORB -7 port"), ("no end at all", '"ORB -8 port"', "8"), ("an end that can be two", "ORB -8 port", "3/8"),
         ("a name twice", 'name = "ram"', 'name = "valve"'), ("a line twice", 'name = "lower"', 'name = "lift"'),
         ("no name", 'name = "ram"', "name = 3"), ("an endless name", 'name = "ram"', f'name = "{"ram" * 50}"'),
-        ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a kind of line", 'kind = "return"', 'kind = "retrun"'),
+        ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a centre of a tank", 'kind = "tank"', 'kind = "tank"\ncentre = "open"'),
+        ("a bare hose for a port", '"ORB -8 port"', '"hose -8 bore"'), ("a kind of line", 'kind = "return"', 'kind = "retrun"'),
         ("a rod too thick", 'rod = "1.5 in"', 'rod = "3 in"'), ("a port of a cylinder", 'rod = "ORB -8 port"', 'ring = "ORB -8 port"'),
         ("no ports", 'ports = { in = "NPT 3/4 female", low = "NPT 1/2 female" }', "ports = {}"),
         ("yes is no word", "back_driven = false", 'back_driven = "no"'), ("a vent that is not there", "back_driven = false", 'vented = ["rode"]'),
@@ -663,6 +734,7 @@ def _of_commands() -> Iterator[Example]:
         ("a shelf with two such columns", ("stock", "shelf.csv"), {"shelf_csv": "qty,part,description\n1,a,b\n"}),
         ("a shelf of another kind", ("stock", "shelf.xlsx"), {"shelf_xlsx": b"PK\x03\x04nothing"}),
         ("a document that is none", ("sources", "sae-j517"), {}), ("a document that is like none", ("sources", "qqqq"), {}),
+        ("a bore that may be in inches or not", ("cylinder", "--bore", "63", "--rod", "36"), {}),
         ("a bore that is none", ("cylinder", "--bore", "wide", "--rod", "1 in"), {}), ("a rod too thick", ("cylinder", "--bore", "2 in", "--rod", "3 in"), {}),
         ("no flow", ("size", "--flow", "0 gpm"), {}), ("a kind of line", ("size", "--flow", "8 gpm", "--kind", "retrun"), {}),
         ("a viscosity that is none", ("size", "--flow", "8 gpm", "--viscosity", "thick"), {}),

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, above_zero
 from fittings.circuit.rules import because, figure
-from fittings.units import IN3_PER_GAL, PA_PER_PSI, Units, format_force, format_length, format_pressure
+from fittings.units import IN3_PER_GAL, PA_PER_PSI, Units, format_flow, format_force, format_length, format_pressure
 
 PSI_PER_GPA = 1e9 / PA_PER_PSI
 
@@ -55,7 +55,7 @@ class CylinderAnswer(NamedTuple):
     buckling_lbf: float | None = None
 
 
-def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None) -> Cylinder:
+def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None, units: Units = "both") -> Cylinder:
     """A cylinder whose measures can be (in).
 
     Raises BadCircuit when the rod is not thinner than the bore, or a measure is nothing.
@@ -67,7 +67,8 @@ def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None) -> C
     if rod_in < 0:
         raise BadCircuit(f"a rod of {rod_in:g} in cannot be: 0 means a ram without a rod end")
     if rod_in >= bore_in:
-        raise BadCircuit(f"a rod of {rod_in:g} in does not go into a bore of {bore_in:g} in: the rod must be thinner; "
+        raise BadCircuit(f"a rod of {format_length(rod_in * 25.4, units)} does not go into a bore of "
+                         f"{format_length(bore_in * 25.4, units)}: the rod must be thinner; "
                          "a plunger, all rod and no piston, has a rod of 0 and its own diameter as the bore")
     if stroke_in is not None:
         above_zero(stroke_in, "a stroke", "in")
@@ -130,15 +131,6 @@ def rod_side_psi(cyl: Cylinder, psi: float, pulling_lbf: float = 0.0) -> float:
     return (psi * cyl.cap_in2 + pulling_lbf) / cyl.annulus_in2
 
 
-def cap_side_psi(cyl: Cylinder, psi: float, pushing_lbf: float = 0.0) -> float:
-    """Pressure in the cap side, psi, with its port blocked, the rod side at `psi` and a load pushing by `pushing_lbf`.
-
-    >>> round(cap_side_psi(cylinder(2.5, 1.5), 0, 10000))
-    2037
-    """
-    return (psi * cyl.annulus_in2 + pushing_lbf) / cyl.cap_in2
-
-
 def volume_gal(area_in2: float, stroke_in: float) -> float:
     """Oil that a stroke (in) takes on `area_in2`, US gallons.
 
@@ -174,16 +166,19 @@ def answer(
 
     `return_gpm` is out of the cap end while retracting; `rod_side_psi` with the rod port blocked and the cap side at
     `psi`; `psi_to_push` and `psi_to_pull` are for the load; `buckling_lbf` is the Euler load of the rod with the pins
-    `extended_in` apart, else twice the stroke. A ram (rod of 0) is answered like a double-acting cylinder
-    without rod. Raises BadCircuit when a figure is not above 0.
+    `extended_in` apart, else twice the stroke. A ram (rod of 0) has no rod end to be fed: nothing is said of
+    pulling, of going back, and of its rod side. Raises BadCircuit when a figure is not above 0.
 
     >>> answer(cylinder(2.5, 1.5, 16), psi=2750, flow_gpm=11).rod_side_psi
     4296.875
+    >>> answer(cylinder(2.5, 0), psi=2750).pull_lbf is None
+    True
     """
     for value, what, unit in ((psi, "a pressure", "psi"), (flow_gpm, "a flow", "gpm"), (load_lbf, "a load", "lbf")):
         if value is not None:
             above_zero(value, what, unit)
-    out, back = (_stroke(area_in2, cyl.stroke_in, psi, flow_gpm, load_lbf) for area_in2 in (cyl.cap_in2, cyl.annulus_in2))
+    out = _stroke(cyl.cap_in2, cyl.stroke_in, psi, flow_gpm, load_lbf)
+    back = _stroke(cyl.annulus_in2, cyl.stroke_in, psi, flow_gpm, load_lbf) if cyl.rod_in else _NO_STROKE
     return CylinderAnswer(
         push_lbf=out.force_lbf,
         pull_lbf=back.force_lbf,
@@ -191,8 +186,8 @@ def answer(
         retract_in_s=back.in_s,
         extend_s=out.takes_s,
         retract_s=back.takes_s,
-        return_gpm=None if flow_gpm is None else return_gpm(cyl, flow_gpm),
-        rod_side_psi=None if psi is None else rod_side_psi(cyl, psi),
+        return_gpm=None if flow_gpm is None or not cyl.rod_in else return_gpm(cyl, flow_gpm),
+        rod_side_psi=None if psi is None or not cyl.rod_in else rod_side_psi(cyl, psi),
         psi_to_push=out.psi_for_load,
         psi_to_pull=back.psi_for_load,
         volume_extend_gal=out.volume_gal,
@@ -207,6 +202,9 @@ class _Stroke(NamedTuple):
     takes_s: float | None
     psi_for_load: float | None
     volume_gal: float | None
+
+
+_NO_STROKE = _Stroke(None, None, None, None, None)
 
 
 def _stroke(
@@ -273,6 +271,15 @@ def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: U
     return tuple(found)
 
 
+SLACK_IN = 0.002
+"""Less than this is no difference: what is typed in mm comes to inches with a rest, and no pin stands that true."""
+
+
+def _beyond(one_in: float, other_in: float) -> float:
+    """How much longer one length is than another, in inches; nothing within the slack."""
+    return one_in - other_in if one_in - other_in > SLACK_IN else 0.0
+
+
 def buckling_findings(
     cyl: Cylinder, psi: float | None = None, load_lbf: float | None = None, extended_in: float | None = None, units: Units = "both"
 ) -> tuple[Finding, ...]:
@@ -328,17 +335,17 @@ def fit(closed_in: float, stroke_in: float, retracted_in: float, extended_in: fl
     above_zero(closed_in, "a closed length", "in")
     above_zero(stroke_in, "a stroke", "in")
     above_zero(retracted_in, "a retracted length", "in")
-    if stroke_in >= closed_in:
-        raise BadCircuit(f"a stroke of {stroke_in:g} in cannot hide in a closed length of {closed_in:g} in pin to pin")
-    if extended_in <= retracted_in:
-        raise BadCircuit(f"extended {extended_in:g} in must be longer than retracted {retracted_in:g} in")
-    opened_in = closed_in + stroke_in
-    lost_closing, past_closing = max(closed_in - retracted_in, 0.0), max(retracted_in - closed_in, 0.0)
-    lost_opening, past_opening = max(extended_in - opened_in, 0.0), max(opened_in - extended_in, 0.0)
 
     def long(value_in: float) -> str:
         return format_length(value_in * 25.4, units)
 
+    if stroke_in >= closed_in:
+        raise BadCircuit(f"a stroke of {long(stroke_in)} cannot hide in a closed length of {long(closed_in)} pin to pin")
+    if extended_in <= retracted_in:
+        raise BadCircuit(f"extended {long(extended_in)} must be longer than retracted {long(retracted_in)}")
+    opened_in = closed_in + stroke_in
+    lost_closing, past_closing = _beyond(closed_in, retracted_in), _beyond(retracted_in, closed_in)
+    lost_opening, past_opening = _beyond(extended_in, opened_in), _beyond(opened_in, extended_in)
     found = []
     if closed_in >= extended_in or opened_in <= retracted_in:
         found.append(
@@ -393,20 +400,26 @@ def fit(closed_in: float, stroke_in: float, retracted_in: float, extended_in: fl
 
 def compare(old: Cylinder, new: Cylinder, psi: float, flow_gpm: float, units: Units = "both") -> tuple[Finding, ...]:
     """How a cylinder differs from the one it must match, at `psi` and `flow_gpm` (US): force and speed, both ways."""
+    ways = [("push", old.cap_in2, new.cap_in2)]
     found = []
-    for way, old_area, new_area in (("push", old.cap_in2, new.cap_in2), ("pull", old.annulus_in2, new.annulus_in2)):
+    if old.rod_in and new.rod_in:
+        ways.append(("pull", old.annulus_in2, new.annulus_in2))
+    elif old.rod_in or new.rod_in:
+        text = "it is a ram and does not pull" if old.rod_in else "it pulls too, which the ram that it replaces does not"
+        found.append(Finding("pull-differs", "warn", text, ("arithmetic",)))
+    for way, old_area, new_area in ways:
         share = new_area / old_area - 1
         if abs(share) < 0.005:
             continue
         text = (
             f"{way}: {format_force(psi * new_area, units)} instead of {format_force(psi * old_area, units)} "
-            f"({share:+.0%}), and {1 / (1 + share) - 1:+.0%} speed at {flow_gpm:g} gpm"
+            f"({share:+.0%}), and {1 / (1 + share) - 1:+.0%} speed at {format_flow(flow_gpm, units)}"
         )
         found.append(Finding(f"{way}-differs", "warn" if abs(share) > 0.1 else "info", text, ("arithmetic",)))
     return tuple(found)
 
 
-def spacers_in(eye_in: float, gap_in: float) -> float:
+def spacers_in(eye_in: float, gap_in: float, units: Units = "both") -> float:
     """Spacer on each side, in, that centres an eye of width `eye_in` in a gap of `gap_in`.
 
     Raises BadCircuit when it does not go in.
@@ -416,11 +429,12 @@ def spacers_in(eye_in: float, gap_in: float) -> float:
     """
     above_zero(eye_in, "an eye", "in")
     if eye_in > gap_in:
-        raise BadCircuit(f"an eye {eye_in:g} in wide does not go into a gap of {gap_in:g} in")
+        eye, gap = (format_length(each * 25.4, units) for each in (eye_in, gap_in))
+        raise BadCircuit(f"an eye {eye} wide does not go into a gap of {gap}")
     return (gap_in - eye_in) / 2
 
 
-def sleeve_wall_in(pin_in: float, hole_in: float) -> float:
+def sleeve_wall_in(pin_in: float, hole_in: float, units: Units = "both") -> float:
     """Wall, in, of the sleeve that makes a pin of `pin_in` fit a hole of `hole_in`.
 
     Raises BadCircuit when the pin is too thick.
@@ -430,7 +444,8 @@ def sleeve_wall_in(pin_in: float, hole_in: float) -> float:
     """
     above_zero(pin_in, "a pin", "in")
     if pin_in > hole_in:
-        raise BadCircuit(f"a pin of {pin_in:g} in does not go into a hole of {hole_in:g} in")
+        pin, hole = (format_length(each * 25.4, units) for each in (pin_in, hole_in))
+        raise BadCircuit(f"a pin of {pin} does not go into a hole of {hole}")
     return (hole_in - pin_in) / 2
 
 

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, LineKind, above_zero
 from fittings.circuit.rules import because, figure
+from fittings.reasons import split_sources
 from fittings.tables import table
 from fittings.units import L_PER_GAL, PA_PER_PSI, Units, format_flow, format_length, format_pressure, format_speed
 
@@ -183,7 +184,7 @@ def coupler_drop(size: str, flow_gpm: float) -> CouplerDrop | None:
                 over,
                 float(row["rated_gpm"]),
                 row["confidence"],
-                tuple(row["source"].split(";")),
+                split_sources(row["source"]),
             )
     return None
 
@@ -204,12 +205,6 @@ def orifice_gpm(bore_in: float, psi: float, density_kg_l: float = 0.87, cd: floa
         * sqrt(2 * psi * PA_PER_PSI / (above_zero(density_kg_l, "a density", "kg/L") * 1000))
         * GPM_PER_M3_S
     )
-
-
-def orifice_psi(bore_in: float, flow_gpm: float, density_kg_l: float = 0.87, cd: float | None = None) -> float:
-    """Pressure drop, psi, of an orifice (in) at a flow (US gpm): `orifice_gpm` turned round."""
-    at_one_psi = orifice_gpm(bore_in, 1.0, density_kg_l, cd)
-    return (flow_gpm / at_one_psi) ** 2
 
 
 def power_hp(flow_gpm: float, psi: float) -> float:
@@ -247,7 +242,7 @@ def velocity_limits(kind: LineKind, psi: float | None = None) -> Limits:
                 float(row["target_fps"]),
                 float(row["warn_fps"]),
                 float(row["refuse_fps"]),
-                tuple(row["source"].split(";")),
+                split_sources(row["source"]),
                 row["confidence"],
             )
     raise BadCircuit(f"no velocity is known for a {kind} line")

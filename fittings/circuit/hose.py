@@ -7,7 +7,7 @@ Figures stand in `data/hose/hoses.csv`, one row a type and size (SAE J517, EN 85
 from collections.abc import Sequence
 from functools import cache, lru_cache
 from math import pi
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, LineKind, above_zero, worst
 from fittings.circuit.flow import (
@@ -20,6 +20,7 @@ from fittings.circuit.flow import (
 )
 from fittings.circuit.rules import because, figure
 from fittings.ratings import exact_psi
+from fittings.reasons import split_sources
 from fittings.tables import table
 from fittings.units import Units, format_flow, format_length, format_pressure, format_temperature
 
@@ -29,7 +30,7 @@ HAD = ("common", "made", "to order", "old")
 class Hose(NamedTuple):
     """One hose type in one size.
 
-    Lengths in mm, pressures in psi and bar, temperatures in °C; `confidence` is the pressure's.
+    Lengths in mm, pressures in psi and bar, temperatures in °C; `confidence` and `sources` are the pressure's.
     """
 
     type: str
@@ -52,6 +53,8 @@ class Hose(NamedTuple):
     sources: tuple[str, ...]
     bend_confidence: str
     bend_sources: tuple[str, ...]
+    temp_confidence: str
+    temp_sources: tuple[str, ...]
     note: str
 
     @property
@@ -111,9 +114,11 @@ def _all() -> tuple[Hose, ...]:
                 had=kind["had"],
                 legacy=row["use"] == "legacy",
                 confidence=row["confidence"],
-                sources=tuple(row["source"].split(";")),
+                sources=split_sources(row["source"]),
                 bend_confidence=row["bend_confidence"],
-                bend_sources=tuple(row["bend_source"].split(";")),
+                bend_sources=split_sources(row["bend_source"]),
+                temp_confidence=row["temp_confidence"],
+                temp_sources=split_sources(row["temp_source"]),
                 note=row["note"],
             )
         )
@@ -234,7 +239,7 @@ def judge(
     found: list[Finding] = []
     fluid_row = _fluid(fluid)
     if fluid_row["refused"] == "yes":
-        found.append(Finding("hose-fluid", "refuse", fluid_row["text"], tuple(fluid_row["source"].split(";"))))
+        found.append(Finding("hose-fluid", "refuse", fluid_row["text"], split_sources(fluid_row["source"])))
     if not each.legacy and kind not in each.lines:
         why = {
             "suction": "only a hose with a wire helix (100R4) stands suction: it would be sucked flat",
@@ -265,15 +270,17 @@ def judge(
                 )
             )
     found += velocity_findings(flow_gpm, each.bore_in, kind, max_psi, units) if flow_gpm > 0 else ()
-    top = min(each.temp_max_c, float(fluid_row["hose_max_c"] or each.temp_max_c))
+    by_fluid = float(fluid_row["hose_max_c"] or each.temp_max_c) < each.temp_max_c
+    top = float(fluid_row["hose_max_c"]) if by_fluid else each.temp_max_c
+    told = " (from memory)" if each.temp_confidence == "C" else ""
     if hot_c is not None and hot_c > top:
         found.append(
             Finding(
                 "hose-hot",
                 "refuse",
-                f"{each.type} is good to {format_temperature(top, units)}, the oil gets to "
+                f"{each.type} is good to {format_temperature(top, units)}{'' if by_fluid else told}, the oil gets to "
                 f"{format_temperature(hot_c, units)}",
-                tuple(fluid_row["source"].split(";")),
+                split_sources(fluid_row["source"]) if by_fluid else each.temp_sources,
             )
         )
     if cold_c is not None and cold_c < each.temp_min_c:
@@ -281,9 +288,9 @@ def judge(
             Finding(
                 "hose-cold",
                 "refuse",
-                f"{each.type} is good down to {format_temperature(each.temp_min_c, units)}, "
+                f"{each.type} is good down to {format_temperature(each.temp_min_c, units)}{told}, "
                 f"the start is at {format_temperature(cold_c, units)}",
-                ("en-hose-summaries",),
+                each.temp_sources,
             )
         )
     if each.legacy:
@@ -381,23 +388,6 @@ class Sizing(NamedTuple):
     length_in: float
     limit_fps: float
     findings: tuple[Finding, ...]
-
-    def as_json(self) -> dict[str, Any]:
-        """The answer as plain types, with the field names of the design."""
-        listed = [
-            {
-                "type": fit.hose.type,
-                "size": fit.hose.size,
-                "rating_psi": fit.hose.pressure_psi,
-                "bend_in": round(fit.hose.bend_in, 2),
-                "had": fit.hose.had,
-                "confidence": fit.hose.confidence,
-                "sources": list(fit.hose.sources),
-            }
-            for fit in self.hoses
-        ]
-        found = [{"code": f.code, "level": f.level, "text": f.text, "sources": list(f.sources)} for f in self.findings]
-        return {**self._asdict(), "hoses": listed, "findings": found}
 
 
 def next_size(bore_in: float) -> str | None:

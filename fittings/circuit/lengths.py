@@ -244,29 +244,18 @@ def trial_length_mm(radius_mm: float, od_mm: float, turn_deg: float = 180) -> fl
     return radians(turn_deg) * (radius_mm + od_mm / 2) + max(2 * od_mm, figure("test-hose"))
 
 
-def elbow_angle_deg(near_deg: float, far_deg: float) -> float:
-    """Angle between two bent hose ends: look along the hose, turn counter-clockwise from the near end to the far end.
-
-    Both are read as on a clock face from the same place, degrees counter-clockwise; the answer lies in 0 to below 360.
-    The same number comes out from the other end, and clockwise from far to near (SAE J517 and two assemblers' pages).
-
-    >>> elbow_angle_deg(0, 90), elbow_angle_deg(270, 180)
-    (90.0, 270.0)
-    """
-    return float((far_deg - near_deg) % 360)
-
-
 def elbow_angle_text(angle_deg: float, length_mm: float) -> str:
     """The words for the order sheet: the angle, its tolerance (±3° to 24 in, ±5° above) and the convention in words.
+
+    The angle is the same from whichever end it is read (SAE J517 and two assemblers' pages).
 
     >>> elbow_angle_text(90, 500)
     '90° ±3°: look along the hose from its near end, which points down (6 o’clock); the far end points to 3 o’clock'
     """
     angle = angle_deg % 360
     tolerance = figure("elbow-angle" if length_mm <= figure("elbow-angle-turns-at") else "elbow-angle-long")
-    hour = (6 - angle / 30) % 12
-    whole, minutes = int(hour), round(hour % 1 * 60)
-    clock = f"{whole or 12} o’clock" if not minutes else f"{whole or 12}:{minutes:02d} on the clock"
+    hour, minutes = divmod(round((6 - angle / 30) * 60) % 720, 60)
+    clock = f"{hour or 12}:{minutes:02d} on the clock" if minutes else f"{hour or 12} o’clock"
     return (
         f"{angle:g}° ±{tolerance:g}°: look along the hose from its near end, which points down (6 o’clock); "
         f"the far end points to {clock}"

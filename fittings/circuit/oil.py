@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding
 from fittings.circuit.rules import because, figure
+from fittings.reasons import split_sources
 from fittings.tables import table
 from fittings.units import Units, format_temperature
 
@@ -34,7 +35,7 @@ def oils() -> tuple[Oil, ...]:
             float(row["cst_40c"]),
             float(row["cst_100c"]),
             float(row["density_15c_kg_l"]),
-            tuple(row["source"].split(";")),
+            split_sources(row["source"]),
             row["confidence"],
         )
         for row in table("hose/oil")
@@ -101,20 +102,6 @@ def viscosity_cst(known: Oil, celsius: float) -> float:
         raise BadCircuit(f"{celsius:g} °C is below absolute zero")
     line = walther(known.cst_40c, 40 + ZERO_C_IN_K, known.cst_100c, 100 + ZERO_C_IN_K)
     return line.cst(celsius + ZERO_C_IN_K)
-
-
-def temperature_for_cst_c(known: Oil, cst: float) -> float:
-    """Temperature in °C at which an oil has the viscosity `cst` (the line of ASTM D341 turned round).
-
-    Raises BadCircuit.
-
-    >>> round(temperature_for_cst_c(oil("ISO VG 46"), 46))
-    40
-    """
-    if cst <= 0.5:
-        raise BadCircuit(f"{cst:g} cSt is thinner than the line of ASTM D341 reaches")
-    line = walther(known.cst_40c, 40 + ZERO_C_IN_K, known.cst_100c, 100 + ZERO_C_IN_K)
-    return float(10 ** ((line.a - log10(log10(cst + 0.7))) / line.b) - ZERO_C_IN_K)
 
 
 def density_kg_l(known: Oil, celsius: float) -> float:

@@ -14,7 +14,6 @@ from fittings.circuit.hose import Hose, hoses
 from fittings.circuit.lengths import (
     Position,
     Route,
-    elbow_angle_deg,
     elbow_angle_text,
     end_length_mm,
     fixed,
@@ -27,8 +26,7 @@ from fittings.circuit.rules import because, figure
 from fittings.units import Units, format_length
 
 __all__ = [
-    "Position", "Route", "Swing", "bow_mm", "elbow_angle_deg", "elbow_angle_text", "fixed", "swing", "u_bend",
-    "what_helps",
+    "Position", "Route", "Swing", "elbow_angle_text", "fixed", "swing", "u_bend", "what_helps",
 ]
 
 # the slack that the longest position has anyway (4 % and a little) is never held against the hose
@@ -339,15 +337,3 @@ def _first_that_passes(
                     "try-elbow" if elbow else "try-compact", "info", text, (*hose.bend_sources, "arithmetic")
                 )
     return None
-
-
-def bow_mm(chord_mm: float, length_mm: float) -> float:
-    """How far, mm, a slack hose bows out of the straight line between its ends, taken as an arc of a circle.
-
-    >>> round(bow_mm(23.205 * 25.4, 24.5 * 25.4) / 25.4, 1)
-    3.4
-    """
-    radius, turning = _arc(chord_mm, length_mm)
-    if turning == 0:
-        return 0.0
-    return radius * (1 - cos(radians(turning) / 2))

@@ -1,49 +1,36 @@
-"""The rules of thumb and of the standards that the circuit arithmetic goes by, each with its source.
+"""The rules of thumb and of the standards that circuits and jobs are reckoned by, each with its source.
 
-They stand in `data/hose/rules.csv`, so that a figure can be looked up, doubted and changed without touching code.
+They stand in `data/hose/rules.csv` and `data/job-rules.csv`, so that a figure can be looked up, doubted and changed without touching
+code. No rule stands in both.
 """
 
 from functools import cache
-from typing import NamedTuple
 
-from fittings.tables import table
-
-
-class Rule(NamedTuple):
-    """One rule: its figure (None when it has none), the unit, the words, ids of sources, confidence."""
-
-    value: float | None
-    unit: str
-    says: str
-    sources: tuple[str, ...]
-    confidence: str
+from fittings.reasons import split_sources
+from fittings.tables import Row, table
 
 
 @cache
-def rules() -> dict[str, Rule]:
-    """All rules by name."""
-    return {
-        row["rule"]: Rule(float(row["value"]) if row["value"] else None, row["unit"], row["says"],
-                          tuple(row["source"].split(";")), row["confidence"])
-        for row in table("hose/rules")
-    }
+def _rules() -> dict[str, Row]:
+    return {row["rule"]: row for name in ("hose/rules", "job-rules") for row in table(name)}
 
 
-def figure(name: str) -> float:
-    """The figure of a rule, in the unit that its row names. Raises KeyError for a rule without one: a fault of ours.
+def figure(rule: str) -> float:
+    """The figure of a rule, in the unit that its row names. Raises KeyError for no such rule, and for one without a figure.
 
-    >>> figure("shortens")
-    0.04
+    >>> figure("shortens"), figure("drain-share")
+    (0.04, 0.1)
     """
-    value = rules()[name].value
-    if value is None:
-        raise KeyError(name)
-    return value
+    value = _rules()[rule]["value"]
+    if not value:
+        raise KeyError(rule)
+    return float(value)
 
 
-def because(*names: str) -> tuple[str, ...]:
-    """The sources of one or several rules, each once, in order."""
-    found: dict[str, None] = {}
-    for name in names:
-        found.update(dict.fromkeys(rules()[name].sources))
-    return tuple(found)
+def because(*rules: str) -> tuple[str, ...]:
+    """Sources of one or several rules, each once, in order. Raises KeyError.
+
+    >>> because("open-centre", "fixed-pump")
+    ('power-beyond-page',)
+    """
+    return tuple(dict.fromkeys(each for rule in rules for each in split_sources(_rules()[rule]["source"])))

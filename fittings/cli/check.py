@@ -7,7 +7,7 @@ from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, 
 from fittings.cli.plan import planned_job, unreadable
 
 if TYPE_CHECKING:
-    from fittings.job.recheck import Saved
+    from fittings.job.saved_plan import Saved
 
 
 def check(
@@ -16,20 +16,19 @@ def check(
 ) -> None:
     """A second opinion on a job or a saved plan. It comes from code that did not plan it; exit 1 when something is wrong."""
     from fittings.cli.waiting import waiting
-    from fittings.job.recheck import plan_flaws
+    from fittings.job.recheck import second_opinion
     from fittings.reports import check_report as report
     from fittings.reports.as_json import dumps
 
     saved = _saved(file, as_json)
     with waiting("working every joint, part, hose and length out again"):
-        flaws = plan_flaws(saved)
-    refused = report.refused_lines(saved)
-    say(dumps(report.check_json(saved, flaws)) if as_json else report.check_text(saved, flaws))
-    leave(REFUSED if flaws or refused or report.forbidding(saved) else ANSWERED)
+        opinion = second_opinion(saved)
+    say(dumps(report.check_json(saved, opinion)) if as_json else report.check_text(saved, opinion))
+    leave(ANSWERED if opinion.stands else REFUSED)
 
 
 def _saved(file: str, as_json: bool) -> "Saved":
-    from fittings.job.recheck import BadPlan, read_plan_file
+    from fittings.job.saved_plan import BadPlan, read_plan_file
 
     if not _looks_like_json(file):
         from fittings.reports.plan_json import plan_json

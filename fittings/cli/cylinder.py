@@ -3,7 +3,10 @@ from typing import Annotated
 import typer
 
 from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, say
-from fittings.cli.size import UnitsOption, as_typed, quantity
+from fittings.cli.size import UnitsOption, as_typed, inches, quantity
+
+LARGEST_BORE_IN = 24.0
+"""A bare number above this is not taken for inches: no cylinder is kept so wide (common practice, no source)."""
 
 
 def cylinder(
@@ -20,15 +23,17 @@ def cylinder(
     from fittings.circuit import BadCircuit
     from fittings.circuit import cylinder as circuit
     from fittings.reports.as_json import dumps
+    from fittings.reports.size_json import cylinder_json
     from fittings.reports.size_text import cylinder_text
-    from fittings.units import flow_gpm, force_lbf, length_in, pressure_psi, units_style
+    from fittings.units import flow_gpm, force_lbf, pressure_psi, units_style
 
     style = quantity(units_style, units)
+    taken: list[str] = []
     at_psi = None if psi is None else quantity(pressure_psi, psi, "psi")
     try:
         cyl = circuit.cylinder(
-            quantity(length_in, bore, "in"), quantity(length_in, rod, "in"),
-            None if stroke is None else quantity(length_in, stroke, "in"))
+            inches("bore", bore, taken, LARGEST_BORE_IN), inches("rod", rod, taken, LARGEST_BORE_IN),
+            None if stroke is None else inches("stroke", stroke, taken), style)
         load_lbf = None if load is None else quantity(force_lbf, load, "lbf")
         answer = circuit.answer(cyl, at_psi, None if flow is None else quantity(flow_gpm, flow, "gpm"), load_lbf)
     except BadCircuit as error:
@@ -37,7 +42,7 @@ def cylinder(
     found = () if at_psi is None else circuit.findings(cyl, at_psi, units=style, load_lbf=load_lbf)
     found += circuit.buckling_findings(cyl, at_psi, load_lbf, units=style)
     if as_json:
-        say(dumps({**answer._asdict(), "findings": [each._asdict() for each in found]}))
+        say(dumps(cylinder_json(cyl, answer, found, taken)))
     else:
-        say(cylinder_text(cyl, answer, found, style))
+        say(cylinder_text(cyl, answer, found, style, taken))
     leave(ANSWERED)

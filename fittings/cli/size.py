@@ -1,4 +1,6 @@
 from collections.abc import Callable
+from contextlib import suppress
+from math import inf
 from typing import Annotated, TypeVar
 
 import typer
@@ -27,22 +29,44 @@ def size(
     from fittings.circuit import BadCircuit, line_kind
     from fittings.circuit.hose import size_for
     from fittings.reports.as_json import dumps
+    from fittings.reports.size_json import size_json
     from fittings.reports.size_text import size_text
-    from fittings.units import density_kg_l, flow_gpm, length_in, pressure_psi, units_style, viscosity_cst
+    from fittings.units import density_kg_l, flow_gpm, pressure_psi, units_style, viscosity_cst
 
     style = quantity(units_style, units)
+    taken: list[str] = []
     cst, kg_l = quantity(viscosity_cst, viscosity, "cst"), quantity(density_kg_l, density, "kg/l")
     try:
         sized = size_for(
             quantity(flow_gpm, flow, "gpm"), line_kind(kind),
             None if psi is None else quantity(pressure_psi, psi, "psi"),
-            None if bore is None else quantity(length_in, bore, "in"),
-            120.0 if length is None else quantity(length_in, length, "in"), cst, kg_l, style)
+            None if bore is None else inches("bore", bore, taken, LARGEST_LINE_BORE_IN),
+            120.0 if length is None else inches("length", length, taken), cst, kg_l, style)
     except BadCircuit as error:
         typed = as_typed(flow=flow, kind=None if kind == "pressure" else kind, bore=bore, length=length)
         raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
-    say(dumps(sized.as_json()) if as_json else size_text(sized, cst, kg_l, style))
+    say(dumps(size_json(sized, taken)) if as_json else size_text(sized, cst, kg_l, style, taken))
     leave(ANSWERED if sized.hoses else REFUSED)
+
+
+LARGEST_LINE_BORE_IN = 4.0
+"""A bare number above this is not taken for a bore in inches: no hose is so wide (the widest of our tables is 2 in)."""
+
+
+def inches(option: str, text: str, taken: list[str], most: float = inf) -> float:
+    """A length as typed, in inches. A bare number is taken for inches, which is added to `taken`; above `most` it is asked back.
+    Raises Failure."""
+    from fittings.units import BadQuantity, length_in
+
+    with suppress(BadQuantity):
+        return length_in(text)
+    value = quantity(length_in, text, "in")
+    if value > most:
+        raise Failure(BAD_INPUT, "ambiguous", text, f"--{option} {text.strip()}: inches or millimetres?",
+                      f'write --{option} "{text.strip()} mm" or "{text.strip()} in"')
+    if "/" not in text:
+        taken.append(f"{option} {text.strip()} taken as inches")
+    return value
 
 
 def as_typed(**options: str | None) -> str:

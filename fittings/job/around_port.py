@@ -8,16 +8,16 @@ from collections.abc import Iterator
 from math import cos, radians
 from typing import NamedTuple
 
-from fittings.chain import Used
+from fittings.chain import Used, bends
 from fittings.circuit import Finding
+from fittings.circuit.rules import because
+from fittings.circuit.rules import figure as rule
 from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.figures import Figure, figure
 from fittings.job.ask import Side
 from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.room import Height, room_findings
-from fittings.job.trade_rules import because
-from fittings.job.trade_rules import figure as rule
 from fittings.parts import Part
 from fittings.reasons import split_sources
 from fittings.units import Units, format_length
@@ -57,8 +57,9 @@ def hexagon(used: Used) -> Hexagon | None:
     return None if flats_mm is None else Hexagon(flats_mm, printed.sources)
 
 
-def around_port(side: Side, first: Used, height: Height | None, units: Units) -> Iterator[Finding]:
-    """What the room above, beside and on the face of a port means for what is screwed in `first`, and the height all of it has."""
+def around_port(side: Side, first: Used, height: Height, units: Units) -> Iterator[Finding]:
+    """What the room above, beside and on the face of a port means for what is screwed in `first`, and the height that all of
+    it has."""
     at = side.at
     if at is None:
         return
@@ -97,11 +98,11 @@ def beside_findings(reference: str, next_port_in: float, first: Used, units: Uni
 
 def _leg_mm(part: Part, near: End) -> float | None:
     """How far an elbow reaches out to the side of the port that `near` looks to, mm."""
-    if part.shape not in ("45", "90"):
+    if not bends(part):
         return None
     known = envelope(part)
     leg = None if known is None else known.leg_b_mm if near == part.ends[0] else known.leg_a_mm
-    return None if leg is None else leg * (1 if part.shape == "90" else cos(radians(45)))
+    return None if leg is None else leg * (1 if part.shape.endswith("90") else cos(radians(45)))
 
 
 SPOTFACES = ("spotface_wide_min_mm", "spotface_narrow_min_mm")

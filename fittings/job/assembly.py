@@ -9,15 +9,14 @@ from typing import NamedTuple
 from fittings.chain import Used, bends
 from fittings.ends import End
 from fittings.figures import Figure, figure
-from fittings.job.bill import ring_words
+from fittings.job import shop_words as words
 from fittings.job.flange import bolted, draw_down
 from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step
-from fittings.job.tee_outlets import outlets_said, tee_outlets
+from fittings.job.tee_outlets import tee_outlets
 from fittings.mating import condition_do_for
 from fittings.parts import Part
-from fittings.threads import thread
 
 
 class _Bare(NamedTuple):
@@ -42,12 +41,6 @@ def assembly_steps(job: Job, lines: tuple[PlannedLine, ...]) -> tuple[Step, ...]
 
 def _couples(step: _Bare) -> bool:
     return step.joint is not None and step.joint.coupled
-
-
-def _couple(port: str) -> str:
-    """Joining the halves at a port (common practice, no source)."""
-    return (f"Now that every other joint is made, couple {port}: engine off, no pressure on either half, both halves wiped clean. Push "
-            "them home without twisting the hose, and pull to see that they hold")
 
 
 def _line(line: PlannedLine) -> Iterator[_Bare]:
@@ -80,36 +73,24 @@ def _swapped(of: PlannedJoint) -> PlannedJoint:
 def _outward(line: PlannedLine, port: str, parts: tuple[Used, ...], joints: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
     """Adapters from a held port outward."""
     for number, (used, joint) in enumerate(zip(parts, joints, strict=True)):
-        where = f"port {port}" if number == 0 else f"{joint.joint.a.say} of the part before it"
+        where = words.on_part(joint.joint.a) if number else words.at_port(port)
         if joint.coupled or bolted(joint.joint):
-            yield _Bare(line.name, _couple(port) if joint.coupled else draw_down(used.part.say, where, joint.joint), joint, "", used.part)
+            do = words.couple(port) if joint.coupled else draw_down(used.part.say, where, joint.joint.a)
+            yield _Bare(line.name, do, joint, "", used.part)
             continue
-        hold = "" if number == 0 else "on the part before it"
-        verb = "Put" if used.near.moves == "turns" else "Screw"
-        way = "into" if used.near.sex == "male" else "onto"
-        yield _Bare(line.name, f"{verb} {used.part.say} {way} {where}{_how_it_is_set(used)}", joint, hold, used.part)
-
-
-def _how_it_is_set(used: Used) -> str:
-    """How a part that must point somewhere is brought there: by its locknut, or by turning on."""
-    if used.near.moves == "sets":
-        return (": locknut back as far as it goes, in by hand until the washer meets the face, back at most one turn to where it must "
-                "point, hold it there and tighten the locknut")
-    if used.near.thread and thread(used.near.thread).taper and bends(used.part):
-        return ": tighten, and go on to where it must point; never turn it back"
-    return ""
+        hold = words.HOLD_PART if number else ""
+        yield _Bare(line.name, words.outward(used.part.say, bends(used.part), used.near, where), joint, hold, used.part)
 
 
 def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
     (first, onward), *rest = tee_outlets(line)
     if joint is None:
-        yield _Bare(line.name, f"Have {first.say} ready where the line splits, held so that no hose is bent at its end: "
-                    f"{outlets_said(onward)}", None, "")
+        yield _Bare(line.name, words.tee_ready(first.say, words.outlets_said(onward)), None, "")
     else:
-        where = f"on what will lead to {line.from_ref}" if line.joints[0].coupled else f"on at {line.from_ref}"
-        yield _Bare(line.name, f"Put {first.say} {where} and point its outlets: {outlets_said(onward)}", joint, "on the adapter behind it")
+        do = words.tee_at_port(first.say, line.from_ref, words.outlets_said(onward), line.joints[0].coupled)
+        yield _Bare(line.name, do, joint, words.HOLD_ADAPTER)
     for (part, onward), each in zip(rest, inner, strict=True):
-        yield _Bare(line.name, f"Put {part.say} on the tee before it: {outlets_said(onward)}", each, "on the tee before it")
+        yield _Bare(line.name, words.tee_on_tee(part.say, words.outlets_said(onward)), each, words.HOLD_TEE)
 
 
 def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
@@ -118,8 +99,8 @@ def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoin
     last = sides[-1]
     benched = [side for side in sides if side.couples or (side is last and not last.swivels)]
     for side in sides:
-        if side not in benched:
-            yield from _outward(line, side.port, side.parts, side.joints[:-1])
+        firm = side.closing if side in benched else len(side.parts)
+        yield from _outward(line, side.port, side.parts[:firm], side.joints[:firm])
     if line.tees:
         yield from _tee(line, None, inner)
     for side in sides:
@@ -130,18 +111,17 @@ def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoin
 
 
 def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
-    """A side that is built on the hose: its parts from the hose outward, and the joint at the port last."""
-    parts = list(reversed(side.parts))
-    for number, (used, joint) in enumerate(zip(parts, reversed(side.joints), strict=False)):
-        what = f"the hose end, {_hose_end(side.crimped).say}" if number == 0 else "the part before it"
-        yield _Bare(line.name, f"Put {used.part.say} on {what}", _swapped(joint), "on the hose end, so that the hose does not turn",
-                    used.part)
-    last = side.joints[0]
-    do = f"Join the hose to {side.port} without twisting the hose"
+    """A side that is built on the hose: its parts from the hose outward, and the joint that turns last."""
+    parts, joints = side.parts[side.closing:], side.joints[side.closing + 1:]
+    for number, (used, joint) in enumerate(zip(reversed(parts), reversed(joints), strict=True)):
+        do = words.on_the_bench(used.part.say, None if number else _hose_end(side.crimped))
+        yield _Bare(line.name, do, _swapped(joint), words.HOLD_HOSE_END, used.part)
+    last = side.joints[side.closing]
+    do = words.JOIN_HOSE.format(port=side.port)
     if last.coupled:
-        do = _couple(side.port)
+        do = words.couple(side.port)
     elif bolted(last.joint):
-        do = draw_down("the hose, without twisting it,", side.port, last.joint)
+        do = draw_down(words.UNTWISTED, side.port, last.joint.a)
     yield _Bare(line.name, do, last, "")
 
 
@@ -159,6 +139,12 @@ class _Side(NamedTuple):
         return bool(self.parts) and self.parts[0].part.shape == "coupler"
 
     @property
+    def closing(self) -> int:
+        """The joint, by number from the port, that is made last where the side is built on the hose: the first in which something turns.
+        A stud that was screwed in with the hose on it would twist the hose."""
+        return next((number for number, joint in enumerate(self.joints) if _turns(joint)), 0)
+
+    @property
     def swivels(self) -> bool:
         return _hose_end(self.crimped).moves == "turns"
 
@@ -170,14 +156,11 @@ def _turns(of: PlannedJoint) -> bool:
 def _hose_on(line: PlannedLine, side: _Side, last: bool) -> _Bare:
     hose_end, joint = _hose_end(side.crimped), side.joints[-1]
     if joint.coupled or bolted(joint.joint):
-        do = _couple(side.port) if joint.coupled else draw_down(f"the hose, {hose_end.say}, without a twist,", side.port, joint.joint)
+        do = words.couple(side.port) if joint.coupled else draw_down(words.hose_by(hose_end), side.port, joint.joint.a)
         return _Bare(line.name, do, joint, "")
     if hose_end.moves != "turns":
-        return _Bare(line.name, f"Screw the rigid end of the hose, {hose_end.say}, in at {side.port}, turning the whole hose",
-                     side.joints[-1], "none: the other end of the hose must still hang free")
-    do = f"Put the hose on at {side.port}: {hose_end.say}" + (
-        ". Lay the hose without a twist (watch the lay line) and tighten" if last else ", by hand first, then tighten")
-    return _Bare(line.name, do, side.joints[-1], "on the adapter, and mind the hexagon of the hose end: neither may turn")
+        return _Bare(line.name, words.hose_in(side.port, hose_end), side.joints[-1], words.HOLD_NONE)
+    return _Bare(line.name, words.hose_on(side.port, hose_end, last), side.joints[-1], words.HOLD_NEITHER)
 
 
 def _hose_end(used: Used) -> End:
@@ -189,9 +172,9 @@ def _numbered(number: int, bare: _Bare) -> Step:
     if joint is None or joint.joint.seal is None:
         return Step(number, bare.line, bare.do, joint, "", "", None, "", None, bare.hold)
     seal = joint.joint.seal
-    ring = ring_words(seal.ring) if seal.ring else ""
+    ring = words.ring_words(seal.ring) if seal.ring else ""
     why = condition_do_for(joint.joint.condition) if seal.sealant else seal.why_no_sealant
-    return Step(number, bare.line, bare.do, joint, ring, _lube(seal.kind, bool(ring), bolted(joint.joint)), seal.sealant, why,
+    return Step(number, bare.line, bare.do, joint, ring, words.lube(seal.kind, bool(ring), bolted(joint.joint)), seal.sealant, why,
                 _spanner(joint, bare.part), bare.hold)
 
 
@@ -205,18 +188,3 @@ def _spanner(of: PlannedJoint, part: Part | None) -> Figure | None:
     if first is None or part is None or flats_of_the_part_mm(first, part) is not None:
         return first
     return None
-
-
-def _lube(kind: str, ring: bool, bolts: bool) -> str:
-    """What is oiled before the joint is made (common practice, no source)."""
-    if bolts:
-        return "a film of clean system oil on the ring; the bolts dry or oiled as the torque figure was meant"
-    if kind in ("crimp", "coupler"):
-        return ""
-    if kind == "thread-and-sealant":
-        return "no oil on the thread: the sealant is the lubricant"
-    if ring or kind in ("o-ring-in-chamfer", "face-o-ring"):
-        return "a film of clean system oil on the ring and the thread"
-    if kind == "metal-cone":
-        return "a drop of clean system oil on thread and nut, cones clean and dry"
-    return "clean faces, a drop of system oil on the thread"

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from fittings.chain import Used
 from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
+from fittings.job import shop_words as words
 from fittings.job.demands import shape_of
-from fittings.job.flange import BOLTS, bolt_words, bolted
+from fittings.job.flange import BOLTS, bolted, bolts_said, halves_said
 from fittings.job.model import Job
-from fittings.job.one_hose import length_words
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine
 from fittings.job.rubber import rubber_words
 from fittings.parts import GRADES, Part, parts_with
@@ -70,22 +70,15 @@ def end_of(used: Used) -> End:
     return used.near if used.far.family == "hose" else used.far
 
 
-def _bent(used: Used) -> str:
-    shape = used.part.shape
-    return f"{end_of(used).say}, {shape}°" if shape in ("45", "90") else f"{end_of(used).say}, {shape}"
-
-
 def hose_words(assembly: HoseAssembly, units: Units) -> str:
     """A hose assembly in the words for the shop: type, size, length, both ends, angle.
 
     The length is the overall length (`MEASURED`).
     """
-    angle = ""
-    if assembly.bent_ends == 2:
-        angle = f", angle between the bent ends {assembly.angle_deg:g}°" if assembly.angle_deg is not None else ", angle to be measured"
-    first, second = assembly.ends
-    return (f"hose {assembly.hose.type} {assembly.hose.size}, {length_words(assembly, units)}, "
-            f"{_bent(first)} × {_bent(second)}{angle}")
+    near, far = ((end_of(used), used.part.shape) for used in assembly.ends)
+    return words.hose_words(
+        f"{assembly.hose.type} {assembly.hose.size}", words.length_words(assembly.length_in, assembly.plus_in, assembly.minus_in, units),
+        near, far, assembly.angle_deg)
 
 
 # --- adapters and tees ---------------------------------------------------------------------------------------------------
@@ -126,11 +119,11 @@ def _clamps(lines: list[PlannedLine]) -> Iterator[BillItem]:
         for each in line.joints:
             if bolted(each.joint):
                 head = each.joint.a._replace(form="head")
-                yield BillItem(1, f"pair of split clamp halves for {head.say}", standard_of([head]), (line.name,), False, "clamp", (),
+                yield BillItem(1, halves_said(head), standard_of([head]), (line.name,), False, "clamp", (),
                                "the machine may have its own")
-                yield BillItem(BOLTS, f"bolt for {head.say}, {bolt_words(head) or 'thread not in our tables'}", "", (line.name,), False,
-                               "clamp", (), "four to a flange; which thread the pad has is not known: measure it first, a bolt of the "
-                               "other runs in and strips; length and strength as the maker of the halves asks")
+                yield BillItem(BOLTS, bolts_said(head), "", (line.name,), False, "clamp", (),
+                               "four to a flange; which thread the pad has is not known: measure it first, a bolt of the other runs in and "
+                               "strips; length and strength as the maker of the halves asks")
 
 
 # --- rings ---------------------------------------------------------------------------------------------------------------
@@ -147,7 +140,7 @@ def _rings(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[
     for ring, count, names in rings.values():
         memory = "; size from memory: check it against the part" if ring.confidence == "C" else ""
         spec = ", ".join(each for each in (_ring_standard(ring), rubber_words(job, ring)) if each)
-        item = BillItem(count + 1, ring_words(ring), spec, tuple(dict.fromkeys(names)), False, "ring", (),
+        item = BillItem(count + 1, words.ring_words(ring), spec, tuple(dict.fromkeys(names)), False, "ring", (),
                         f"one for each joint and one spare; many parts come with theirs{memory}")
         taken = bins.rings(ring.key, count + 1) if bins else []
         for number, place in taken:
@@ -155,11 +148,6 @@ def _rings(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[
         missing = count + 1 - sum(number for number, _ in taken)
         if missing:
             yield item._replace(qty=missing)
-
-
-def ring_words(ring: Ring) -> str:
-    """A ring in the words for the counter."""
-    return f"bonded seal for {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
 
 
 def _ring_standard(ring: Ring) -> str:

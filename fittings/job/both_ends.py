@@ -22,7 +22,7 @@ from fittings.job.model import Job
 from fittings.job.room import Height, height_mm, too_high
 from fittings.limits import pressure_asked
 from fittings.planner import Refusal
-from fittings.reasons import Reason
+from fittings.reasons import reason
 from fittings.units import format_pressure
 
 Pair = tuple[Way, Way]
@@ -50,9 +50,7 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
     low = [_low_enough(some, side, each) for some, side in zip(found, sides, strict=True)]
     made = pairs(low[0], low[1], home) or pairs(found[0], found[1], home)
     if not made:
-        return impossible(Reason(
-            "both-ends-rigid", "neither end of the hose turns: whichever is tightened last would twist the hose; one end needs a "
-            "swivel"))
+        return impossible(reason("both-ends-rigid"))
     return made
 
 
@@ -78,7 +76,7 @@ def _wanted(job: Job, ask: Ask, side: Side, number: int) -> Wanted:
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
     given = ask.given.ends[number].end if ask.given is not None and ask.given.ends else None
     shape = side.at.shape if side.at is not None else None
-    return Wanted(ask.demand.max_psi, tuple(job.limits.avoid), most, shape, given)
+    return Wanted(ask.demand.max_psi, tuple(job.limits.avoid), most, shape, given, job.limits.full_bore)
 
 
 def _only(want: Wanted, kinds: Set[str]) -> Wanted:
@@ -87,8 +85,8 @@ def _only(want: Wanted, kinds: Set[str]) -> Wanted:
     return want._replace(avoid=tuple(dict.fromkeys((*want.avoid, *strange))))
 
 
-def height_of(way: Way, each: Hose) -> Height | None:
-    """Height of a way above its port, mm with what it rests on; None when it is not known."""
+def height_of(way: Way, each: Hose) -> Height:
+    """Height of a way above its port, with what it rests on."""
     adapters, _, crimped = turned(way)
     return height_mm(adapters, crimped, each)
 

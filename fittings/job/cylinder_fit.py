@@ -42,7 +42,7 @@ def _replaced(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, uni
 
 def _eye(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, units: Units) -> Iterator[Finding]:
     if asked.eye_in and asked.gap_in:
-        side = spacers_in(asked.eye_in, asked.gap_in)
+        side = spacers_in(asked.eye_in, asked.gap_in, units)
         if side:
             yield Finding("spacers", "info", f"an eye {_long(asked.eye_in, units)} wide in a gap of {_long(asked.gap_in, units)} takes a "
                           f"spacer of {_long(side, units)} on each side", ("practice",))
@@ -50,7 +50,7 @@ def _eye(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, units: U
 
 def _pin(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, units: Units) -> Iterator[Finding]:
     if asked.pin_in and asked.hole_in:
-        wall = sleeve_wall_in(asked.pin_in, asked.hole_in)
+        wall = sleeve_wall_in(asked.pin_in, asked.hole_in, units)
         if wall:
             yield Finding("sleeve", "info", f"a pin of {_long(asked.pin_in, units)} in a hole of {_long(asked.hole_in, units)} takes a "
                           f"sleeve with a wall of {_long(wall, units)}", ("practice",))

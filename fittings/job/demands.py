@@ -10,11 +10,11 @@ from typing import NamedTuple
 
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
+from fittings.circuit.rules import because, figure
 from fittings.ends import family
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
 from fittings.job.stream import Back, Circuit, out_of
-from fittings.job.trade_rules import because, figure
 from fittings.units import format_flow, format_pressure
 
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
@@ -31,9 +31,13 @@ def shape_of(component: Component) -> Cylinder | None:
 def ratio(component: Component) -> float:
     """How much more leaves the cap end on retract than is fed in at the rod end; 1 when the rod end is not fed with oil."""
     shape = shape_of(component)
-    fed = any(side_of(component, port) == "rod" for port in component.ports) and not any(
+    return shape.phi if shape is not None and shape.rod_in and rod_end_fed(component) else 1.0
+
+
+def rod_end_fed(component: Component) -> bool:
+    """Whether oil is fed into the rod end of a cylinder: it has a port there that is not open to the air."""
+    return any(side_of(component, port) == "rod" for port in component.ports) and not any(
         each.lower().startswith("rod") for each in component.vented)
-    return shape.phi if shape is not None and shape.rod_in and fed else 1.0
 
 
 def side_of(component: Component, port: str) -> str:
@@ -44,11 +48,11 @@ def side_of(component: Component, port: str) -> str:
 
 
 class Rod(NamedTuple):
-    """The rod side of a cylinder as a line of its stream sees it: whether the line can be shut off from its valve, and whether a
-    coupler lies between the two."""
+    """The rod side of a cylinder as a line of its stream sees it, its measures where they are given: whether the line can be shut off
+    from its valve, and whether a coupler lies between the two."""
 
     component: Component
-    shape: Cylinder
+    shape: Cylinder | None
     shut: bool
     coupler: bool
 
@@ -123,7 +127,7 @@ def _rods(job: Job, circuit: Circuit) -> dict[str, tuple[Rod, ...]]:
     for line in job.line:
         for component, port in circuit.ends(line) if line.kind == "work" else ():
             shape = shape_of(component)
-            if shape is None or not shape.rod_in or side_of(component, port) != "rod":
+            if (shape is not None and not shape.rod_in) or side_of(component, port) != "rod":
                 continue
             steps = circuit.stream(line, [component.name]).values()
             closes = max((step.depth for step in steps if step.line.can_close), default=-1)
@@ -153,6 +157,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = Demand(flow, given, psi, tuple(found))
     if line.kind != "drain":
         whole = whole._replace(findings=(*whole.findings, *_drain_elsewhere(line, ends)))
+    whole = whole._replace(flow_asked=line.flow_gpm is not None)
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
     assumed = line.kind == "return" and not line.pressure_psi and _opens(ends)
     seen = figure("return-pressure") if assumed else line.pressure_psi or whole.max_psi
@@ -210,6 +215,9 @@ def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
         most = back
         found += _retract_flow(job, line, back, fed.gpm, flows.circuit)
     for component, shape, shut, coupler in flows.rods.get(line.name, ()):
+        if shape is None:
+            found += _size_unknown(component) if shut else ()
+            continue
         blocked = rod_side_psi(shape, relief)
         rated = component.psi
         weak = "" if rated is None or rated >= blocked else f"; {component.name} is rated {_psi(job, rated)}, less than that"
@@ -226,6 +234,14 @@ def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
                 f"and the rod side then reaches {_psi(job, blocked)}{weak}: see that it is home before every start, or write "
                 "can_close = true and the line is planned for it", ("hydraulic-consultants-intensification", "arithmetic")))
     return Demand(most.gpm, most.why, psi, tuple(found))
+
+
+def _size_unknown(component: Component) -> Iterator[Finding]:
+    yield Finding(
+        "intensification-unknown", "refuse",
+        f"this line can be shut while {component.name} is pushed out, and its bore and rod are not given: its rod side then reaches "
+        "more than the relief setting, and nobody can say how much more. Measure it, and write "
+        'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic"))
 
 
 def _retract_flow(job: Job, line: Line, back: Back, fed_gpm: float, circuit: Circuit) -> Iterator[Finding]:
@@ -355,7 +371,7 @@ def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, as
             "may take it all for a while", ("arithmetic", "practice")))
         found += _ratings(job, [job.port(target)], seen_psi, assumed)
         legs.append(Demand(own, why, whole.max_psi, tuple(found)))
-    if all(shape_of(job.port(target)[0]) is not None for target in line.targets):
+    if all(job.port(target)[0].is_cylinder for target in line.targets):
         whole = whole._replace(findings=(*whole.findings, Finding(
             "cylinders-parallel", "warn",
             "cylinders on one line move together only when something ties them; the one with less load goes first, and either "

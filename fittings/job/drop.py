@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from fittings.chain import Used
+from fittings.chain import Used, bends
 from fittings.circuit import Finding
 from fittings.circuit.flow import Stretch, coupler_drop, exit_drop_psi, line_drop_psi
 from fittings.circuit.hose import Hose, end_bore_in
@@ -20,8 +20,7 @@ def _bore_in(used: Used, most: float) -> float:
 
 
 def _stretch(used: Used, most: float) -> Stretch:
-    bend = "elbow-90" if used.part.shape.endswith("90") else "elbow-45" if used.part.shape.endswith("45") else "straight"
-    return Stretch(_bore_in(used, most), 0.0, (bend,))
+    return Stretch(_bore_in(used, most), 0.0, (f"elbow-{used.part.shape[-2:]}" if bends(used.part) else "straight",))
 
 
 def drops_psi(job: Job, demand: Demand, each: Hose, before: Sequence[Used], behind: Sequence[Used], length_in: float | None,

@@ -8,15 +8,16 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple
 
-from fittings.chain import Chain, Joint, Used, bends, chain_through
+from fittings.chain import Chain, Joint, Used, bends, chain_through, part_bore
+from fittings.circuit.rules import figure
 from fittings.ends import End, end
 from fittings.job.hand import Hand
-from fittings.job.trade_rules import figure
 from fittings.limits import Limits
 from fittings.parts import parts_with
 from fittings.planner import Fact, Refusal, join
 from fittings.ratings import best_rating, rated_by_hose, rating
-from fittings.reasons import Reason
+from fittings.reasons import Reason, reason
+from fittings.saying import counted
 from fittings.search import search
 
 MOST_ADAPTERS = int(figure("most-adapters"))
@@ -30,13 +31,14 @@ SHOWN = 8
 
 class Wanted(NamedTuple):
     """What a side of a line asks for: pressure in psi, families to avoid, adapters at most, shape at the port (`straight`,
-    `45`, `90`), and the hose end that is settled already."""
+    `45`, `90`), the hose end that is settled already, and whether nothing may be narrower than the narrower of hose and port."""
 
     psi: float
     avoid: tuple[str, ...] = ()
     max_adapters: int = MOST_ADAPTERS
     shape: str | None = None
     hose_end: End | None = None
+    full_bore: bool = False
 
 
 class Way(NamedTuple):
@@ -114,13 +116,13 @@ def _found(size: str, port: End, wanted: Wanted, psi: float | None, find: Find) 
         for limits in _limits(wanted, psi)
         for chain in _chains(size, port, wanted, limits, find)
         if _can_be_set(chain) and _bends_as_asked(chain, wanted.shape) and _known_to_hold(chain, wanted.psi)
-        and _keeps_out(chain, wanted.avoid)
+        and _keeps_out(chain, wanted.avoid) and (not wanted.full_bore or _full_bore(chain))
     }
     return tuple(sorted(found.values(), key=lambda way: way.chain.cost))
 
 
 def _limits(wanted: Wanted, psi: float | None) -> Iterator[Limits]:
-    bare = Limits(psi=psi or None, avoid=wanted.avoid, max_parts=wanted.max_adapters + 1)
+    bare = Limits(psi=psi or None, avoid=wanted.avoid, max_parts=wanted.max_adapters + 1, full_bore=wanted.full_bore)
     shapes = [bare] if wanted.shape is None else [bare._replace(shape_to=wanted.shape), bare._replace(shape_from=wanted.shape)]
     for limits in shapes:
         yield limits
@@ -177,6 +179,12 @@ def _keeps_out(chain: Chain, avoid: tuple[str, ...]) -> bool:
     return not any(each.family in avoid for each in chosen)
 
 
+def _full_bore(chain: Chain) -> bool:
+    """Whether no part is narrower than the narrower of hose and port."""
+    ends = [each.nominal_16ths for each in (chain.start, chain.finish) if each.nominal_16ths is not None]
+    return all(part_bore(used.part) >= min(ends, default=0) for used in chain.parts)
+
+
 def _bends_as_asked(chain: Chain, shape: str | None) -> bool:
     """With a shape asked for at the port, nothing else on the way bends."""
     bent = [used for used in chain.parts if bends(used.part)]
@@ -223,17 +231,17 @@ def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
     """Why there is no way from a hose of `size` to a port: the planner's own reasons, or what nobody makes."""
     start = wanted.hose_end or end("hose", size, "bore")
     if wanted.hose_end is not None and not _crimped(size, wanted.hose_end):
-        return impossible(Reason("no-hose-end", f"no {size} hose end with {wanted.hose_end.say} is made, as far as our tables know"))
+        return impossible(reason("no-hose-end", size=size, end=wanted.hose_end.say))
     # the planner's own limit is no limit that somebody asked for
     most = None if wanted.max_adapters == MOST_ADAPTERS else wanted.max_adapters + (wanted.hose_end is None)
     for shape in dict.fromkeys((wanted.shape, None)):
-        limits = _in_conflict(start, port, Limits(wanted.psi or None, wanted.avoid, most, shape_to=shape))
+        limits = _in_conflict(start, port, Limits(wanted.psi or None, wanted.avoid, most, shape_to=shape, full_bore=wanted.full_bore))
         refused = None if limits is None else join(start, port, limits).refused
         if refused is not None:
             return refused
     bend = "" if wanted.shape is None else f" with a {wanted.shape}{'°' * wanted.shape.isdigit()} part at the port"
-    return impossible(Reason("no-way-from-hose", f"no hose end and at most {wanted.max_adapters} adapters lead from a {size} hose to "
-                             f"{port.say}{bend}"))
+    no_way_there = reason("no-way-from-hose", parts=counted(wanted.max_adapters, "adapter"), size=size, port=port.say, bend=bend)
+    return impossible(no_way_there, *([reason("limit-full-bore")] if wanted.full_bore else []))
 
 
 MANY = 4

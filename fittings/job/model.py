@@ -208,10 +208,12 @@ class Line(Strict):
 
 
 class Limits(Strict):
-    """What every line must keep to: families to avoid, adapters at either end of a hose at most."""
+    """What every line must keep to: families to avoid, adapters at either end of a hose at most, and with `full_bore` none narrower
+    than the narrower of hose and port."""
 
     avoid: list[Family] = []
     max_parts: Count | None = None
+    full_bore: YesNo = False
 
 
 class Stock(Strict):

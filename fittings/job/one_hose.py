@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from functools import cache
-from math import floor
 from typing import NamedTuple
 
 from fittings.chain import Joint
@@ -21,12 +20,11 @@ from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.room import stacked
-from fittings.job.trade_rules import because as rules_of_jobs
 from fittings.job.which_hose import hoses_for
 from fittings.mating import mate, tightening
 from fittings.planner import Refusal
 from fittings.reasons import Reason, split_sources
-from fittings.units import Units, format_flow, format_length, format_pressure, format_speed, inch
+from fittings.units import Units, format_flow, format_length, format_pressure, format_speed
 
 
 class Draft(NamedTuple):
@@ -249,19 +247,4 @@ def _on_the_seal(job: Job, ask: Ask, hot_psi: float, cold_psi: float) -> Iterato
             "drain-pressure", "warn" if cold else "refuse",
             f"{'at a cold start' if cold else 'with hot oil'} the drain holds back {format_pressure(psi, units)}, and the shaft seal is "
             f"taken to stand {format_pressure(ask.demand.max_psi, units)}: it blows; a size larger, shorter, or thinner oil"
-            + (", and warm the oil at idle before it is loaded" if cold else ""), rules_of_jobs("drain-alone"))
-
-
-def length_words(assembly: HoseAssembly, units: Units) -> str:
-    """The length of a hose with its tolerance, as ordered."""
-    if assembly.length_in is None or assembly.plus_in is None or assembly.minus_in is None:
-        return "length to be measured"
-    plus, minus = (_tolerance(each, units) for each in (assembly.plus_in, assembly.minus_in))
-    return f"{format_length(assembly.length_in * 25.4, units)} long, {'±' + plus if plus == minus else f'+{plus} -{minus}'}"
-
-
-def _tolerance(value_in: float, units: Units) -> str:
-    """A tolerance in sixteenths of an inch or whole millimetres, never wider than it is: cut shorter the hose would not reach."""
-    if units == "metric":
-        return f"{floor(value_in * 25.4 + 1e-6)} mm"
-    return inch(floor(value_in * 16 + 1e-6) / 16)
+            + (", and warm the oil at idle before it is loaded" if cold else ""), because("drain-alone"))

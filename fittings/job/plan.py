@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, cast
 from fittings.cautions import for_plan
 from fittings.circuit import Finding, LineKind
 from fittings.circuit.cylinder import answer, buckling_findings, findings
+from fittings.circuit.rules import because, figure
 from fittings.ends import End
 from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
@@ -23,7 +24,6 @@ from fittings.job.reading import beside, read_job, read_job_file
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
 from fittings.job.rubber import rubber_findings
 from fittings.job.split import Drafted, draft_split, finish_split
-from fittings.job.trade_rules import because, figure
 from fittings.job.whole_circuit import circuit_findings
 from fittings.units import format_flow, format_pressure
 
@@ -155,29 +155,27 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
         into_cap, into_rod = feeds_gpm(job, component)
         fit = component.fit
         extended = fit.closed_in + shape.stroke_in if fit is not None and fit.closed_in and shape.stroke_in else None
-        told = answer(shape, job.system.relief_psi, into_cap, size.load_lbf, extended)
-        back = answer(shape, job.system.relief_psi, into_rod, size.load_lbf)
-        told = told._replace(retract_in_s=back.retract_in_s, retract_s=back.retract_s, return_gpm=back.return_gpm)
-        notes = (*findings(shape, job.system.relief_psi, component.psi, job.units, size.load_lbf),
+        # where nothing is fed into the rod end, the cylinder goes back by its load, as a ram does
+        works_as = shape if ratio(component) > 1 else shape._replace(rod_in=0.0)
+        told = answer(works_as, job.system.relief_psi, into_cap, size.load_lbf)
+        back = answer(works_as, job.system.relief_psi, into_rod, size.load_lbf)
+        told = told._replace(retract_in_s=back.retract_in_s, retract_s=back.retract_s, return_gpm=back.return_gpm,
+                             buckling_lbf=answer(shape, extended_in=extended).buckling_lbf)
+        notes = (*findings(works_as, job.system.relief_psi, component.psi, job.units, size.load_lbf),
                  *buckling_findings(shape, job.system.relief_psi, size.load_lbf, extended, job.units),
-                 *_own_flow(job, into_cap, into_rod))
-        if ratio(component) == 1 and shape.rod_in:
-            # nothing is fed into the rod end: the cylinder goes back by its load
-            told = told._replace(pull_lbf=None, retract_in_s=None, retract_s=None, return_gpm=None, rod_side_psi=None,
-                                 psi_to_pull=None)
-            notes = tuple(each for each in notes if each.code not in ("intensification", "load-above-pull"))
+                 *_own_flow(job, into_cap, into_rod if works_as.rod_in else None))
         if component.fit is not None:
             notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, job.units))
         found.append(PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes))
     return found
 
 
-def _own_flow(job: Job, into_cap: float, into_rod: float) -> Iterator[Finding]:
-    """What a cylinder is reckoned with when that is not all that the pump gives."""
-    if min(into_cap, into_rod) < job.system.flow_gpm - 1e-9:
-        units = job.units
-        yield Finding("own-flow", "info", f"reckoned with {format_flow(into_cap, units)} into its cap end and "
-                      f"{format_flow(into_rod, units)} into its rod end, its share of its lines", ("arithmetic",))
+def _own_flow(job: Job, into_cap: float, into_rod: float | None) -> Iterator[Finding]:
+    """What a cylinder is reckoned with when that is not what the pump gives; None where nothing is fed into the rod end."""
+    if any(flow is not None and abs(flow - job.system.flow_gpm) > 1e-9 for flow in (into_cap, into_rod)):
+        rod = "" if into_rod is None else f" and {format_flow(into_rod, job.units)} into its rod end"
+        yield Finding("own-flow", "info", f"reckoned with {format_flow(into_cap, job.units)} into its cap end{rod}, what its lines bring",
+                      ("arithmetic",))
 
 
 def _port_relief(job: Job, lines: tuple[PlannedLine, ...]) -> Iterator[Finding]:

@@ -67,6 +67,8 @@ def _end(place: str) -> BeforeValidator:
             candidates = ", ".join(each.say for each in error.candidates[:4])
             ask = error.ask or "write it like ORB -8 port"
             raise wrong_value(typed, error.text, f"{ask} ({candidates})" if candidates else ask) from None
+        if place == "port" and reading.end.family == "hose":
+            raise wrong_value(typed, "a bare hose is no port: it has no end to be joined by", 'write the end that is crimped on it')
         return TypedEnd(reading.end, typed, reading.taken)
 
     return BeforeValidator(value)

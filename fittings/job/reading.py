@@ -245,14 +245,27 @@ def _components(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
             seen.setdefault(name, line)
         if isinstance(size, dict):
             yield from _rod_in_bore(size, where, line_of(lines, (*path, "cylinder")))
-        if isinstance(ports, dict) and (size is not None or each.get("kind") == "cylinder"):
+        if isinstance(ports, dict) and _is_cylinder(each):
             for port in ports:
                 if not port.lower().startswith(("cap", "rod")):
                     yield Mistake(line_of(lines, (*path, "ports", port)), where, port,
                                   "a cylinder's ports are named cap (the end without the rod) and rod",
                                   'ports = { cap = "…", rod = "…" }')
+        yield from _centre(each, where, line_of(lines, (*path, "centre")))
         yield from _fit(each, where, line_of(lines, (*path, "fit")))
         yield from _vents(each, ports, where, line_of(lines, (*path, "vented")))
+
+
+def _is_cylinder(component: Raw) -> bool:
+    return "cylinder" in component or str(component.get("kind")).strip().lower() == "cylinder"
+
+
+def _centre(component: Raw, where: str, line: int | None) -> Iterator[Mistake]:
+    """A centre says that it is a valve, so no other kind goes with it."""
+    kind = component.get("kind", "valve")
+    if "centre" in component and (_is_cylinder(component) or (isinstance(kind, str) and kind.strip().lower() != "valve")):
+        yield Mistake(line, f"{where}, centre", typed_text(component["centre"]), "only a valve has a centre",
+                      'kind = "valve", or leave centre out')
 
 
 TOGETHER = (("closed", "retracted", "extended"), ("eye", "gap"), ("pin", "hole"), ("port_from_pin", "obstacle_from_pin"))
@@ -281,7 +294,7 @@ def _vents(component: Raw, ports: Any, where: str, line: int | None) -> Iterator
     vented = component.get("vented")
     if not isinstance(vented, list) or not isinstance(ports, dict):
         return
-    known = [*ports, *(["cap", "rod"] if component.get("cylinder") else [])]
+    known = [*ports, *(["cap", "rod"] if _is_cylinder(component) else [])]
     for port in vented:
         if isinstance(port, str) and port not in known:
             yield Mistake(line, f"{where}, vented", port, "no such port on it", nearest(port, list(dict.fromkeys(known))))
@@ -350,10 +363,6 @@ def _vented(raw: Raw) -> set[tuple[str, str]]:
         for port in each["ports"] for vent in each["vented"]
         if isinstance(vent, str) and (port == vent or (_is_cylinder(each) and port.lower()[:3] == vent.lower()[:3]))
     }
-
-
-def _is_cylinder(component: Raw) -> bool:
-    return component.get("cylinder") is not None or component.get("kind") == "cylinder"
 
 
 def _avoided(raw: Raw, line: Raw, path: Path, where: str, lines: dict[Path, int]) -> Iterator[Mistake]:

@@ -3,56 +3,71 @@
 Reads the JSON of a plan. Chains are judged by `fittings.check`, hoses, velocities and lengths by `fittings.circuit`.
 """
 
-import json
-from collections.abc import Iterator
-from itertools import islice
-from pathlib import Path
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator
+from typing import NamedTuple
 
 from fittings.cautions import for_plan
 from fittings.check import Flaw, Piece, chain_flaws
 from fittings.circuit import BadCircuit
 from fittings.circuit.flow import velocity_fps
 from fittings.circuit.hose import hose, judge
-from fittings.ends import End, UnknownEnd, end, end_by_id
+from fittings.ends import End, UnknownEnd, end
+from fittings.job.check_bill import bill_flaws
+from fittings.job.check_figures import line_figure_flaws, whole_figure_flaws
+from fittings.job.check_steps import step_flaws
+from fittings.job.saved_plan import Saved, asked_psi, end_written, every_line, pieces, tables_in
 from fittings.job.written import written_flaws
 from fittings.limits import Limits
 from fittings.parts import find
 from fittings.ratings import best_rating, rated_by_hose, rating, series_among
 
-Saved = dict[str, Any]
+HELD = ("joints, seals and torques; parts, hoses and ratings; flow, velocity, drop and length of each hose; cylinders; what the tables "
+        "alone warn of; the bill; the steps, their order and their words")
+NOT_HELD = ("as written, and held against nothing: ports, routes, room, relief, oil, temperatures, loads; flow and pressure where the job "
+            "file sets them; the pressure of returns, of drains and of sides that can be shut, and what comes back through a return beyond "
+            "what the pump gives; findings that rest on these, and the words of findings; which joint is called the weakest; angles of "
+            "hose ends; notes, standards, prices and shelf on the bill")
 
-LARGEST_BYTES = 20_000_000
-MOST_LINES = 5_000
+
+class Opinion(NamedTuple):
+    """The second opinion on a plan. `flaws`: what is wrong in it; `refused`: lines that it gives up itself, which are not checked;
+    `forbidden`: what it finds unsafe itself; `unproved`: lines that no table rates in every end, and which it does not call refused."""
+
+    flaws: tuple[Flaw, ...]
+    refused: tuple[str, ...]
+    forbidden: tuple[str, ...]
+    unproved: tuple[str, ...]
+
+    @property
+    def agrees(self) -> bool:
+        """Whether all that was worked out again came out as written."""
+        return not self.flaws
+
+    @property
+    def stands(self) -> bool:
+        """Whether the job can be built as planned, as far as we can tell."""
+        return not (self.flaws or self.refused or self.forbidden)
 
 
-class BadPlan(ValueError):
-    """A file is not a saved plan, or something in it cannot be read; the text says where and what."""
+def second_opinion(saved: Saved) -> Opinion:
+    """The second opinion on a saved plan. Raises nothing: what cannot be read is a flaw.
+
+    >>> second_opinion({"lines": [{"name": "raise", "refused": {"kind": "impossible"}}], "cautions": []}).refused
+    ('raise',)
+    """
+    lines = list(every_line(saved.get("lines")))
+    places = [saved, *lines, *tables_in(saved.get("cylinders"))]
+    found = [each for place in places for each in tables_in(place.get("findings"))]
+    return Opinion(
+        tuple(plan_flaws(saved)),
+        tuple(str(line.get("name", "?")) for line in lines if line.get("refused")),
+        tuple(dict.fromkeys(str(each.get("text")) for each in found if each.get("level") == "refuse")),
+        tuple(str(line.get("name", "?")) for line in lines
+              if not line.get("refused") and line.get("joints") and line.get("rating_psi") is None))
 
 
 class _Own(Exception):
     """Something is missing in one line of a plan; told as a flaw of that line."""
-
-
-def read_plan_file(path: str) -> Saved:
-    """A saved plan. Raises BadPlan, and OSError when the file cannot be read."""
-    with Path(path).open("rb") as file:
-        content = file.read(LARGEST_BYTES + 1)  # never all of it: a device never ends
-    if len(content) > LARGEST_BYTES:
-        raise BadPlan(f"more than {LARGEST_BYTES} bytes is too long for a saved plan")
-    try:
-        saved = json.loads(content.decode("utf-8-sig"), parse_constant=_no_number)
-    except (ValueError, RecursionError) as error:  # ValueError: no UTF-8, no JSON, or a number of thousands of digits
-        raise BadPlan(f"not a saved plan: {error}; it is what fittings plan FILE --json prints") from None
-    if not isinstance(saved, dict) or not isinstance(saved.get("lines"), list):
-        raise BadPlan("not a saved plan: it has no list of lines; it is what fittings plan FILE --json prints")
-    if next(islice(_every(saved["lines"]), MOST_LINES, None), None) is not None:
-        raise BadPlan(f"more than {MOST_LINES} lines is too long for a saved plan")
-    return saved
-
-
-def _no_number(constant: str) -> None:
-    raise ValueError(f"{constant} is no number that a plan can hold")
 
 
 def plan_flaws(saved: Saved) -> list[Flaw]:
@@ -64,21 +79,29 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
     ['system-missing', 'line-unreadable', 'cautions-missing']
     """
     flaws: list[Flaw] = list(_whole_flaws(saved))
-    for line in _every(saved.get("lines")):
-        name = str(line.get("name", "?"))
-        if line.get("refused"):
-            continue
-        try:
-            flaws += [flaw._replace(where=f"line {name}, {flaw.where}") for flaw in _line_flaws(saved, line)]
-        except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, UnknownEnd, BadCircuit, _Own) as error:
-            flaws.append(Flaw("line-unreadable", f"line {name}", f"cannot be checked: {_told(error)}"))
+    for line in every_line(saved.get("lines")):
+        if not line.get("refused"):
+            flaws += _read("line-unreadable", f"line {line.get('name', '?')}", _line_flaws, saved, line)
     flaws += written_flaws(saved)
-    flaws += [*_bill_flaws(saved), *_step_flaws(saved)]
-    written = {str(each.get("code")) for each in _dicts(saved.get("cautions"))}
+    broken = any(flaw.code in ("line-unreadable", "system-missing") for flaw in flaws)
+    for where, look in (("bill", bill_flaws), ("steps", step_flaws), ("plan", whole_figure_flaws)):
+        # what cannot be read of a line or the system is told already, and hides the rest
+        flaws += [flaw for flaw in _read("cannot-be-read", where, look, saved) if not (broken and flaw.code == "cannot-be-read")]
+    written = {str(each.get("code")) for each in tables_in(saved.get("cautions"))}
     missing = [each.code for each in for_plan() if each.code not in written]
     if missing:
         flaws.append(Flaw("cautions-missing", "plan", f"cautions are missing: {', '.join(missing)}"))
-    return flaws
+    return list(dict.fromkeys(flaws))
+
+
+def _read(code: str, where: str, look: Callable[..., Iterable[Flaw]], *of: Saved) -> Iterator[Flaw]:
+    """What one look finds; and where it stops at something that cannot be read, that."""
+    inside = f"{where}, " if code == "line-unreadable" else ""
+    try:
+        for flaw in look(*of):
+            yield flaw._replace(where=f"{inside}{flaw.where}")
+    except (LookupError, TypeError, ValueError, ArithmeticError, AttributeError, UnknownEnd, BadCircuit, _Own) as error:
+        yield Flaw(code, where, f"cannot be checked: {_told(error)}")
 
 
 def _told(error: Exception) -> str:
@@ -87,35 +110,19 @@ def _told(error: Exception) -> str:
     return f"{error.args[0]} is missing" if isinstance(error, KeyError) and error.args else str(error)
 
 
-def _dicts(value: Any) -> list[Saved]:
-    return [each for each in value if isinstance(each, dict)] if isinstance(value, list) else []
-
-
-def _every(lines: Any) -> Iterator[Saved]:
-    for line in _dicts(lines):
-        yield line
-        yield from _every(line.get("branches"))
-
-
-def _end(written: Saved) -> End:
-    return end_by_id(str(written["id"]))
-
-
-def _pieces(parts: list[Saved]) -> list[Piece]:
-    return [Piece(_end(each["ends"][0]), _end(each["ends"][1]), str(each["shape"])) for each in parts]
-
-
 def _line_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
     yield from _pressure_flaws(saved, line)
     yield from _tee_flaws(line)
-    start, finish = _end(line["from"]["end"]), _end(line["to"]["end"])
-    before, behind = _pieces(line["from_parts"]), _pieces(line["to_parts"])
+    start, finish = end_written(line["from"]["end"]), end_written(line["to"]["end"])
+    before, behind = pieces(line["from_parts"]), pieces(line["to_parts"])
     if line["hose"] is None:
         if not line.get("tees"):
             raise _Own("it has no hose, no tee, and was not refused")
         yield from chain_flaws(start, finish, before, _asked(saved, line, 0))
+        yield from _joint_flaws(line, [start, *(piece.far for piece in before)], [*(piece.near for piece in before), finish])
+        yield from line_figure_flaws(saved, line)
         return
-    crimped = _pieces(line["hose"]["end_parts"])
+    crimped = pieces(line["hose"]["end_parts"])
     bore = end("hose", str(line["hose"]["size"]), "bore")
     # the limits were given for adapters, the hose end is not one
     yield from _unless_owned(line, chain_flaws(start, bore, [*before, crimped[0]], _asked(saved, line, 1)))
@@ -123,13 +130,17 @@ def _line_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
     yield from _hose_flaws(saved, line)
     yield from _turning_flaws(start, finish, before, behind, crimped)
     yield from _rating_flaws(line, start, finish, [*before, *crimped, *behind])
-    yield from _joint_flaws(line, start, finish, before, behind, crimped)
+    yield from _joint_flaws(
+        line, [start, *(piece.far for piece in before), crimped[1].far, *(piece.far for piece in behind)],
+        [*(piece.near for piece in before), crimped[0].near, *(piece.near for piece in behind), finish])
+    yield from line_figure_flaws(saved, line)
 
 
 def _asked(saved: Saved, line: Saved, hose_ends: int) -> Limits:
     limits = saved.get("limits") or {}
     most = limits.get("max_parts")
-    return Limits(float(line["max_psi"]) or None, tuple(limits.get("avoid") or ()), None if most is None else int(most) + hose_ends)
+    return Limits(asked_psi(line) or None, tuple(limits.get("avoid") or ()), None if most is None else int(most) + hose_ends,
+                  full_bore=bool(limits.get("full_bore")))
 
 
 def _unless_owned(line: Saved, flaws: list[Flaw]) -> Iterator[Flaw]:
@@ -145,14 +156,14 @@ def _whole_flaws(saved: Saved) -> Iterator[Flaw]:
     relief = (saved.get("system") or {}).get("relief_psi") if isinstance(saved.get("system"), dict) else None
     if not isinstance(relief, (int, float)) or isinstance(relief, bool) or not relief > 0:
         yield Flaw("system-missing", "plan", "no relief setting is written, and without it no pressure can be judged")
-    if not _dicts(saved.get("lines")):
+    if not tables_in(saved.get("lines")):
         yield Flaw("lines-missing", "plan", "no line is written")
-    if not isinstance(saved.get("shelf"), dict) and any(each.get("from_stock") for each in _dicts(saved.get("bill"))):
+    if not isinstance(saved.get("shelf"), dict) and any(each.get("from_stock") for each in tables_in(saved.get("bill"))):
         yield Flaw("shelf-missing", "bill", "parts are to be taken from a shelf, and no shelf is written")
 
 
 def _leg_flaws(line: Saved) -> Iterator[Flaw]:
-    for leg in _dicts(line.get("branches")):
+    for leg in tables_in(line.get("branches")):
         if float(leg["max_psi"]) < float(line["max_psi"]):
             yield Flaw("pressure-too-low", "pressure", f"the leg {leg.get('name')} is planned for {float(leg['max_psi']):g} psi, its line "
                        f"for {float(line['max_psi']):g} psi")
@@ -171,12 +182,12 @@ def _tee_flaws(line: Saved) -> Iterator[Flaw]:
     if line.get("branches") and not line.get("tees"):
         yield Flaw("tee-missing", "tee", "the line splits, and no tee is written where it does")
     for tee in line.get("tees", []):
-        ends = tuple(_end(each) for each in tee["ends"])
+        ends = tuple(end_written(each) for each in tee["ends"])
         if not find(ends, str(tee["shape"])):
             yield Flaw("part-not-made", "tee", f"{tee['say']}: our tables do not hold it; ask at the counter")
         for each in ends:
             rated = rating(each, series_among(ends, each))
-            if rated is not None and rated.exact_psi < float(line["max_psi"]):
+            if rated is not None and rated.exact_psi < asked_psi(line):
                 yield Flaw("rating-below", "tee", f"{each.say} is rated {rated.psi} psi, below {line['max_psi']:g} psi")
 
 
@@ -184,7 +195,7 @@ def _hose_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
     written = line["hose"]
     each = hose(str(written["type"]), str(written["size"]))
     system = saved.get("system") or {}
-    for finding in judge(each, float(line["max_psi"]), float(line["flow_gpm"]), line["kind"], system.get("hot_c"),
+    for finding in judge(each, asked_psi(line), float(line["flow_gpm"]), line["kind"], system.get("hot_c"),
                          system.get("cold_c")):
         if finding.level == "refuse":
             yield Flaw(finding.code, "hose", finding.text)
@@ -223,56 +234,12 @@ def _rating_flaws(line: Saved, start: End, finish: End, pieces: list[Piece]) -> 
         yield Flaw("rating-too-high", "rating", f"{claimed:g} psi is claimed, the weakest part carries {min(lowest):g} psi")
 
 
-def _joint_flaws(line: Saved, start: End, finish: End, before: list[Piece], behind: list[Piece], crimped: list[Piece]
-                 ) -> Iterator[Flaw]:
-    lefts = [start, *(piece.far for piece in before), crimped[1].far, *(piece.far for piece in behind)]
-    rights = [*(piece.near for piece in before), crimped[0].near, *(piece.near for piece in behind), finish]
-    made = [[a.id, b.id] for a, b in zip(lefts, rights, strict=True)]
-    written = [[each["a"], each["b"]] for each in line["joints"]][: len(made)]
-    if written != made:
+def _joint_flaws(line: Saved, lefts: list[End], rights: list[End]) -> Iterator[Flaw]:
+    """The joints written must be those that the parts make, port to port, and then those between its tees."""
+    made = [(a.id, b.id) for a, b in zip(lefts, rights, strict=True)]
+    written = [(str(each["a"]), str(each["b"])) for each in line["joints"]]
+    mouths = [[str(each["id"]) for each in tee["ends"]] for tee in line.get("tees", [])]
+    inner = written[len(made):]
+    if written[: len(made)] != made or len(inner) != max(len(mouths) - 1, 0) or not all(
+            a in one and b in other for (a, b), one, other in zip(inner, mouths, mouths[1:], strict=False)):
         yield Flaw("joints-differ", "joints", "the joints written are not those that the parts make")
-
-
-def _bill_flaws(saved: Saved) -> Iterator[Flaw]:
-    """Every part and hose of every line must be on the bill as often as it is used, no more and no less."""
-    needed: dict[str, int] = {}
-    whole = [line for line in _dicts(saved.get("lines")) if not any(each.get("refused") for each in _every([line]))]
-    for line in _every(whole):
-        parts = [str(part.get("say")) for name in ("from_parts", "to_parts", "tees") for part in _dicts(line.get(name))]
-        if isinstance(line.get("hose"), dict):
-            parts.append(f"hose {line['hose'].get('type')} {line['hose'].get('size')}")
-        for say in parts:
-            needed[say] = needed.get(say, 0) + 1
-    there: dict[str, float] = {}
-    for item in _dicts(saved.get("bill")):
-        if isinstance(item.get("qty"), (int, float)) and item.get("sort") in ("hose", "adapter", "tee"):
-            # the words of a hose go on with its length, in the units of the job
-            say = str(item.get("say")).partition(",")[0] if item["sort"] == "hose" else str(item.get("say"))
-            there[say] = there.get(say, 0) + item["qty"]
-    for say in dict.fromkeys((*needed, *there)):
-        count, written = needed.get(say, 0), there.get(say, 0)
-        if written < count:
-            yield Flaw("bill-short", "bill", f"the lines take {count} of {say}, the bill has {written:g}")
-        elif written > count:
-            yield Flaw("bill-long", "bill", f"the lines take {count} of {say}, the bill has {written:g}")
-
-
-def _step_flaws(saved: Saved) -> Iterator[Flaw]:
-    """Every joint that is screwed must be a step, and the parts at a port must be in before the hose goes on."""
-    joints: dict[str, list[frozenset[str]]] = {}
-    for step in _dicts(saved.get("steps")):
-        joint = step.get("joint")
-        if isinstance(joint, dict):
-            joints.setdefault(str(step.get("line")), []).append(frozenset((str(joint.get("a")), str(joint.get("b")))))
-    for line in _every(saved.get("lines")):
-        if line.get("refused") or any(each.get("refused") for each in _every(line.get("branches"))):
-            continue
-        made = joints.get(str(line.get("name")), [])
-        for joint in _dicts(line.get("joints")):
-            ends = frozenset((str(joint.get("a")), str(joint.get("b"))))
-            if made.count(ends) < sum(frozenset((str(each.get("a")), str(each.get("b")))) == ends for each in _dicts(line.get("joints"))):
-                yield Flaw("step-missing", f"line {line.get('name')}", f"no step makes the joint of {' and '.join(sorted(ends))}")
-                break
-    numbers = [step.get("n") for step in _dicts(saved.get("steps"))]
-    if numbers != list(range(1, len(numbers) + 1)):
-        yield Flaw("steps-disordered", "steps", "the steps are not numbered in the order in which they stand")

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.cautions import Caution
 from fittings.chain import Joint, Used
-from fittings.circuit import Finding
+from fittings.circuit import Finding, worst
 from fittings.circuit.cylinder import CylinderAnswer
 from fittings.circuit.hose import Hose
 from fittings.circuit.route import Route
@@ -22,12 +22,14 @@ if TYPE_CHECKING:
 
 
 class Demand(NamedTuple):
-    """What a line must carry and hold: US gpm (the greatest, and of which motion), psi, what was found on the way."""
+    """What a line must carry and hold: US gpm (the greatest, and of which motion), psi, what was found on the way; whether the job file
+    sets the flow of this line."""
 
     flow_gpm: float
     flow_why: str
     max_psi: float
     findings: tuple[Finding, ...]
+    flow_asked: bool = False
 
 
 class PlannedJoint(NamedTuple):
@@ -181,9 +183,12 @@ class Plan(NamedTuple):
         return tuple(each for line in self.lines for each in line.everything)
 
     @property
+    def all_findings(self) -> tuple[Finding, ...]:
+        """What was found of the circuit, of every line and of every cylinder."""
+        return (*self.findings, *(each for line in self.every_line for each in line.findings),
+                *(each for cylinder in self.cylinders for each in cylinder.findings))
+
+    @property
     def refused(self) -> bool:
         """Whether a line cannot be done, or something found forbids the job as it stands."""
-        levels = [finding.level for finding in self.findings]
-        levels += [finding.level for each in self.every_line for finding in each.findings]
-        levels += [finding.level for each in self.cylinders for finding in each.findings]
-        return any(each.refused for each in self.every_line) or "refuse" in levels
+        return any(each.refused for each in self.every_line) or worst(self.all_findings) == "refuse"

@@ -8,13 +8,13 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
-from fittings.chain import Used
+from fittings.chain import Used, bends
 from fittings.circuit import Finding
 from fittings.circuit.hose import Hose
 from fittings.circuit.lengths import end_length_mm
+from fittings.circuit.rules import because, figure
 from fittings.ends import End
 from fittings.envelopes import envelope
-from fittings.job.trade_rules import because, figure
 from fittings.reasons import split_sources
 from fittings.saying import counted
 from fittings.tables import table
@@ -24,46 +24,46 @@ OTHER_MAKER_MM = figure("other-maker")
 
 
 class Height(NamedTuple):
-    """Height above the port face in mm, of what in words, and what it rests on."""
+    """Height above the port face, of what in words, and what it rests on. `mm` is an estimate, None where it is not known; `least_mm`
+    is what makers' measures alone come to."""
 
-    mm: float
+    mm: float | None
+    least_mm: float
     of: str
     sources: tuple[str, ...]
 
 
-def height_mm(adapters: Sequence[Used], crimped: Used, hose: Hose) -> Height | None:
-    """Height above the port face of what is screwed in, mm; `adapters` from the port outward. None when it is not known.
+UNKNOWN = Height(None, 0.0, "what is screwed in there", ())
+"""Nothing is known of how high it stands."""
+
+
+def height_mm(adapters: Sequence[Used], crimped: Used, hose: Hose) -> Height:
+    """Height above the port face of what is screwed in; `adapters` from the port outward.
 
     An elbow ends the count: behind it the hose runs sideways. A straight hose end adds its length and the bend of the
     hose behind it.
     """
     total = 0.0
-    sources: list[str] = []
+    sources: dict[str, None] = {}
     for used in adapters:
         known = envelope(used.part)
-        if known is None:
-            return None
-        sources += split_sources(known.source)
-        if used.part.shape in ("45", "90"):
-            leg = known.leg_a_mm if used.near == used.part.ends[0] else known.leg_b_mm
-            if leg is None:
-                return None
-            across = max(known.body_hex_mm or 0.0, known.nut_hex_mm or 0.0, hose.od_known_mm)
-            top = total + leg - _hidden(used.near) + across / 2
-            return Height(top, used.part.say, tuple(dict.fromkeys(sources)))
-        if known.overall_length_mm is None:
-            return None
-        total += known.overall_length_mm - _hidden(used.near)
-    if crimped.part.shape == "straight":
-        rigid = end_length_mm(hose)
-        top = total + rigid + hose.bend_to_centre_mm + hose.od_known_mm / 2
-        return Height(top, "the straight hose end with the bend of the hose behind it",
-                      tuple(dict.fromkeys((*sources, "practice"))))
+        leg = None if known is None else known.leg_a_mm if used.near == used.part.ends[0] else known.leg_b_mm
+        long = leg if bends(used.part) else None if known is None else known.overall_length_mm
+        if known is None or long is None:
+            return UNKNOWN._replace(least_mm=total, sources=tuple(sources))
+        sources.update(dict.fromkeys(split_sources(known.source)))
+        total += long - _hidden(used.near)
+        if bends(used.part):
+            top = total + max(known.body_hex_mm or 0.0, known.nut_hex_mm or 0.0, hose.od_known_mm) / 2
+            return Height(top, top, used.part.say, tuple(sources))
+    if not bends(crimped.part):
+        top = total + end_length_mm(hose) + hose.bend_to_centre_mm + hose.od_known_mm / 2
+        return Height(top, total, "the straight hose end with the bend of the hose behind it", tuple(dict.fromkeys((*sources, "practice"))))
     known = envelope(crimped.part)
     if known is None or known.drop_mm is None:
-        return None
-    sources += split_sources(known.source)
-    return Height(total + known.drop_mm + hose.od_known_mm / 2, crimped.part.say, tuple(dict.fromkeys(sources)))
+        return UNKNOWN._replace(least_mm=total, sources=tuple(sources))
+    top = total + known.drop_mm + hose.od_known_mm / 2
+    return Height(top, top, crimped.part.say, tuple(dict.fromkeys((*sources, *split_sources(known.source)))))
 
 
 @cache
@@ -82,20 +82,27 @@ def _about(mm: float, units: Units) -> str:
     return format_length(round(mm) if units == "metric" else round(mm / 25.4 * 16) / 16 * 25.4, units)
 
 
-def room_findings(reference: str, room_in: float, height: Height | None, units: Units) -> Iterator[Finding]:
-    """What the free height above a port (inches) means for what is planned there."""
-    free = format_length(room_in * 25.4, units)
-    if height is None:
-        yield Finding("room-unknown", "warn", f"{reference} leaves {free}: our tables do not know how high what is planned there stands; "
-                      "measure it at the shop before you buy", ("practice",))
-    elif height.mm > room_in * 25.4:
-        yield Finding("room-short", "warn", f"{reference} leaves {free}, but {height.of} stands about "
-                      f"{_about(height.mm, units)} high (estimate)", height.sources)
+def room_findings(reference: str, room_in: float, height: Height, units: Units) -> Iterator[Finding]:
+    """What the free height above a port (inches) means for what is planned there. What cannot go in by makers' measures, whoever makes
+    it, forbids the line; what an estimate says is a warning."""
+    room = room_in * 25.4
+    free = f"{reference} leaves {format_length(room, units)}"
+    high = f"{height.of} stands about {_about(height.mm or 0.0, units)} high (estimate"
+    if height.least_mm - OTHER_MAKER_MM > room:
+        least = _about(height.least_mm - OTHER_MAKER_MM, units)
+        yield Finding("room-short", "refuse", f"{free}, but what is screwed in there stands at least {least} high, by any maker",
+                      height.sources)
+    elif height.mm is None:
+        least = f"; what is known of it comes to about {_about(height.least_mm, units)}" if height.least_mm else ""
+        yield Finding("room-unknown", "warn", f"{free}: our tables do not know how high what is planned there stands{least}; "
+                      "measure it at the shop before you buy", ("practice", *height.sources))
+    elif height.mm > room:
+        yield Finding("room-short", "warn", f"{free}, but {high})", height.sources)
     else:
-        close = height.mm + OTHER_MAKER_MM > room_in * 25.4
+        close = height.mm + OTHER_MAKER_MM > room
         yield Finding("room-close" if close else "room-enough", "warn" if close else "info",
-                      f"{reference} leaves {free}, {height.of} stands about {_about(height.mm, units)} high (estimate"
-                      + (f"; another maker's may be {_about(OTHER_MAKER_MM, units)} higher)" if close else ")"), height.sources)
+                      f"{free}, {high}" + (f"; another maker's may be {_about(OTHER_MAKER_MM, units)} higher)" if close else ")"),
+                      height.sources)
 
 
 STACKED_PARTS, STACKED_MM = figure("stacked-parts"), figure("stacked-height")
@@ -118,7 +125,6 @@ def stacked(reference: str, adapters: Sequence[Used], units: Units) -> Iterator[
                       because("stacked-parts"))
 
 
-def too_high(room_in: float, height: Height | None) -> bool:
+def too_high(room_in: float, height: Height) -> bool:
     """Whether something is known not to fit under a free height in inches."""
-    return height is not None and height.mm > room_in * 25.4
-
+    return max(height.mm or 0.0, height.least_mm) > room_in * 25.4

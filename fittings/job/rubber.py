@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from functools import cache
 
 from fittings.circuit import Finding
+from fittings.circuit.rules import figure
 from fittings.job.model import Job
-from fittings.job.trade_rules import figure
 from fittings.ratings import Ring
 from fittings.reasons import split_sources
 from fittings.tables import Row, table

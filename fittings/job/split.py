@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple, cast
 
-from fittings.chain import Chain, Joint, Used, chain_through, joint, part_psi
+from fittings.chain import Chain, Joint, Used, chain_through, joint, part_bore, part_psi
 from fittings.circuit import Finding, LineKind
 from fittings.circuit.flow import velocity_fps, velocity_limits
 from fittings.circuit.hose import lowest_psi
@@ -20,13 +20,13 @@ from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
 from fittings.job.result import Demand, PlannedLine
-from fittings.job.room import stacked
+from fittings.job.room import UNKNOWN, stacked
 from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
 from fittings.planner import Fact, Refusal
 from fittings.ratings import rating, series_among
-from fittings.reasons import Reason, split_sources
+from fittings.reasons import reason, split_sources
 from fittings.search import search
 from fittings.units import format_flow, format_pressure
 
@@ -108,9 +108,8 @@ def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], h
     if tried:
         return tuple(sorted(tried, key=lambda each: (each.refused, _points_of(finish_split(job, each)))))
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
-    units = job.units
-    fact = Reason("no-tee", f"no {words} of our tables leads from {_start(job, line).say} to {len(legs)} hoses at "
-                  f"{format_pressure(whole.max_psi, units)} and {format_flow(whole.flow_gpm, units)} within the limits given")
+    fact = reason("no-tee", body=words, start=_start(job, line).say, legs=len(legs), psi=format_pressure(whole.max_psi, job.units),
+                  flow=format_flow(whole.flow_gpm, job.units))
     return _refused(job, line, whole, whole.findings, impossible(fact))
 
 
@@ -206,7 +205,14 @@ def _allowed(job: Job, line: Line, body: Body, whole: Demand) -> bool:
         velocity_fps(whole.flow_gpm, narrowest) <= limits.warn_fps
         and all(part_psi(part) >= whole.max_psi for part in body.parts)
         and not (families - start) & set(job.limits.avoid)
+        and (not job.limits.full_bore or all(part_bore(part) >= _narrowest_port(job, line) for part in body.parts))
     )
+
+
+def _narrowest_port(job: Job, line: Line) -> float:
+    """Nominal size of the narrowest port of a line, sixteenths of an inch; 0 where none has one."""
+    ports = [component.ports[name].end.nominal_16ths for component, name in map(job.port, (line.from_, *line.targets))]
+    return min((each for each in ports if each is not None), default=0.0)
 
 
 def _hose_size(job: Job, line: Line, demand: Demand) -> int:
@@ -222,6 +228,7 @@ def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...
     most = MOST_ADAPTERS if job.limits.max_parts is None else job.limits.max_parts
     shape = line.at_from.shape if line.at_from else None
     limits = Limits(whole.max_psi or None, tuple(job.limits.avoid), max(most - 1, 0), shape)
+    limits = limits._replace(full_bore=job.limits.full_bore)
     series = "", series_among(body.parts[0].ends, body.mouth)
     chains = [chain_through(each.start, each.finish, each.parts, series) for each in search(_start(job, line), body.mouth, limits)[:1]]
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
@@ -237,7 +244,9 @@ def _branches(job: Job, line: Line, legs: tuple[Demand, ...], body: Body, hand: 
 def _leg(job: Job, line: Line, target: str, demand: Demand, outlet: End, detail: Branch | None) -> Ask:
     component, name = job.port(target)
     at = detail.at_to if detail is not None and detail.at_to is not None else line.at_to
-    route, given = (detail.route, detail.hose) if detail is not None else (None, None)
+    route = detail.route if detail is not None else None
+    # the hose of a line that splits behind a hose is that one; where the tee sits at the port there is none, and it speaks of the legs
+    given = (detail and detail.hose) or (line.hose if line.route is None else None)
     return Ask(f"{line.name} to {target}", cast(LineKind, line.kind), Side("tee", outlet, None),
                Side(target, component.ports[name].end, at), demand, route, given, True)
 
@@ -263,7 +272,7 @@ def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedL
     return PlannedLine(
         line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
         tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
-        (*whole.findings, *_tee_notes(body), *around_port(side, first, None, job.units), *stacked(line.from_, chain.parts, job.units)),
+        (*whole.findings, *_tee_notes(body), *around_port(side, first, UNKNOWN, job.units), *stacked(line.from_, chain.parts, job.units)),
         None, body.parts, branches)
 
 

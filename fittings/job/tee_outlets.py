@@ -1,13 +1,12 @@
 """Where each outlet of the tees of a line leads: along the run or off on the branch, and to which leg."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from fittings.ends import End
 from fittings.job.result import PlannedLine
+from fittings.job.shop_words import NEXT_TEE
 from fittings.outlets import outlet_words
 from fittings.parts import Part
-
-NEXT_TEE = "the next tee"
 
 
 def tee_outlets(line: PlannedLine) -> Iterator[tuple[Part, list[tuple[str, str]]]]:
@@ -29,12 +28,3 @@ def tee_outlets(line: PlannedLine) -> Iterator[tuple[Part, list[tuple[str, str]]
         words = outlet_words(part, [mouth, *ends])[1:]
         yield part, list(zip(words, [*here, *([NEXT_TEE] if onward is not None else [])], strict=True))
         mouth = onward.b if onward is not None else mouth
-
-
-def outlets_said(outlets: Sequence[tuple[str, str]]) -> str:
-    """Where the outlets of one tee lead, in words.
-
-    >>> outlets_said([("run", "left arm.cap"), ("branch", "right arm.cap")])
-    'run to left arm.cap, branch to right arm.cap'
-    """
-    return ", ".join(f"{place or 'an outlet'} to {leads}" for place, leads in outlets)

@@ -89,6 +89,7 @@ route = { length = "80 in" }
 [limits]
 avoid     = []                    # families to keep out, as in ["npt"]; a port that is one is still joined
 max_parts = 2                     # adapters at either end of a hose, at most
+# full_bore = true                # no adapter and no hose end narrower than the narrower of hose and port
 
 # [stock]
 # file = "shelf.csv"              # qty,part,price,place: used before anything is bought; seen from this file's folder

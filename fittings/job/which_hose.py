@@ -12,7 +12,7 @@ from fittings.job.drop import drops_psi
 from fittings.job.ends_of_hose import impossible
 from fittings.job.model import Job
 from fittings.planner import Refusal
-from fittings.reasons import Reason
+from fittings.reasons import Reason, reason
 from fittings.tables import table
 from fittings.units import Units, format_flow, format_length, format_pressure
 
@@ -29,7 +29,7 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
         try:
             each = hose(given.type, given.size)
         except BadCircuit as error:
-            return [], impossible(Reason("no-such-hose", str(error)))
+            return [], impossible(reason("no-such-hose", text=error))
         found = judge(each, demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, units=units)
         wrong = [finding for finding in found if finding.level == "refuse"]
         if wrong:
@@ -86,8 +86,8 @@ def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units
     if any(_too_fast(each) for each in refusals if len(each.reasons) == len(refusals[0].reasons)):
         least = least_bore_in(ask.demand.flow_gpm, velocity_limits(ask.kind, ask.demand.max_psi).refuse_fps)
         narrow = f"; that flow takes a bore of {format_length(least * 25.4, units)} at least: pipe, or two lines beside each other"
-    head = Reason("no-hose", f"no hose of our tables{which} serves {format_pressure(ask.demand.max_psi, units)} and "
-                  f"{format_flow(ask.demand.flow_gpm, units)} on a {ask.kind} line{narrow}")
+    head = reason("no-hose", which=which, psi=format_pressure(ask.demand.max_psi, units), flow=format_flow(ask.demand.flow_gpm, units),
+                  kind=ask.kind, narrow=narrow)
     seen: dict[str, Reason] = {}
     for each in refusals:
         if len(each.reasons) > len(refusals[0].reasons):

@@ -6,9 +6,9 @@ from fittings.circuit import Finding
 from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
-from fittings.job.demands import DRAIN_NAMES, ratio, shape_of, side_of
+from fittings.circuit.rules import because, figure
+from fittings.job.demands import DRAIN_NAMES, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line
-from fittings.job.trade_rules import because, figure
 from fittings.units import format_force, format_power, format_pressure, format_temperature
 
 TANK_NAMES = ("t", "tank", "r", "ret", "return")
@@ -28,7 +28,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
             found += _no_way_out(job, component, idle)
         if component.kind == "motor":
             found += _motor(component)
-        if component.kind == "valve":
+        if component.centre is not None:
             found += _centre(job, component)
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
@@ -72,6 +72,12 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                 "return-blocked", "refuse",
                 f"{component.name}.{port} has no line: shut, the cylinder cannot move. Give it a line, or write it under vented",
                 ("practice",))
+    if shape is None and rod_end_fed(component):
+        yield Finding(
+            "cylinder-sizes-unknown", "warn",
+            f"{component.name}: bore and rod are not given, so nothing is reckoned of it. Its rod side can reach more than the relief "
+            "setting when it cannot empty, and more than the pump gives comes back from its cap end: measure it, and write "
+            'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic"))
     if "rod" not in sides and "rod" not in vented:
         yield Finding("vent-unknown", "warn", f"{component.name} has no rod port in the job file: the rod end must breathe, through "
                       "an open vent with a filter; a plugged vent bursts or locks it", ("practice",))
@@ -182,7 +188,8 @@ def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Fin
     """A valve that is fed, or a motor, from which the oil cannot go back."""
     lines = [line for line in _touching(job, component) if line.kind in ("pressure", "work", "return")]
     kinds = {line.kind for line in lines}
-    if component.kind == "valve" and component.centre != "open" and kinds >= {"pressure", "work"} and "return" not in kinds and not any(
+    is_valve = component.kind == "valve" or component.centre is not None
+    if is_valve and component.centre != "open" and kinds >= {"pressure", "work"} and "return" not in kinds and not any(
             _is_tank_port(component, port) for port in idle):
         yield Finding(
             "no-way-to-tank", "refuse",

@@ -10,12 +10,12 @@ from fittings.cautions import for_plan
 from fittings.check import Flaw
 from fittings.circuit.hose import hose
 from fittings.ends import End, end_by_id
-from fittings.job.bill import ring_words
+from fittings.job.saved_plan import Saved, end_written, number
+from fittings.job.shop_words import hose_words, length_words, ring_words
 from fittings.mating import Verdict, mate, tightening
 from fittings.parts import find
 from fittings.ratings import best_rating, rated_by_hose
-
-Saved = dict[str, Any]
+from fittings.units import Units
 
 
 def written_flaws(saved: Saved) -> list[Flaw]:
@@ -84,6 +84,9 @@ def _joint(value: Saved, where: str) -> Iterator[Flaw]:
         yield Flaw("rating-too-high", where, f"{said}: {claimed:g} psi is claimed, our tables hold {f'{most:g} psi' if most else 'none'}")
     # a plan does not write of which series a stud is
     known = [tightening(a, b, series) for series in ("", "L", "S")] if verdict.seal else []
+    for name, word in (("torque", "a torque"), ("turns", "turns")):
+        if known and all(getattr(each, name) for each in known) and not value.get(name):
+            yield Flaw("torque-missing", where, f"{said}: our tables have {word} for it, the plan none")
     bands = {(band.low_nm, band.high_nm, band.school, band.port, band.default) for each in known for band in each.torque}
     for band in value.get("torque", ()):
         if (band["low_nm"], band["high_nm"], band["school"], band["port"], band["default"]) not in bands:
@@ -122,7 +125,17 @@ def _step(value: Saved, where: str) -> Iterator[Flaw]:
         yield Flaw("seal-differs", where, f"step {value['n']}: {value['ring']} is not the ring of this joint")
 
 
+def hose_said(written: Saved, units: Units) -> str:
+    """A hose of a saved plan in the words for the shop. Raises LookupError, TypeError, ValueError."""
+    length, plus, minus = (number(written.get(name)) for name in ("length_in", "plus_in", "minus_in"))
+    near, far = ((end_written(each), str(part["shape"])) for each, part in zip(written["ends"], written["end_parts"], strict=True))
+    return hose_words(f"{written['type']} {written['size']}", length_words(length, plus, minus, units), near, far,
+                      number(written.get("angle_deg")))
+
+
 def _hose(value: Saved, where: str) -> Iterator[Flaw]:
+    if value["say"] != (said := hose_said(value, "both")):
+        yield Flaw("words-differ", where, f"{value['say']} is written for {said}")
     of = hose(str(value["type"]), str(value["size"]))
     if float(value["rating_psi"]) > of.pressure_psi + 0.5:
         text = f"{value['rating_psi']:g} psi is claimed for {of.type} {of.size}, which is rated {of.pressure_psi:g} psi"

@@ -1,10 +1,11 @@
 """The answers as plain dictionaries, with the field names that other programs rely on."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from fittings.cautions import elbow_on_taper
 from fittings.chain import winds_an_elbow
+from fittings.circuit import Finding
 from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
@@ -107,12 +108,8 @@ def chain_json(of: Chain) -> Json:
     }
 
 
-def answer_json(of: Answer) -> Json:
-    return {"from": end_json(of.start), "to": end_json(of.finish), "chains": [chain_json(each) for each in of.chains],
-            "refused": refusal_json(of.refused)}
-
-
 def refusal_json(of: Refusal | None) -> Json | None:
+    """Why something cannot be done: the facts, and which of them stand against each other."""
     if of is None:
         return None
     return {
@@ -121,6 +118,15 @@ def refusal_json(of: Refusal | None) -> Json | None:
         "because": [list(some) for some in of.because],
         "hints": [hint._asdict() for hint in of.hints],
     }
+
+
+def findings_json(of: Iterable[Finding]) -> list[Json]:
+    return [{"code": each.code, "level": each.level, "text": each.text, "sources": list(each.sources)} for each in of]
+
+
+def answer_json(of: Answer) -> Json:
+    return {"from": end_json(of.start), "to": end_json(of.finish), "chains": [chain_json(each) for each in of.chains],
+            "refused": refusal_json(of.refused)}
 
 
 def parts_json(parts: Sequence[Part]) -> Json:

@@ -6,7 +6,8 @@ from itertools import groupby
 from fittings.chain import Used
 from fittings.job.bill import MEASURED, hose_words
 from fittings.job.result import BillItem, PlannedLine, ShelfUse, Step
-from fittings.job.tee_outlets import outlets_said, tee_outlets
+from fittings.job.shop_words import outlets_said
+from fittings.job.tee_outlets import tee_outlets
 from fittings.reports.board import Column, board
 from fittings.reports.plan_text import PlanWords, headed
 from fittings.reports.window import lines, painted, table_width

@@ -1,14 +1,20 @@
 """A plan as plain dictionaries, with the field names that other programs rely on."""
 
-from collections.abc import Iterable
-
 from fittings.cautions import Caution
-from fittings.circuit import Finding
 from fittings.job.bill import end_of, hose_words
 from fittings.job.result import BillItem, HoseAssembly, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.parts import Part
-from fittings.planner import Refusal
-from fittings.reports.as_json import Json, end_json, figure_json, joint_json, part_json, torque_json, turn_json
+from fittings.reports.as_json import (
+    Json,
+    end_json,
+    figure_json,
+    findings_json,
+    joint_json,
+    part_json,
+    refusal_json,
+    torque_json,
+    turn_json,
+)
 
 
 def plan_json(of: Plan) -> Json:
@@ -20,7 +26,8 @@ def plan_json(of: Plan) -> Json:
         "units": of.units,
         "system": {"relief_psi": _rounded(system.relief_psi), "flow_gpm": _rounded(system.flow_gpm), "oil": system.oil_used.name,
                    "cold_c": warm.cold_c, "hot_c": warm.hot_c},
-        "limits": {"avoid": list(of.job.limits.avoid), "max_parts": of.job.limits.max_parts},
+        "limits": {"avoid": list(of.job.limits.avoid), "max_parts": of.job.limits.max_parts,
+                   "full_bore": of.job.limits.full_bore},
         "lines": [line_json(each) for each in of.lines],
         "bill": [bill_json(each) for each in of.bill],
         "shelf": shelf_json(of.shelf),
@@ -40,6 +47,7 @@ def line_json(of: PlannedLine) -> Json:
         "to": {"port": of.to_ref, "end": end_json(of.finish) if of.finish else None},
         "flow_gpm": _rounded(of.demand.flow_gpm),
         "flow_why": of.demand.flow_why,
+        "flow_asked": of.demand.flow_asked,
         "max_psi": _rounded(of.demand.max_psi),
         "route": None if of.way is None else of.way.model_dump(exclude_none=True),
         "hose": hose_json(of.hose),
@@ -57,8 +65,8 @@ def line_json(of: PlannedLine) -> Json:
     }
 
 
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 3)
+def _rounded(value: float | None, places: int = 3) -> float | None:
+    return None if value is None else round(value, places)
 
 
 def hose_json(of: HoseAssembly | None) -> Json | None:
@@ -66,12 +74,12 @@ def hose_json(of: HoseAssembly | None) -> Json | None:
     if of is None:
         return None
     return {
-        "type": of.hose.type, "size": of.hose.size, "length_in": _rounded(of.length_in),
+        "type": of.hose.type, "size": of.hose.size, "length_in": _rounded(of.length_in, 4),
         "ends": [end_json(end_of(used)) for used in of.ends], "angle_deg": of.angle_deg,
         "end_parts": [part_json(used) for used in of.ends],
         "say": hose_words(of, "both"), "standard": of.hose.standard, "rating_psi": _rounded(of.hose.pressure_psi),
         "source": ";".join(of.hose.sources), "confidence": of.hose.confidence, "bend_in": _rounded(of.hose.bend_in),
-        "plus_in": _rounded(of.plus_in), "minus_in": _rounded(of.minus_in),
+        "plus_in": _rounded(of.plus_in, 6), "minus_in": _rounded(of.minus_in, 6),
         "positions": [
             {"angle_deg": each.angle_deg, "chord_in": _rounded(each.chord_mm / 25.4), "needed_in": _rounded(each.needed_mm / 25.4),
              "radius_in": _rounded(None if each.radius_mm is None else each.radius_mm / 25.4)}
@@ -88,22 +96,6 @@ def planned_joint_json(of: PlannedJoint) -> Json:
     """A joint with its torque bands and turns."""
     return {**joint_json(of.joint), "torque": [torque_json(each) for each in of.torque],
             "turns": [turn_json(each) for each in of.turns], "no_torque_for": of.no_torque_for or None}
-
-
-def findings_json(of: Iterable[Finding]) -> list[Json]:
-    return [{"code": each.code, "level": each.level, "text": each.text, "sources": list(each.sources)} for each in of]
-
-
-def refusal_json(of: Refusal | None) -> Json | None:
-    """Why a line cannot be done: the facts, and which of them stand against each other."""
-    if of is None:
-        return None
-    return {
-        "kind": of.kind,
-        "facts": [{"n": fact.n, "code": fact.code, "text": fact.text, "sources": list(fact.sources)} for fact in of.facts],
-        "because": [list(some) for some in of.because],
-        "hints": [hint._asdict() for hint in of.hints],
-    }
 
 
 def bill_json(of: BillItem) -> Json:

@@ -9,10 +9,11 @@ from fittings.cautions import short
 from fittings.chain import Used
 from fittings.circuit import Finding
 from fittings.figures import Figure
-from fittings.job.bill import MEASURED, hose_words, ring_words
+from fittings.job.bill import MEASURED, hose_words
 from fittings.job.flange import bolted
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
-from fittings.job.tee_outlets import outlets_said, tee_outlets
+from fittings.job.shop_words import outlets_said, ring_words
+from fittings.job.tee_outlets import tee_outlets
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
 from fittings.ratings import Torque
@@ -66,7 +67,8 @@ def unproved_words(of: Plan) -> str:
 def cylinder_said(of: PlannedCylinder, units: Units) -> list[str]:
     """Bore and rod of a cylinder, what it pushes and pulls, how fast it goes, what it takes: what is known of it."""
     answer = of.answer
-    said = [f"bore {format_length(of.bore_in * 25.4, units)}, rod {format_length(of.rod_in * 25.4, units)}"]
+    rod = f"rod {format_length(of.rod_in * 25.4, units)}" if of.rod_in else "a ram"
+    said = [f"bore {format_length(of.bore_in * 25.4, units)}, {rod}"]
     if answer.push_lbf is not None:
         pulls = "" if answer.pull_lbf is None else f", pulls {format_force(answer.pull_lbf, units)}"
         said.append(f"pushes {format_force(answer.push_lbf, units)}{pulls} at the relief")
@@ -148,7 +150,7 @@ class PlanWords:
             yield painted(lines(f"{unproved}.", "  "), "yellow")
         # what stands at a line that cannot be done is part of its refusal
         undone = {finding for line in of.every_line if line.refused for finding in line.findings}
-        forbidden = sum(finding.level == "refuse" for finding in _all_findings(of) if finding not in undone)
+        forbidden = sum(finding.level == "refuse" for finding in of.all_findings if finding not in undone)
         if forbidden:
             yield painted(lines(f"NOT SAFE AS IT STANDS: {counted(forbidden, 'finding')} marked X below.", "  "), "red")
         for taken in _taken(of):
@@ -332,11 +334,3 @@ def _taken(of: Plan) -> Iterator[str]:
         for port, typed in component.ports.items():
             if typed.taken:
                 yield f"{component.name}.{port}: {typed.taken}"
-
-
-def _all_findings(of: Plan) -> Iterator[Finding]:
-    yield from of.findings
-    for line in of.every_line:
-        yield from line.findings
-    for each in of.cylinders:
-        yield from each.findings

@@ -18,7 +18,8 @@ from fittings.drawing.lettering import clean
 from fittings.drawing.swing import swing_rows, swing_svg
 from fittings.job.bill import MEASURED
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
-from fittings.job.tee_outlets import outlets_said, tee_outlets
+from fittings.job.shop_words import outlets_said
+from fittings.job.tee_outlets import tee_outlets
 from fittings.planner import Refusal
 from fittings.reports.documents import Documents
 from fittings.reports.plan_text import STAGE_HEADS, cylinder_said, unproved_words
@@ -100,18 +101,11 @@ class _Sheet:
         refused = [line.name for line in self.plan.every_line if line.refused]
         if refused:
             yield f"CANNOT BE DONE as asked: {', '.join(refused)}"
-        for finding in self._every_finding():
+        for finding in self.plan.all_findings:
             if finding.level == "refuse":
                 yield f"NOT SAFE AS IT STANDS: {finding.text}"
         if unproved := unproved_words(self.plan):
             yield unproved
-
-    def _every_finding(self) -> Iterator[Finding]:
-        yield from self.plan.findings
-        for line in self.plan.every_line:
-            yield from line.findings
-        for each in self.plan.cylinders:
-            yield from each.findings
 
     def _cautions(self) -> Iterator[dict[str, Any]]:
         for stage in STAGES[:2]:

@@ -1,6 +1,6 @@
 """The answers of `size` and `cylinder` in words, folded to 80 columns or to the window; stands without colour."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 from fittings.cautions import short
 from fittings.circuit import Finding
@@ -35,9 +35,10 @@ def findings_text(found: Iterable[Finding]) -> list[str]:
     return out
 
 
-def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both") -> str:
-    """Bore, velocity, drop and hoses; viscosity in cSt, density in kg/L."""
+def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both", taken: Sequence[str] = ()) -> str:
+    """Bore, velocity, drop and hoses; viscosity in cSt, density in kg/L; `taken`: what a number without a unit was taken for."""
     out = [
+        *_taken(taken),
         lines(f"{of.kind} line, {format_flow(of.flow_gpm, units)}"),
         _row("sized for", f"{format_speed(of.limit_fps, units)} at most"),
         _row("least bore", format_length(of.bore_in * 25.4, units)),
@@ -74,12 +75,20 @@ def _small_drop(psi: float, units: Units) -> str:
     return {"inch": inch, "metric": metric}.get(units, f"{inch} ({metric})")
 
 
-def cylinder_text(cyl: Cylinder, of: CylinderAnswer, found: Iterable[Finding] = (), units: Units = "both") -> str:
+def _taken(taken: Sequence[str]) -> list[str]:
+    return [lines("; ".join(taken))] if taken else []
+
+
+def cylinder_text(cyl: Cylinder, of: CylinderAnswer, found: Iterable[Finding] = (), units: Units = "both",
+                  taken: Sequence[str] = ()) -> str:
     """Everything that the question allows to be said of a cylinder."""
-    head = f"cylinder, bore {format_length(cyl.bore_in * 25.4, units)}, rod {format_length(cyl.rod_in * 25.4, units)}"
+    rod = f"rod {format_length(cyl.rod_in * 25.4, units)}" if cyl.rod_in else "a ram, without a rod end"
+    head = f"cylinder, bore {format_length(cyl.bore_in * 25.4, units)}, {rod}"
     if cyl.stroke_in is not None:
         head += f", stroke {format_length(cyl.stroke_in * 25.4, units)}"
-    out = [lines(head)]
+    areas = [_row("area of the piston", _area(cyl.cap_in2, units))]
+    if cyl.rod_in:
+        areas += [_row("area on the rod side", _area(cyl.annulus_in2, units)), _row("ratio of the two", f"{cyl.phi:.3f}")]
     rows: tuple[tuple[str, str | None], ...] = (
         ("pushes", _said(of.push_lbf, format_force, units)),
         ("pulls", _said(of.pull_lbf, format_force, units)),
@@ -96,14 +105,19 @@ def cylinder_text(cyl: Cylinder, of: CylinderAnswer, found: Iterable[Finding] = 
         ("oil to retract", _said(of.volume_retract_gal, format_volume, units)),
     )
     told = [_row(what, value) for what, value in rows if value is not None]
-    out += told or [lines("give --psi, --flow, --stroke or --load, and there is something to say", "  ")]
-    out += findings_text(found)
+    told = told or [lines("give --psi, --flow, --stroke or --load, and there is more to say", "  ")]
+    out = [*_taken(taken), lines(head), *areas, *told, *findings_text(found)]
     out.append(lines("Arithmetic, without friction and leakage; the load is taken along the rod. " + short()))
     return "\n".join(out)
 
 
 def _said(value: float | None, form: Callable[[float, Units], str], units: Units) -> str | None:
     return None if value is None else form(value, units)
+
+
+def _area(in2: float, units: Units) -> str:
+    inch, metric = f"{in2:.3f} in²", f"{in2 * 2.54**2:.2f} cm²"
+    return {"inch": inch, "metric": metric}.get(units, f"{inch} ({metric})")
 
 
 def _piston(in_s: float | None, units: Units) -> str | None:

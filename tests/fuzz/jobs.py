@@ -15,10 +15,11 @@ from fittings.ends import all_ends
 from fittings.job.mistakes import BadJob
 from fittings.job.plan import plan, shelf_file
 from fittings.job.reading import read_job
-from fittings.job.recheck import BadPlan, plan_flaws, read_plan_file
+from fittings.job.recheck import plan_flaws, second_opinion
+from fittings.job.saved_plan import BadPlan, read_plan_file
 from fittings.reports.as_json import dumps
 from fittings.reports.bill import bill_csv, counter_text
-from fittings.reports.check_report import check_json, check_text, refused_lines
+from fittings.reports.check_report import check_json, check_text
 from fittings.reports.plan_json import plan_json
 from fittings.reports.plan_text import plan_text
 from fittings.reports.sheet import sheet_html
@@ -260,9 +261,9 @@ def hold_saved(text: str) -> str:
         return "no plan"
     finally:
         place.unlink()
-    flaws = plan_flaws(saved)
-    assert check_text(saved, flaws) and dumps(check_json(saved, flaws)) and refused_lines(saved) is not None
-    return "flaws" if flaws else "stands"
+    opinion = second_opinion(saved)
+    assert check_text(saved, opinion) and dumps(check_json(saved, opinion))
+    return "flaws" if opinion.flaws else "agrees"
 
 
 def _pid() -> int:

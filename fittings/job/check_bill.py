@@ -1,0 +1,123 @@
+"""The bill of a saved plan, counted again from its lines: parts and hoses, rings with a spare of each, plugs, sealant, oil."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping
+
+from fittings.check import Flaw
+from fittings.circuit.cylinder import cylinder, volume_gal
+from fittings.circuit.hose import hose, oil_gal
+from fittings.ends import family
+from fittings.job.flange import BOLTS, bolts_said, halves_said
+from fittings.job.saved_plan import Saved, done_lines, end_written, number, tables_in
+from fittings.job.shop_words import ring_words
+from fittings.job.written import hose_said
+from fittings.mating import Seal, mate
+from fittings.parts import find
+from fittings.units import L_PER_GAL, Units
+
+HOSE_CAPS = "plastic cap or plug for a hose end"
+
+
+def bill_flaws(saved: Saved) -> Iterator[Flaw]:
+    """Every part, hose, clamp and ring, and every plug for a port or a hose must be on the bill as often as the lines ask for it;
+    sealant where a joint takes it; the oil that fills hoses and cylinders."""
+    lines = done_lines(saved)
+    seals = [seal for line in lines for joint in tables_in(line.get("joints")) if (seal := _seal(joint)) is not None]
+    yield from _compared(_parts(lines, saved.get("units") or "both"), _billed(saved, "hose", "adapter", "tee"))
+    yield from _compared(_clamps(lines), _billed(saved, "clamp"))
+    yield from _compared(_rings(seals), _billed(saved, "ring"))
+    yield from _compared(_plugs(lines), _plugs_billed(saved, lines))
+    sealant = int(any(seal.sealant for seal in seals))
+    yield from _compared({"thread sealant": sealant}, {"thread sealant": sum(_billed(saved, "sealant").values())})
+    yield from _oil_flaws(saved, lines)
+
+
+def _compared(needed: Mapping[str, float], there: Mapping[str, float]) -> Iterator[Flaw]:
+    for say in dict.fromkeys((*needed, *there)):
+        count, written = needed.get(say, 0), there.get(say, 0)
+        if written != count:
+            code = "bill-short" if written < count else "bill-long"
+            yield Flaw(code, "bill", f"the lines take {count:g} of {say}, the bill has {written:g}")
+
+
+def _billed(saved: Saved, *sorts: str) -> dict[str, float]:
+    found: dict[str, float] = defaultdict(float)
+    for item in tables_in(saved.get("bill")):
+        if item.get("sort") in sorts:
+            found[str(item.get("say"))] += number(item.get("qty")) or 0
+    return found
+
+
+def _parts(lines: list[Saved], units: Units) -> dict[str, int]:
+    parts = (part for line in lines for name in ("from_parts", "to_parts", "tees") for part in tables_in(line.get(name)))
+    found = Counter(str(part.get("say")) for part in parts)
+    found.update(hose_said(line["hose"], units) for line in lines if isinstance(line.get("hose"), dict))
+    return found
+
+
+def _seal(joint: Saved) -> Seal | None:
+    return mate(end_written({"id": joint["a"]}), end_written({"id": joint["b"]})).seal
+
+
+def _rings(seals: list[Seal]) -> dict[str, int]:
+    """One for each joint that takes it, and one spare of each kind."""
+    return {say: count + 1 for say, count in Counter(ring_words(seal.ring) for seal in seals if seal.ring).items()}
+
+
+def _clamps(lines: list[Saved]) -> dict[str, int]:
+    """A pair of clamp halves and four bolts for each flange."""
+    ends = [end_written({"id": joint["a"]}) for line in lines for joint in tables_in(line.get("joints"))]
+    heads = Counter(each._replace(form="head") for each in ends if family(each.family)["kin"] == "flange")
+    return {say: count * many for head, count in heads.items() for say, many in ((halves_said(head), 1), (bolts_said(head), BOLTS))}
+
+
+def _ports(lines: list[Saved]) -> list[str]:
+    sides = [line[side] for line in lines for side in ("from", "to") if isinstance(line.get(side), dict)]
+    return [end_written(side["end"]).say for side in sides if side.get("port") != "tee" and side.get("end")]
+
+
+def _plugs(lines: list[Saved]) -> dict[str, int]:
+    """A plug for every port while it is open, and two for every hose."""
+    found = Counter(f"cap or plug for {say}" for say in _ports(lines))
+    hoses = sum(isinstance(line.get("hose"), dict) for line in lines)
+    return found + Counter({HOSE_CAPS: 2 * hoses})
+
+
+def _plugs_billed(saved: Saved, lines: list[Saved]) -> dict[str, float]:
+    """The plugs on the bill by what they close: by their words, and those off a shelf by the port that they fit."""
+    found: dict[str, float] = defaultdict(float)
+    open_ = Counter(_ports(lines))
+    for item in tables_in(saved.get("bill")):
+        # a plug for no line shuts a port that the job leaves idle
+        if item.get("sort") != "plug" or not item.get("for"):
+            continue
+        say, count = str(item.get("say")).removesuffix(" (plastic)"), number(item.get("qty")) or 0
+        word, _, port = say.partition(" for ")
+        if word in ("cap", "plug") and port in open_:
+            say = f"cap or plug for {port}"
+        elif item.get("from_stock"):
+            say = next((f"cap or plug for {each}" for each in open_ if _fits(item, each, lines)), say)
+        found[say] += count
+    return found
+
+
+def _fits(item: Saved, port: str, lines: list[Saved]) -> bool:
+    ends = [end_written(each) for each in tables_in(item.get("ends"))]
+    if len(ends) != 1 or not find(ends):
+        return False
+    mouths = [end_written(line[side]["end"]) for line in lines for side in ("from", "to") if line[side].get("end")]
+    return any(mouth.say == port and mate(ends[0], mouth).verdict in ("joint", "conditional") for mouth in mouths)
+
+
+def _oil_flaws(saved: Saved, lines: list[Saved]) -> Iterator[Flaw]:
+    filled = [line["hose"] for line in lines if isinstance(line.get("hose"), dict) and number(line["hose"].get("length_in"))]
+    gallons = sum(oil_gal(hose(str(each["type"]), str(each["size"])), float(each["length_in"]) * 25.4) for each in filled)
+    for each in tables_in(saved.get("cylinders")):
+        if number(each.get("stroke_in")):
+            shape = cylinder(float(each["bore_in"]), float(each["rod_in"]), float(each["stroke_in"]))
+            gallons += volume_gal(shape.cap_in2, float(each["stroke_in"]))
+    needed = gallons * L_PER_GAL if saved.get("units") == "metric" else gallons
+    written = sum(_billed(saved, "oil").values())
+    if abs(written - needed) > 0.01 + 0.001 * needed:
+        unit = "litres" if saved.get("units") == "metric" else "gallons"
+        yield Flaw("oil-differs", "bill", f"hoses and cylinders take {needed:.2f} {unit} of oil, the bill has {written:g}")
