@@ -73,8 +73,9 @@ def part_cost(part: Part) -> int:
     """Points against a part: one more, how hard to get, its shape, a rating we lack, two systems of threads, the sizes it jumps."""
     shape = part.shape.split("-")[0]
     points = penalty("part", "one") + penalty("had", part.had) + penalty("shape", shape)
-    if any(rated_by_hose(each) for each in part.ends) and part.rigid:
-        points += penalty("hose end", "rigid")
+    if any(rated_by_hose(each) for each in part.ends):
+        points += penalty("hose end", "rigid") if part.rigid else 0
+        points += sum(_penalties().get(("hose end", each.family), 0) for each in part.ends)
     if any(rating(each) is None for each in part.ends if not rated_by_hose(each)):
         points += penalty("rating", "unknown")
     if len({family(each.family)["system"] for each in part.ends} - {""}) > 1:

@@ -117,7 +117,7 @@ def _gives_up(chain: Chain, first: Chain) -> str:
     _weigh(straighter - bends, said, gains, "not straight", "straighter")
     narrow, wide = (min(part_bore(used.part) for used in one.parts) for one in (chain, first))
     _weigh(narrow - wide, said, gains, "narrower bore", "wider bore")
-    text = "gives up: " + ", ".join(said) if said else "gives up nothing much"
+    text = f"gives up: {', '.join(said)}" if said else "less usual" if chain.cost > first.cost else "gives up nothing"
     return text + ("; gains: " + ", ".join(gains) if gains else "")
 
 

@@ -48,7 +48,7 @@ class _Tail(NamedTuple):
     tapers: int
     conditions: int
     bends: int
-    narrowest: float
+    bore: float
     turns: bool
     bushings: int
     sets: bool
@@ -60,7 +60,7 @@ class _Tail(NamedTuple):
         return (
             self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi
             and self.tapers <= other.tapers and self.conditions <= other.conditions and self.bends <= other.bends
-            and self.narrowest >= other.narrowest and self.turns >= other.turns and self.bushings <= other.bushings
+            and self.bore >= other.bore and self.turns >= other.turns and self.bushings <= other.bushings
             and self.sets >= other.sets and self.waits <= other.waits and self.lacks <= other.lacks
         )
 
@@ -111,8 +111,9 @@ def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
     return found
 
 
-def _order(of: "_Tail | Option") -> tuple[int, tuple[str, ...]]:
-    return of.cost, of.names
+def _order(of: "_Tail | Option") -> tuple[int, float, float, tuple[str, ...]]:
+    """The dearer behind the cheaper, of equals the weaker behind the stronger, the narrower behind the wider."""
+    return of.cost, -of.psi, -of.bore, of.names
 
 
 class Option(NamedTuple):
@@ -334,7 +335,7 @@ def _put_before(option: Option, used: Used, near_lacks: frozenset[str], made: Ma
     return _Tail(
         (used, *tail.steps), option.names + tail.names, tail.cost + option.cost + made.cost, tail.had + option.had,
         min(option.psi, made.psi, tail.psi), tail.tapers + made.taper, tail.conditions + made.conditional,
-        tail.bends + option.bends, option.bore if option.bore < tail.narrowest else tail.narrowest, tail.turns or made.turns,
+        tail.bends + option.bends, option.bore if option.bore < tail.bore else tail.bore, tail.turns or made.turns,
         tail.bushings + option.bushing, tail.sets or made.sets, option.elbow or (tail.waits and not made.sets),
         near_lacks,
     )

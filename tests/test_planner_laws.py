@@ -61,7 +61,7 @@ def _points_of_part(near: End, far: End, shape: str) -> int:
     ends = [each for each in part.ends if each.family != "hose"]
     return (
         _points()["part", "one"] + _points()["had", part.had] + _points()["shape", shape.split("-")[0]] + round(15 * _steps(part))
-        + (80 if len(ends) < 2 and part.rigid else 0) + (300 if any(psi(each, None) is None for each in ends) else 0)
+        + (80 if len(ends) < 2 and part.rigid else 0) + (10 if len(ends) < 2 and ends[0].family == "orfs" else 0) + (300 if any(psi(each, None) is None for each in ends) else 0)
         + (60 if len({SYSTEM[each.family] for each in ends if each.family in SYSTEM}) > 1 else 0)
     )
 
@@ -198,7 +198,7 @@ def _expected(chain: Chain, first: Chain) -> str:
     better = ["easier to get"] * (grade < grade0) + [f"rated {rated - rated0} psi higher"] * (rated > rated0 >= 0)
     better += [f"need not ask whether {each}" for each in sorted(wants0 - wants)]
     better += ["straighter"] * (bends < bends0) + ["wider bore"] * (round(bore - bore0, 9) > 0)
-    text = f"gives up: {', '.join(worse)}" if worse else "gives up nothing much"
+    text = f"gives up: {', '.join(worse)}" if worse else "less usual" if chain.cost > first.cost else "gives up nothing"
     return f"{text}; gains: {', '.join(better)}" if better else text
 
 
@@ -280,12 +280,11 @@ def test_nothing_worth_showing_is_left_out_and_nothing_else_is_shown() -> None:
 
 @pytest.mark.parametrize(("start", "finish", "text"), [
     # fixed examples; sizes, ratings and conditions as the tables have them
-    ("bspt-1-1/2-female", "npt-1-1/2-female", "gives up nothing much; gains: wider bore"),
+    ("hose-8-bore", "orb-8-port", "less usual; gains: rated 1990 psi higher"),
     ("orfs-4-swivel", "jic-4-male", "gives up: narrower bore; gains: rated 500 psi higher"),
     ("jic-14-male", "npsm-1-1/4-swivel", "gives up: 1 part more; gains: need not ask whether sealant is used on the taper thread"),
     ("iso6149-M14x1.5-port", "jic-4-swivel", "gives up: 1 part more, rated 500 psi lower; gains: straighter"),
     ("orfs-16-swivel", "cone24-20S-swivel", "gives up: 1 part more, no rating in our tables, not straight; gains: wider bore"),
-    ("bspp-1-1/4-stud", "orb-3-port", "gives up nothing much; gains: rated 300 psi higher"),
     ("iso9974-M20x1.5-port", "orfs-8-swivel", "gives up: harder to get; gains: need not ask whether sealant is used on the taper thread"),
 ])
 def test_alternatives_in_words(start: str, finish: str, text: str) -> None:

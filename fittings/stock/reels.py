@@ -1,4 +1,4 @@
-"""Hose on the shelf, off the reel or in a length, as people write it: `2SN hose -8, 10 ft`, `R2 hose 1/2 in x 8'6"`, `hose 1SN DN10 2,5 m`.
+"""Hose on the shelf, off the reel or in a length, as people write it: `2SN hose -8, 10 ft`, `R17 hose 1/2 in`, `hose 1SN DN10 2,5 m`.
 
 Whatever is said of a hose and cannot be read keeps it aside: hose that is cracked, used or for water must not be cut for a job.
 """
@@ -6,8 +6,12 @@ Whatever is said of a hose and cannot be read keeps it aside: hose that is crack
 import re
 from collections.abc import Iterator
 from functools import cache
+from typing import TYPE_CHECKING
 
 from fittings.tables import table
+
+if TYPE_CHECKING:
+    from fittings.circuit.hose import Hose
 
 _NUMBER = r"\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
 _MEASURE = re.compile(
@@ -104,6 +108,17 @@ def _nominal() -> dict[float, str]:
     return {float(row["dn_mm"]): row["size"] for row in table("words-dn") if row["kind"] == "hose"}
 
 
+def _older(word: str, size: str) -> "Hose | None":
+    """The hose of an older edition that bears the same name, None when there is none."""
+    from fittings.circuit import BadCircuit
+    from fittings.circuit.hose import hose
+
+    try:
+        return hose(f"{word} legacy", size)
+    except BadCircuit:
+        return None
+
+
 def read_hose(text: str) -> tuple[str, str, float | None]:
     """Type and size as in the tables, and the length in inches, None when none is written.
 
@@ -126,6 +141,12 @@ def read_hose(text: str) -> tuple[str, str, float | None]:
             if re.search(r"\d", word):
                 why = str(error)
             strange.append(word)
+            continue
+        older = _older(word, size)
+        if older is not None and older.exact_psi < kinds[-1].exact_psi:
+            now = kinds[-1]
+            raise NotAHose(f"“{word}” without a date can be hose of before 2006, which holds {older.pressure_psi:g} psi and not "
+                           f"{now.pressure_psi:g}: look at its lay line, and write {now.type} where it says S, SN or a later date")
     if not kinds:
         raise NotAHose(why)
     if strange:
