@@ -36,8 +36,8 @@ TOP = Path(__file__).resolve().parent.parent
 RESULTS = TOP / "build" / "mutation.jsonl"
 SEED = 20261127
 
-PLANNER = ("test_planner_laws", "test_planner -networkx")
-READING = ("test_notation_said", "test_notation_counter", "test_notation -own_words")
+PLANNER = ("test_planner_laws", "test_planner -networkx", "test_tree")
+READING = ("test_notation_counter", "test_notation_said", "test_notation_parts", "test_notation -own_words")
 THREADS = ("test_threads_limits", "test_threads_meeting", "test_threads_designation")
 IDENTIFY = ("test_identify_likelihood", "test_identify_published", "test_identify_readings", "test_identify_answer")
 TESTS: dict[str, Sequence[str]] = {
@@ -50,11 +50,12 @@ TESTS: dict[str, Sequence[str]] = {
     "fittings/threads/unified.py": THREADS,
     "fittings/threads/whitworth.py": THREADS,
     "fittings/ends.py": ("test_ends",),
-    "fittings/mating.py": ("test_mating_reasons", "test_mating"),
+    "fittings/mating.py": ("test_mating_reasons", "test_mating", "test_data_torque"),
     "fittings/limits.py": PLANNER,
     "fittings/planner.py": PLANNER,
     "fittings/chain.py": PLANNER,
     "fittings/search.py": PLANNER,
+    "fittings/tree.py": ("test_tree",),
     "fittings/check.py": ("test_corrupted -tampered",),
     "fittings/identify/likelihood.py": IDENTIFY,
     "fittings/identify/shares.py": IDENTIFY,
