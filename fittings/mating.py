@@ -329,20 +329,23 @@ class InMaterial(NamedTuple):
 
 
 def in_material(of: Verdict, material: str) -> InMaterial:
-    """The verdict with the rating that the material leaves of it, unsafe where it leaves none.
+    """The verdict with the rating that the material leaves of it, unsafe where it leaves none. A figure that was printed for that very
+    material is not brought down again; one for another says nothing of steel.
 
     Raises KeyError for a material without a rule.
     """
+    printed = of.rating if of.rating is not None and of.rating.material == material else None
+    steel = of.rating if of.rating is not None and not of.rating.material else None
     pipe = next((each.size for each in (of.a, of.b) if (each.family, each.form) == ("npt", "male")), "")
-    left = derated(of.rating, material, pipe)
+    left = derated(steel, material, pipe) if printed is None else Derated(
+        printed.psi, f"the pressure is printed for {material}", printed.sources, printed.confidence)
     if of.seal is None:
         return InMaterial(of, None, left)
     said = (*of.reasons, reason("material", left.sources, material=material, text=left.text))
-    in_steel = f"{of.rating.psi} psi in steel, {of.rating.context}" if of.rating else "not in our tables for steel"
-    brought = None if left.psi is None else Rating(
+    in_steel = f"{steel.psi} psi in steel, {steel.context}" if steel else "not in our tables for steel"
+    brought = printed or (None if left.psi is None else Rating(
         left.psi, round(left.psi * BAR_PER_PSI, 1), f"in {material}; {in_steel}",
-        tuple(dict.fromkeys((*(of.rating.sources if of.rating else ()), *left.sources))),
-        max(of.rating.confidence if of.rating else "A", left.confidence))
+        tuple(dict.fromkeys((*(steel.sources if steel else ()), *left.sources))), max(steel.confidence if steel else "A", left.confidence)))
     # torque is listed by the metal, whatever piece is made of it
     tight = tightening(of.a, of.b, metal=material.removesuffix("-port"))
     verdict = of._replace(rating=brought, torque=tight.torque, turns=tight.turns, no_torque_for=tight.no_torque_for, reasons=said)
@@ -350,7 +353,7 @@ def in_material(of: Verdict, material: str) -> InMaterial:
         said = tuple(each for each in said if each.code not in ("seal", "condition"))
         verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, seal=None, torque=(), turns=(), no_torque_for="",
                                    reasons=said)
-    return InMaterial(verdict, of.rating, left)
+    return InMaterial(verdict, steel, left)
 
 
 def _refusal(a: End, b: End, engages: str, verdict: str, reasons: list[Reason]) -> Verdict:

@@ -15,13 +15,15 @@ BAR_PER_PSI = 0.0689475729
 
 
 class Rating(NamedTuple):
-    """Working pressure of an end: `psi` and `bar`, what it is the rating of, sources, confidence A, B or C."""
+    """Working pressure of an end: `psi` and `bar`, what it is the rating of, sources, confidence A, B or C; `material` where the
+    figure is of another than steel."""
 
     psi: int
     bar: float
     context: str
     sources: tuple[str, ...]
     confidence: str
+    material: str = ""
 
     @property
     def exact_psi(self) -> float:
@@ -165,7 +167,7 @@ def ratings(end: End) -> tuple[tuple[str, bool, Rating], ...]:
     return tuple(
         (row["series"], row["use"] == "yes",
          Rating(int(float(row["pressure_psi"])), round(float(row["pressure_mpa"]) * 10, 1), row["context"],
-                split_sources(row["source"]), row["confidence"]))
+                split_sources(row["source"]), row["confidence"], row["material"]))
         for row in _rows(_ratings, end)
     )
 

@@ -299,3 +299,13 @@ def test_a_ring_says_when_it_is_used() -> None:
     said = " ".join(verdict_text(mate(end_by_id("bspp-1/2-stud"), end_by_id("bspp-1/2-port"))).split())
     assert "bonded G1/2, when the stud has no seal of its own" in said
     assert "ISO 1179-2 type E (elastomer seal)" in said
+
+
+def test_a_pressure_printed_for_brass_is_not_halved_for_brass_again() -> None:
+    """A brass flare maker's sheet: 45° flare -6, brass on copper tube, 1000 psi. It says nothing of steel or stainless."""
+    flare = mate(end_by_id("sae45-6-male"), end_by_id("sae45-6-swivel"))
+    brass = in_material(flare, "brass")
+    assert brass.verdict.rating is not None and brass.verdict.rating.psi == 1000
+    assert (brass.steel, brass.derated.psi) == (None, 1000)
+    assert in_material(flare, "stainless").verdict.rating is None
+    assert in_material(flare, "malleable-iron").verdict.rating is None

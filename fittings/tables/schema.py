@@ -161,6 +161,7 @@ class Rating(Sourced):
     form: Form
     series: Literal["", "L", "S"]
     context: Text
+    material: Literal["", "brass"]
     pressure_psi: Annotated[int, Field(gt=0, le=15000)]
     pressure_mpa: Annotated[float, Field(gt=0, le=100)]
     use: Literal["yes", "also"]
