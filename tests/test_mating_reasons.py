@@ -15,7 +15,7 @@ from chain_oracle import holds, joint_psi, legal_halves, psi
 
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
-from fittings.mating import condition_do_for, condition_says, in_material, joint_rating, mate, meeting, partners
+from fittings.mating import condition_do_for, condition_says, in_material, joint_condition, joint_rating, mate, meeting, partners
 from fittings.reports.text import verdict_text
 
 HERE = Path(__file__).parent
@@ -308,4 +308,9 @@ def test_a_pressure_printed_for_brass_is_not_halved_for_brass_again() -> None:
     assert brass.verdict.rating is not None and brass.verdict.rating.psi == 1000
     assert (brass.steel, brass.derated.psi) == (None, 1000)
     assert in_material(flare, "stainless").verdict.rating is None
-    assert in_material(flare, "malleable-iron").verdict.rating is None
+
+
+@pytest.mark.parametrize(("a", "b"), [("orb-8-port", "orb-6-stud"), ("orb-6-port", "orb-8-stud")])
+def test_ends_of_two_sizes_are_no_joint_whichever_is_larger(a: str, b: str) -> None:
+    assert joint_condition(end_by_id(a), end_by_id(b)) == ""
+    assert mate(end_by_id(a), end_by_id(b)).verdict == "no"

@@ -19,7 +19,7 @@ from fittings.threads.american_pipe import rule_npsm, rule_npt
 from fittings.threads.designation import INCH_MM
 from fittings.threads.figures import keys, value
 from fittings.threads.metric import rule_metric, tolerances_um
-from fittings.threads.unified import engagement_in, rule_unified
+from fittings.threads.unified import engagement_in, minor_tolerance_in, rule_unified
 from fittings.threads.whitworth import rule_g
 
 HERE = Path(__file__).parent
@@ -637,3 +637,9 @@ def test_tolerances_of_metric_threads_are_of_the_r40_series() -> None:
     assert len(metric._R40) == 41
     for step, preferred in enumerate(metric._R40):
         assert preferred == pytest.approx(10 ** (step / 40), rel=0.0131)
+
+
+@pytest.mark.parametrize(("tpi", "share"), [(3.5, 0.15), (3, 0.15)])
+def test_below_four_threads_an_inch_the_minor_diameter_has_a_share_of_the_pitch(tpi: float, share: float) -> None:
+    """ASME B1.1 clause 5.8.2(c): 0.15 P for fewer than four threads an inch."""
+    assert minor_tolerance_in(4.0, tpi) == pytest.approx(share / tpi)

@@ -318,3 +318,11 @@ def test_facts_are_told_to_the_place_that_can_be_measured() -> None:
     assert ("pitch error, part of the finer pitch", 0.7143, "") in told
     assert ("external pitch", 1.8143, "mm") in told and ("internal pitch", 1.0583, "mm") in told
     assert met.overlap_mm == round((22.225 - (7.9375 - 1.0825317547 * 25.4 / 24)) / 2, 4)
+
+
+def test_what_each_fact_of_a_meeting_is_called() -> None:
+    assert [each.name for each in offered("7/8-14", "G5/8").facts] == [
+        "external diameter", "internal diameter", "difference of diameter", "clearance at the pitch diameter, basic",
+        "overlap of the crests on radius, basic", "play along the axis, loosest pair", "external pitch", "internal pitch", "pitch error a turn",
+        "pitch error, part of the finer pitch", "external flank angle", "internal flank angle", "external taper on diameter",
+        "internal taper on diameter", "length of thread taken"]
