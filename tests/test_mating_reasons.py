@@ -15,7 +15,16 @@ from chain_oracle import holds, joint_psi, legal_halves, psi
 
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
-from fittings.mating import condition_do_for, condition_says, in_material, joint_condition, joint_rating, mate, meeting, partners
+from fittings.mating import (
+    condition_do_for,
+    condition_says,
+    in_material,
+    joint_condition,
+    joint_rating,
+    mate,
+    meeting,
+    partners,
+)
 from fittings.reports.text import verdict_text
 
 HERE = Path(__file__).parent
