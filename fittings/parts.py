@@ -130,6 +130,15 @@ def find(ends: Iterable[End], shape: str | None = None) -> tuple[Part, ...]:
     )
 
 
+STRAIGHT = frozenset(("straight", "bushing"))
+
+
+def find_straight(ends: Iterable[End], shape: str) -> tuple[Part, ...]:
+    """The straight parts with these ends where `shape` names the other kind of straight: what one shop calls a reducer is a bushing to
+    the next. Empty for any other shape."""
+    return tuple(part for part in find(ends) if {part.shape, shape} <= STRAIGHT)
+
+
 def why_not_made(ends: Iterable[End], shape: str | None = None) -> str:
     """What is known of why no list holds a part (`data/parts/not-made.csv`), in words; empty when nothing is.
 

@@ -238,12 +238,16 @@ def viscosity_cst(text: str, default: str | None = None) -> float:
 
 
 def density_kg_l(text: str, default: str | None = "kg/l") -> float:
-    """A density in kg/L (the same number as specific gravity), from kg/L, g/cm³ or kg/m³. Raises BadQuantity.
+    """A density in kg/L (the same number as specific gravity), from kg/L, g/cm³ or kg/m³. Raises BadQuantity, also for what no liquid
+    of a machine weighs.
 
     >>> density_kg_l("870 kg/m³")
     0.87
     """
-    return _read(text, default, _DENSITY)
+    value = _read(text, default, _DENSITY)
+    if not 0.5 <= value <= 2:
+        raise BadQuantity(text, f"{value:g} kg/L is the density of no oil: they lie near 0.87 kg/L, which is 870 kg/m3", "0.87")
+    return value
 
 
 _FEET_AND_INCHES = re.compile(

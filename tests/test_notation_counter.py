@@ -12,6 +12,7 @@ from fittings.notation import Ambiguous, BadText, NotUnderstood, read_end, read_
 
 MALE, STUD, SWIVEL = "say “swivel” if it is a nut that turns", "say “adjustable” if it has a locknut", "say “male” if it is the male"
 STEEL = "and no part of an end: the ratings are those of steel; mate takes another material with --material"
+HOLE, LONG = "say “port” if it is the hole", "is a length, and no part of an end: no part of our tables is known by its length"
 PSI = "is a pressure, and no part of an end: join takes it with --psi"
 
 PARTS = [
@@ -32,6 +33,15 @@ PARTS = [
      "taken as BSP 60° cone 3/8 male, 60° cone; say “BSPP port” for two holes, “BSPP stud” for two studs"),
     ("ORB extension -8", "straight", "orb-8-stud orb-8-port", f"taken as ORB -8 male stud; {STUD}"),
     ("npt 1/2 extension", "straight", "npt-1/2-male npt-1/2-female", ""),
+    # ISO 8434-1: a stud coupling is the body with the tube's male thread, whatever stands first
+    *[(typed, "straight", f"{first} {second}", taken) for typed, first, second, taken in (
+        ("stud coupling 12L G3/8", "cone24-12L-male", "bspp-3/8-stud", f"taken as 24° cone 12L male; {MALE}; taken as BSPP 3/8 male stud; {HOLE}"),
+        ("12L G3/8 stud coupling", "cone24-12L-male", "bspp-3/8-stud", f"taken as 24° cone 12L male; {MALE}; taken as BSPP 3/8 male stud; {HOLE}"),
+        ("stud coupling G3/8 12L", "bspp-3/8-stud", "cone24-12L-male", f"taken as BSPP 3/8 male stud; {HOLE}; taken as 24° cone 12L male; {MALE}"),
+    )],
+    # pipe nipples and extensions are sold by size and length
+    ("extension NPT 1/2 x 1 inch long", "straight", "npt-1/2-male npt-1/2-female", f"taken as NPT 1/2 female; “1 inch long” {LONG}"),
+    ("NPT nipple 1/2 x 2 in long", "straight", "npt-1/2-male npt-1/2-male", f"taken as NPT 1/2 male; “2 in long” {LONG}"),
     # a reducer
     ("-12 to -8 orb reducer", "straight", "orb-12-stud orb-8-port",
      "taken as ORB -8 port; a reducer is male at its larger end; name both genders if it is not"),
@@ -108,6 +118,9 @@ ENDS = [
     ("-16 flange head 3000 psi", "code61-16-head", ""),
     ("6000 psi flange pad -16", "code62-16-pad", ""),
     ("code 62 -16 head 3000 psi", "code62-16-head", f"taken as code 62 -16 flange head; “3000 psi” {PSI}"),
+    # a standard by its number alone; a thread and a steel
+    ("M22x1.5 9974 port", "iso9974-M22x1.5-port", ""), ("6149 M22x1.5 stud", "iso6149-M22x1.5-stud", ""),
+    ("BSPT 1/2 male 316", "bspt-1/2-male", f"taken as BSPT 1/2 male; “316” is a material, {STEEL} stainless"),
     ("NPT 3/8 male brass", "npt-3/8-male", f"taken as NPT 3/8 male; “brass” is a material, {STEEL} brass"),
     ("4 x jic -8 male", "jic-8-male", "taken as JIC -8 male; “4 x” is how many"),
     ("4 off jic 8 male", "jic-8-male", "taken as JIC -8 male; “4 off” is how many"),

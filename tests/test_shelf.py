@@ -247,3 +247,10 @@ def test_the_verb_tells_rings_and_what_it_assumed(tmp_path: Path, capsys: pytest
     assert "row 2" in told["taken"][0]
     assert run(["stock", str(path)]) == 0
     assert told["taken"][0] in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_reducer_that_is_a_bushing_is_found() -> None:
+    """What one shop calls a reducer is a bushing to the next (common practice, no source)."""
+    row = read_row(2, "3", "reducer NPT 1/2 male x 1/4 female")
+    assert isinstance(row, ShelfRow) and row.part is not None
+    assert row.part.say == "bushing, NPT 1/4 female × NPT 1/2 male"

@@ -107,3 +107,23 @@ def test_text_fits_eighty_columns(line: list[str], capsys: pytest.CaptureFixture
     out = capsys.readouterr().out
     assert out
     assert max(len(each) for each in out.splitlines()) <= 80
+
+
+@pytest.mark.parametrize(("cst", "level", "code"), [("20 cSt", None, 0), ("1000 cSt", "warn", 0), ("3000 cSt", "refuse", 1)])
+def test_a_suction_line_is_held_against_the_air(cst: str, level: str | None, code: int, capsys: pytest.CaptureFixture[str]) -> None:
+    """The air presses with 101.325 kPa, 14.7 psi (ISO 2533); 3 psi is where a pump cavitates (common practice, no source)."""
+    assert run(["size", "--flow", "11 gpm", "--kind", "suction", "--viscosity", cst, "--json"]) == code
+    told = [each["level"] for each in json.loads(capsys.readouterr().out)["findings"] if each["code"] == "suction-drop"]
+    assert told == ([] if level is None else [level])
+
+
+@pytest.mark.parametrize("typed", ["870", "2000", "0.1"])
+def test_what_no_oil_weighs_is_no_density(typed: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["size", "--flow", "11 gpm", "--density", typed]) == 2
+    assert "is the density of no oil" in capsys.readouterr().err
+
+
+def test_a_cylinder_that_cannot_do_it_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    """4 in of bore at 2500 psi pushes 31,416 lbf."""
+    assert run(["cylinder", "--bore", "4 in", "--rod", "2 in", "--load", "60000 lbf", "--psi", "2500"]) == 1
+    assert "NO: the load" in capsys.readouterr().out

@@ -4,7 +4,7 @@ Figures stand in `data/hose/hoses.csv`, one row a type and size (SAE J517, EN 85
 2008 to the lower inch pressures is kept as `legacy`: looked up when it is already on the machine, never chosen.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from math import pi
 from typing import NamedTuple
@@ -22,9 +22,13 @@ from fittings.circuit.rules import because, figure
 from fittings.ratings import exact_psi
 from fittings.reasons import split_sources
 from fittings.tables import table
-from fittings.units import Units, format_flow, format_length, format_pressure, format_temperature
+from fittings.units import PA_PER_PSI, Units, format_flow, format_length, format_pressure, format_temperature
 
 HAD = ("common", "made", "to order", "old")
+
+
+AIR_PSI = 101_325 / PA_PER_PSI
+"""Pressure of the standard atmosphere (ISO 2533)."""
 
 
 class Hose(NamedTuple):
@@ -435,6 +439,8 @@ def size_for(
     else:
         used = above_zero(bore_in, "a bore", "in")
         found += velocity_findings(flow_gpm, used, kind, psi, units)
+    lost = drop_psi(flow_gpm, used, length_in, cst, density_kg_l)
+    found += _suction_findings(lost, kind, length_in, units)
     fits: tuple[Fit, ...] = ()
     if size is None:
         found.append(
@@ -464,12 +470,27 @@ def size_for(
         size=size,
         velocity_fps=velocity_fps(flow_gpm, used),
         reynolds=reynolds(flow_gpm, used, cst),
-        drop_psi=drop_psi(flow_gpm, used, length_in, cst, density_kg_l),
+        drop_psi=lost,
         hoses=fits,
         length_in=length_in,
         limit_fps=limits.target_fps,
         findings=tuple(found),
     )
+
+
+def _suction_findings(lost_psi: float, kind: LineKind, length_in: float, units: Units) -> Iterator[Finding]:
+    """What a loss (psi) over a suction line (in) means: the air presses the oil to the pump, and nothing else does."""
+    most = figure("suction-drop-cold")
+    if kind != "suction" or lost_psi <= most:
+        return
+    takes = f"over {format_length(length_in * 25.4, units)} the line takes {format_pressure(lost_psi, units)}"
+    cure = "a wider bore, a shorter line, thinner or warmer oil"
+    if lost_psi >= AIR_PSI:
+        yield Finding("suction-drop", "refuse", f"{takes}, and the air presses with no more than {format_pressure(AIR_PSI, units)}: no oil "
+                      f"comes. {cure[0].upper()}{cure[1:]}", ("arithmetic",))
+    else:
+        yield Finding("suction-drop", "warn", f"{takes}: above {format_pressure(most, units)} a pump cavitates; {cure}",
+                      because("suction-drop-cold"))
 
 
 def oil_gal(each: Hose, length_mm: float) -> float:

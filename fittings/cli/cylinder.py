@@ -2,7 +2,7 @@ from typing import Annotated
 
 import typer
 
-from fittings.cli.frame import ANSWERED, BAD_INPUT, Failure, JsonFlag, leave, say
+from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, say
 from fittings.cli.size import UnitsOption, as_typed, inches, quantity
 
 LARGEST_BORE_IN = 24.0
@@ -45,4 +45,4 @@ def cylinder(
         say(dumps(cylinder_json(cyl, answer, found, taken)))
     else:
         say(cylinder_text(cyl, answer, found, style, taken))
-    leave(ANSWERED)
+    leave(REFUSED if any(each.level == "refuse" for each in found) else ANSWERED)

@@ -9,9 +9,6 @@ if TYPE_CHECKING:
     from fittings.notation import BadText
     from fittings.parts import Part
 
-STRAIGHT = {"straight", "bushing"}
-"""Shapes that look the same way: who asks for one of them is helped by the other."""
-
 
 def show(
     end: Annotated[
@@ -68,7 +65,7 @@ def _made(text: str, as_end: "BadText") -> "tuple[tuple[Part, ...], str]":
         a_part = isinstance(as_end, NotUnderstood) and as_end.part
         asked_back = error.kind == "ambiguous" and as_end.kind != "ambiguous"
         raise text_failure(error if a_part or asked_back else as_end) from None
-    from fittings.parts import find, why_not_made
+    from fittings.parts import find, find_straight, why_not_made
 
     found = find(reading.ends, reading.shape or None)
     if found:
@@ -76,7 +73,7 @@ def _made(text: str, as_end: "BadText") -> "tuple[tuple[Part, ...], str]":
     words = " x ".join(each.say for each in reading.ends)
     lacks = f"our tables hold no {reading.shape or 'part with'} {words}"
     otherwise = find(reading.ends) if reading.shape else ()
-    alike = tuple(each for each in otherwise if {each.shape, reading.shape} <= STRAIGHT)
+    alike = find_straight(reading.ends, reading.shape)
     if alike:
         return alike, "; ".join(each for each in (reading.taken, f"{lacks}: this is what is made") if each)
     made = f"; it is made as {either(each.say for each in otherwise)}" if otherwise else ""

@@ -46,7 +46,7 @@ def size(
         typed = as_typed(flow=flow, kind=None if kind == "pressure" else kind, bore=bore, length=length)
         raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
     say(dumps(size_json(sized, taken)) if as_json else size_text(sized, cst, kg_l, style, taken))
-    leave(ANSWERED if sized.hoses else REFUSED)
+    leave(REFUSED if not sized.hoses or any(each.level == "refuse" for each in sized.findings) else ANSWERED)
 
 
 LARGEST_LINE_BORE_IN = 4.0

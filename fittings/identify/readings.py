@@ -211,7 +211,7 @@ def read_pitch(typed: str, bare: str = "mm") -> Pitch:
     >>> read_pitch("18 TPI").tpi, read_pitch("10 in 14.1 mm").pitch_mm
     (18.0, 1.41)
     """
-    text = " ".join(typed.lower().replace("threads per inch", "tpi").replace("t.p.i.", "tpi").split())
+    text = " ".join(typed.lower().replace("threads per inch", "tpi").replace("per inch", "tpi").replace("t.p.i.", "tpi").split())
     halves = re.split(r" or | / (?=[\d.])", text)
     if len(halves) == 2:
         found = [read_pitch(half, bare) for half in halves]

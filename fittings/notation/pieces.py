@@ -182,7 +182,9 @@ class _Cutter:
             return self._size(_tube_size(tube), place, tube.end())
         found = phrase_at(self.text, place)
         standard = _match(_STANDARD, self.text, place) if self.text.startswith(_BODIES, place) else None
-        if standard and (found is None or found.stop < standard.start("number") + 3):
+        # `BSPT 316` is a thread and a steel
+        a_word = standard and found and standard["letter"] and found.stop >= standard.end("letter")
+        if standard and not a_word and (found is None or found.stop < standard.start("number") + 3):
             name = f"{standard['body']} {standard['letter']}{standard['number']}".upper()
             return self._word(Word("uncovered", f"the standard {name}", (), name), place, standard.end())
         if found:

@@ -7,7 +7,7 @@ from itertools import chain, islice
 from typing import NamedTuple, TypeVar
 
 from fittings.notation import BadText, read_part
-from fittings.parts import Part, find, why_not_made
+from fittings.parts import Part, find, find_straight, why_not_made
 from fittings.saying import both
 from fittings.stock.amounts import KEPT, MOST_MONEY, Price, Unread, decimal_sign, length_said, read_count, read_price
 from fittings.stock.reels import NotAHose, names_an_end, names_hose, read_hose
@@ -321,7 +321,7 @@ def _said(part: str) -> _Said | Unread:
             return Unread("hose with an end on it: no plan counts on that, for an end belongs to the hose and the length it was made for",
                           "hold it against the bill by hand: length, both ends, type, age")
         return Unread(error.text, error.ask or "")
-    made = find(read.ends, read.shape or None)
+    made = find(read.ends, read.shape or None) or find_straight(read.ends, read.shape)
     if not made:
         ends = " × ".join(each.say for each in read.ends)
         known = why_not_made(read.ends, read.shape or None)
