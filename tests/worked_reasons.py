@@ -209,6 +209,8 @@ def _of_circuit() -> Iterator[Example]:
     yield "a figure from memory", "hose-from-memory", lambda: found(
         *hose.judge(next(each for each in hose.hoses() if each.confidence == "C" and not each.legacy), 100, 0.1))
     yield "more than any hose carries", "bore-too-large", lambda: found(*hose.size_for(900, "suction").findings)
+    yield "nothing presses the oil through", "suction-drop", lambda: found(*hose.size_for(11, "suction", cst=3000).findings)
+    yield "the pump cavitates", "suction-drop", lambda: found(*hose.size_for(11, "suction", cst=1000).findings)
     yield "a larger one serves", "no-hose", lambda: found(*hose.size_for(2, "suction").findings)
     yield "none serves", "no-hose", lambda: found(*hose.size_for(11, "pressure", 9000).findings)
     yield "fixed ports", "hose-shortens", lambda: found(*lengths.fixed(600, some).findings)
