@@ -53,7 +53,7 @@ TESTS: dict[str, Sequence[str]] = {
     "fittings/mating.py": ("test_mating_reasons", "test_mating", "test_data_torque"),
     "fittings/limits.py": PLANNER,
     "fittings/planner.py": PLANNER,
-    "fittings/chain.py": PLANNER,
+    "fittings/chain.py": ("test_elbows", *PLANNER),
     "fittings/search.py": PLANNER,
     "fittings/tree.py": ("test_tree",),
     "fittings/check.py": ("test_corrupted -tampered",),

@@ -554,3 +554,15 @@ def test_a_limit_on_parts_says_nothing_of_elbows() -> None:
     assert "elbow-at-port" not in [fact.code for fact in refused.facts]
     straight = join(end_by_id("orb-8-stud-adj"), end_by_id("bspp-3/8-port"), Limits(shape_from="straight", shape_to="straight", max_parts=0)).refused
     assert straight is not None and "elbow-at-port" not in [fact.code for fact in straight.facts]
+
+
+@pytest.mark.parametrize(("start", "finish"), [("orb-8-port", "orb-10-port"), ("orb-12-port", "orb-6-port"), ("hose-8-bore", "bspp-1/2-port"),
+                                               ("npt-1/2-female", "orfs-8-swivel"), ("orb-8-port", "jic-8-swivel")])
+def test_a_chain_turned_round_is_the_same_chain(start: str, finish: str) -> None:
+    for chain in join(end_by_id(start), end_by_id(finish), best=9).chains:
+        turned = chain.turned
+        assert (turned.start, turned.finish, turned.rating, turned.cost) == (chain.finish, chain.start, chain.rating, chain.cost)
+        assert [(each.b, each.a) for each in reversed(turned.joints)] == [(each.a, each.b) for each in chain.joints]
+        assert [(used.far, used.near) for used in reversed(turned.parts)] == [(used.near, used.far) for used in chain.parts]
+        assert turned.joints[turned.weakest].rating == turned.rating == min((each.rating for each in turned.joints if each.rating), key=lambda of: of.psi)
+        assert turned.turned == chain
