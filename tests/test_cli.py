@@ -185,3 +185,14 @@ def test_completion_script_is_written() -> None:
     done = subprocess.run([sys.executable, "-c", "import sys; sys.argv = ['fittings']; from fittings.cli import main; main()"],
                           cwd=TOP, capture_output=True, text=True, env={**os.environ, "_FITTINGS_COMPLETE": "source_bash"})
     assert "complete" in done.stdout
+
+
+@pytest.mark.parametrize("material", ["aluminium", "aluminum", "Aluminium-port"])
+def test_a_material_by_its_beginning(material: str, capsys: pytest.CaptureFixture[str]) -> None:
+    _, out, _ = ask("mate", "ORB -8 stud", "ORB -8 port", "--material", material, capsys=capsys)
+    assert "in aluminium-port" in out
+
+
+def test_an_end_without_quotes_is_told_of_them(capsys: pytest.CaptureFixture[str]) -> None:
+    code, _, err = ask("mate", "jic", "8", "male", "orb", "8", "port", capsys=capsys)
+    assert code == 2 and "stands in quotes" in err

@@ -71,7 +71,8 @@ def _run(arguments: Sequence[str]) -> int:
         return fail(failure, as_json)
     except UsageError as error:
         text = error.format_message() if hasattr(error, "format_message") else str(error)
-        return fail(Failure(BAD_INPUT, "bad input", " ".join(arguments), text, "see: fittings --help"), as_json)
+        loose = "an end of several words stands in quotes, such as \"JIC -8 male\"; " if "extra argument" in text else ""
+        return fail(Failure(BAD_INPUT, "bad input", " ".join(arguments), text, f"{loose}see: fittings --help"), as_json)
     except (KeyboardInterrupt, EOFError, typer.Abort):
         note("stopped")
         return STOPPED

@@ -32,8 +32,11 @@ def mate(
     from fittings.mating import mate as judge
     from fittings.ratings import materials
 
-    if material != "steel" and material not in materials():
-        raise Failure(BAD_INPUT, "bad input", material, f"we have no rule for {material}", f"there is steel, {', '.join(materials())}")
+    known = ("steel", *materials())
+    meant = material.lower().replace("aluminum", "aluminium")
+    material = next((each for each in known if each.startswith(meant)), material) if meant else material
+    if material not in known:
+        raise Failure(BAD_INPUT, "bad input", material, f"we have no rule for {material}", f"there is {', '.join(known)}")
     (end_a, taken_a), (end_b, taken_b) = read_end(a), read_end(b)
     verdict = judge(end_a, end_b)
     steel, weaker = verdict.rating, None
