@@ -138,11 +138,11 @@ class Option(NamedTuple):
     names: tuple[str]
 
     def beats(self, other: "Option") -> bool:
-        """Whether no respect is worse than that of the other, which leads to the same end."""
+        """Whether no respect is worse than that of the other, which has the same two ends: both are couplers or neither."""
         return (
             self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi and self.bore >= other.bore
             and self.bends <= other.bends and self.elbow <= other.elbow and self.bushing <= other.bushing
-            and self.coupler <= other.coupler and self.near_lacks <= other.near_lacks and self.far_lacks <= other.far_lacks
+            and self.near_lacks <= other.near_lacks and self.far_lacks <= other.far_lacks
         )
 
 
