@@ -566,3 +566,19 @@ def test_a_chain_turned_round_is_the_same_chain(start: str, finish: str) -> None
         assert [(used.far, used.near) for used in reversed(turned.parts)] == [(used.near, used.far) for used in chain.parts]
         assert turned.joints[turned.weakest].rating == turned.rating == min((each.rating for each in turned.joints if each.rating), key=lambda of: of.psi)
         assert turned.turned == chain
+
+
+def test_no_elbow_that_stops_where_it_is_tight_is_offered_at_a_port() -> None:
+    """Every elbow of one part between core ends that the oracle calls one that cannot be pointed, asked for by its shape."""
+    stuck = [(start, finish, row) for start in CORE_ENDS for row in walks(start, 1) if row[0][2] in ("45", "90")
+             for finish in takers(row[0][1]) if ("elbow", "1") in wrong(start, finish, row, Limits())]
+    assert len(stuck) > 300 and any(finish.held for _, finish, _ in stuck) and any(start.held for start, _, _ in stuck)
+    for start, finish, row in stuck:
+        for chain in join(start, finish, Limits(max_parts=1, shape_from=row[0][2]), best=9).chains:
+            assert [(used.near, used.far, used.part.shape) for used in chain.parts] != list(row), (start.id, finish.id)
+
+
+def test_of_chains_alike_the_stronger_comes_first() -> None:
+    """ORB -8 to ORB -10 over a 37° pair: of -8 it carries 3500 psi (the ORB -10 stud, SAE J514), of -10 3000 (the -10 swivel)."""
+    first, *_ = join(end_by_id("orb-8-port"), end_by_id("orb-10-port")).chains
+    assert first.rating is not None and first.rating.psi == 3500
