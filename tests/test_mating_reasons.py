@@ -319,7 +319,8 @@ def test_a_pressure_printed_for_brass_is_not_halved_for_brass_again() -> None:
     assert in_material(flare, "stainless").verdict.rating is None
 
 
-@pytest.mark.parametrize(("a", "b"), [("orb-8-port", "orb-6-stud"), ("orb-6-port", "orb-8-stud")])
+@pytest.mark.parametrize(("a", "b"), [("orb-8-port", "orb-6-stud"), ("orb-6-port", "orb-8-stud"), ("bspp-1/2-port", "bspp-3/8-stud"),
+                                      ("bspp-3/8-port", "bspp-1/2-stud")])
 def test_ends_of_two_sizes_are_no_joint_whichever_is_larger(a: str, b: str) -> None:
     assert joint_condition(end_by_id(a), end_by_id(b)) == ""
     assert mate(end_by_id(a), end_by_id(b)).verdict == "no"
