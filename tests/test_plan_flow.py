@@ -348,6 +348,26 @@ def test_a_port_relief_has_room_or_is_said_to_have_none(relief: str, told: bool)
     assert ("port-relief-no-room" in codes(of)) == told
 
 
+@pytest.mark.parametrize(("rated", "told"), [("2950 psi", False), ("2900 psi", True)])
+def test_a_port_relief_lies_below_what_the_maker_rates_the_cylinder(rated: str, told: bool) -> None:
+    """A tenth above a main relief of 2650 psi is 2915 psi; the hoses hold 3000."""
+    given_ = '{ type = "R17", size = "-8" }'
+    of = job(VALVE, RAM.replace("false", "true") + f'psi = "{rated}"\n', line("up", "valve.A", "ram.cap", hose=given_, flow='"6 gpm"'),
+             line("down", "valve.B", "ram.rod", hose=given_), relief="2650 psi")
+    assert ("port-relief-no-room" in codes(of)) == told
+    assert not told or "below the 2900 psi (200 bar) that its maker rates it" in text_of(of, "port-relief-no-room")
+
+
+def test_a_port_relief_is_not_held_against_a_return_or_a_case_drain() -> None:
+    """What is open to the tank does not see the load: only the two lines that the motor works with do."""
+    driven = MOTOR + "back_driven = true\n"
+    strong = '{ type = "2SN", size = "-8" }'
+    of = job(VALVE, driven, TANK, line("a", "valve.A", "motor.A", hose=strong), line("b", "motor.B", "tank.return", kind='"return"'),
+             line("d", "motor.drain", "tank.low", kind='"drain"'))
+    assert max(each.rating_psi or 0 for each in of.lines[1:]) < 2750 < (of.lines[0].rating_psi or 0)
+    assert "motor-load" in codes(of) and "port-relief-no-room" not in codes(of)
+
+
 def test_a_flow_beyond_every_hose_names_the_widest_and_the_bore_that_it_takes() -> None:
     """900 L/min in a suction (237.75 gpm) at 4 ft/s: √(0.3208 × 237.75 / 4 × 4 / pi) = 4.93 in; the widest suction hose is 4 in."""
     tank, pump = (component(name, 'p = "ORB -32 port"', kind=f'"{name}"') for name in ("tank", "pump"))

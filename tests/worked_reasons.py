@@ -379,6 +379,8 @@ def _of_jobs() -> Iterator[Example]:
             lines=(LIFT.replace("60 in", "300 in"), LOWER, BACK), system=SYSTEM.replace('"0 C"', '"-25 C"'))),
         ("a cylinder that is pushed, on hose that holds no more than the relief", "port-relief-no-room", lambda: job(
             ram("= false", "= true"), system=SYSTEM.replace("2500 psi", "2900 psi"))),
+        ("a cylinder that is pushed, rated little above the relief", "port-relief-no-room", lambda: job(
+            ram("= false", '= true\npsi = "2700 psi"'))),
         ("a flow beyond every hose", "no-hose", lambda: job(system=SYSTEM.replace("11 gpm", "700 gpm"))),
         ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),

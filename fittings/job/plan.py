@@ -25,6 +25,7 @@ from fittings.job.result import Plan, PlannedCylinder, PlannedLine
 from fittings.job.rubber import rubber_findings
 from fittings.job.split import Drafted, draft_split, finish_split
 from fittings.job.whole_circuit import circuit_findings
+from fittings.saying import both
 from fittings.units import format_flow, format_pressure
 
 if TYPE_CHECKING:
@@ -179,21 +180,30 @@ def _own_flow(job: Job, into_cap: float, into_rod: float | None) -> Iterator[Fin
 
 
 def _port_relief(job: Job, lines: tuple[PlannedLine, ...]) -> Iterator[Finding]:
-    """Is there room between the main relief and the weakest line of a cylinder or motor for the relief that it wants at its port?"""
+    """Is there room between the main relief and what the maker of a cylinder or motor rates it, and its weakest line that the pump works
+    on, for the relief that it wants at its port?"""
     wanted = figure("port-relief") * job.system.relief_psi
     for component in job.component:
         if not component.back_driven:
             continue
         own = [each for line, asked in zip(lines, job.line, strict=True) for each in line.everything
-               if any(job.port(reference)[0] is component for reference in (asked.from_, *asked.targets))]
-        rated = [(each.rating_psi, each.name) for each in own if each.rating_psi is not None and each.refused is None]
-        if rated and min(rated)[0] < wanted:
-            psi, name = min(rated)
+               if line.kind in ("work", "pressure")
+               and any(job.port(reference)[0] is component for reference in (asked.from_, *asked.targets))]
+        weakest = min(((each.rating_psi, each.name) for each in own if each.rating_psi is not None and each.refused is None),
+                      default=(wanted, ""))
+        below, stronger = [], []
+        if weakest[0] < wanted:
+            below.append(f"its weakest line, {weakest[1]}, rated {format_pressure(weakest[0], job.units)}")
+            stronger.append("a stronger hose or ends there")
+        if component.psi is not None and component.psi < wanted:
+            below.append(f"the {format_pressure(component.psi, job.units)} that its maker rates it")
+            stronger.append(f"a {component.name} that is rated for more")
+        if below:
             yield Finding(
                 "port-relief-no-room", "warn",
                 f"{component.name}: a relief at its port is set 10 to 20 % above the main relief, {format_pressure(wanted, job.units)} "
-                f"or more, and must lie below its weakest line, {name}, rated {format_pressure(psi, job.units)}: there is no room for "
-                "it. A stronger hose or ends there, or a lower main relief", because("port-relief"))
+                f"or more, and must lie below {both(below)}: there is no room for it. It wants {both(stronger)}, or a lower main relief",
+                because("port-relief"))
 
 
 def _margin(job: Job, lines: tuple[PlannedLine, ...]) -> list[Finding]:
