@@ -41,6 +41,7 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
     fits, refusal = hoses_for(job, ask, hand.hoses)
     endless: dict[str, Refusal] = {}
     unlaid: routes.Route | None = None
+    narrow: Draft | None = None
     stiffest = float("inf")
     for fit in fits:
         size = fit.hose.size
@@ -53,14 +54,25 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
             continue
         laid = _laid(job, ask, fit.hose)
         if laid is None or laid.possible:
-            return Draft(ask, fit, laid, pairs)
+            draft = Draft(ask, fit, laid, pairs)
+            if not _blows_the_seal(job, draft):
+                return draft
+            narrow = narrow or draft
+            continue
         stiffest = fit.hose.bend_to_centre_mm
         unlaid = unlaid or laid
         if not _tightest_passes(job, ask, fits):
             break
+    if narrow is not None:
+        return narrow
     if unlaid is not None:
         return refused_line(ask, _route_refusal(unlaid), (*ask.demand.findings, *unlaid.findings))
     return refused_line(ask, refusal or next(iter(endless.values())), ask.demand.findings)
+
+
+def _blows_the_seal(job: Job, draft: Draft) -> bool:
+    """Whether a drain, with its ends and adapters, holds back more than the shaft seal stands: then a larger hose is tried."""
+    return draft.ask.kind == "drain" and any(each.code == "drain-pressure" for each in finish_hose(job, draft).findings)
 
 
 def _tightest_passes(job: Job, ask: Ask, fits: list[Fit]) -> bool:
