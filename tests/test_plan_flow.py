@@ -203,6 +203,32 @@ def test_a_pressure_written_below_what_is_reckoned_does_not_rule() -> None:
     assert "more than the 20 psi" in text_of(alone, "return-pressure-reckoned")
 
 
+@pytest.mark.parametrize(("driven", "most"), [(True, 800 * 9 / 5), (False, 800)])
+def test_a_return_holds_back_no_more_than_there_is_to_push_with(driven: bool, most: float) -> None:
+    """Behind a relief of 800 psi no more can press; out of a rod end 3²/(3² - 2²) = 1.8 times that. The oil stands until it is warm."""
+    works = (RAM, UP, DOWN) if driven else (MOTOR, *TURNS)
+    via = [each.replace("240 in", "600 in") for each in VIA]
+    of = job(PUMP, VALVE, TANK, FILTER + 'psi = "150 psi"\n', works[0], FEED, *works[1:], *via, cold="-25 C", relief="800 psi")
+    first, second = returns(of)
+    drops = [each.drop_cold_psi or 0 for each in (first, second)]
+    assert sum(drops) > most
+    assert first.demand.max_psi == pytest.approx(most) and second.demand.max_psi == pytest.approx(min(drops[1], most))
+    assert "nothing moves until the oil is warm" in text_of(of, "return-cold")
+    assert [each.code for each in second.findings].count("return-cold") == 0
+    assert not {each.code for each in first.findings} & {"component-rating-assumed", "return-pressure"}
+
+
+def test_what_a_return_holds_back_is_one_figure() -> None:
+    """Two drops below what a return is taken to see add up to what its finding tells: 150 psi is the most that it is planned for unasked."""
+    short = [each.replace("240 in", "60 in") for each in VIA]
+    of = job(PUMP, VALVE, RAM, TANK, FILTER, FEED, UP, DOWN, *short, cold="-14 C")
+    first, second = returns(of)
+    both = (first.drop_cold_psi or 0) + (second.drop_cold_psi or 0)
+    assert (first.drop_cold_psi or 999) < 100 < both < 150
+    assert f"with cold oil {both:.0f} psi" in text_of(of, "return-pressure")
+    assert "return-pressure" not in {each.code for each in second.findings}
+
+
 def test_a_filter_below_a_pressure_that_is_only_assumed_is_warned_of() -> None:
     """A return is taken to see 150 psi (common practice, no source): a filter of 10 bar (145 psi) is no danger for that alone."""
     weak = FILTER + 'psi = "10 bar"\n'

@@ -352,6 +352,11 @@ def _of_jobs() -> Iterator[Example]:
         ("a return held to less than is reckoned", "return-pressure-reckoned", lambda: job(lines=(LIFT, LOWER, BACK + '\npressure = "2 psi"'))),
         ("two long returns behind a weak filter", "back-pressure-rating", lambda: job(
             (VALVE, RAM, TANK, FILTER + '\npsi = "60 psi"'), (LIFT, LOWER, INTO, ONWARD), SYSTEM.replace('"0 C"', '"-25 C"'))),
+        ("a very long return in the cold that would take more than the relief", "return-cold", lambda: job(
+            (VALVE, RAM, TANK), (LIFT, LOWER, BACK.replace("60 in", "1800 in")), SYSTEM.replace('"0 C"', '"-25 C"').replace("2500 psi", "800 psi"))),
+        ("a filter of a low rating in the tank, much held back before it", "component-rating-reckoned", lambda: job(
+            (VALVE, RAM, FILTER.replace(', out = "NPT 3/4 female"', "") + '\npsi = "145 psi"'), (LIFT, LOWER, INTO),
+            SYSTEM.replace('"0 C"', '"-25 C"'))),
         ("a filter below what a return is taken to see", "component-rating-assumed", lambda: job(
             (VALVE, RAM, TANK, FILTER + '\npsi = "145 psi"'), (LIFT, LOWER, INTO, ONWARD))),
         ("a return to a coupler", "return-can-be-pressurised",

@@ -327,13 +327,15 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
     found = []
     if kind in ("pressure", "work") and relief_psi is not None and psi_cold > figure("pressure-drop-cold") * relief_psi:
         lost, has = format_pressure(psi_cold, units), format_pressure(relief_psi, units)
-        what = "it does not move" if psi_cold >= relief_psi else "it crawls, and little is left for the load"
+        said = (f"with cold oil this line alone would take {lost} at full flow, more than the {has} that the relief lets through: it does "
+                "not move" if psi_cold >= relief_psi else
+                f"with cold oil this line alone takes {lost} of the {has} that the relief lets through: it crawls, and little is left for "
+                "the load")
         found.append(
             Finding(
                 "drop-cold",
                 "warn",
-                f"with cold oil this line alone takes {lost} of the {has} that the relief lets through: {what} until the oil is warm. "
-                "Warm it at idle first; thinner oil, a shorter line or a larger bore",
+                f"{said} until the oil is warm. Warm it at idle first; thinner oil, a shorter line or a larger bore",
                 because("pressure-drop-cold"),
             )
         )
@@ -347,16 +349,8 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
                 because("suction-drop-cold"),
             )
         )
-    if kind == "return" and psi_cold > figure("return-drop-cold"):
-        found.append(
-            Finding(
-                "return-pressure",
-                "warn",
-                f"cold, the return line holds back {format_pressure(psi_cold, units)}: "
-                "filter, cooler and shaft seals see that pressure",
-                because("return-drop-cold"),
-            )
-        )
+    if kind == "return":
+        found += return_findings(psi_cold, units)
     if kind in ("pressure", "work") and psi_hot > figure("pressure-drop-hot"):
         found.append(
             Finding(
@@ -368,3 +362,12 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
             )
         )
     return tuple(found)
+
+
+def return_findings(psi_cold: float, units: Units = "both") -> tuple[Finding, ...]:
+    """What so much pressure, psi, that is held back at a cold start means for what stands on the way to the tank (common practice, no
+    source)."""
+    if psi_cold <= figure("return-drop-cold"):
+        return ()
+    return (Finding("return-pressure", "warn", f"with cold oil {format_pressure(psi_cold, units)} is held back from here to the tank: what "
+                    "filter, cooler or shaft seal is on the way sees that pressure", because("return-drop-cold")),)

@@ -265,11 +265,15 @@ def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Demanded]:
         yield from _demanded(fixed(float(route["length_in"]) * 25.4, of, scheme="metric" if units == "metric" else "inch").findings)
     drops = [number(line["drop_psi"].get(name)) for name in ("hot", "cold")]
     if drops[0] is not None and drops[1] is not None:
-        yield from _demanded(drop_findings(drops[0], drops[1], line["kind"], units, float(saved["system"]["relief_psi"])))
+        reckoned = any(each.get("code") == "return-pressure-reckoned" for each in tables_in(line.get("findings")))
+        yield from _demanded(each for each in drop_findings(drops[0], drops[1], line["kind"], units, float(saved["system"]["relief_psi"]))
+                             if each.code != "return-pressure" or not reckoned)
         if line["kind"] == "drain" and max(drops[0], drops[1]) > float(line["max_psi"]) + ROUNDED:
             hot = drops[0] > float(line["max_psi"]) + ROUNDED
             yield Demanded("drain-pressure", "refuse" if hot else "warn", "more pressure than the shaft seal stands")
-        if line["kind"] in ("return", "drain") and drops[1] > of.pressure_psi + ROUNDED:
+        # behind a relief a return holds back no more than there is to push with
+        held = min(drops[1], float(saved["system"]["relief_psi"])) if line["kind"] == "return" else drops[1]
+        if line["kind"] in ("return", "drain") and held > of.pressure_psi + ROUNDED:
             yield Demanded("drop-above-rating", "refuse", "more pressure than the hose holds")
     yield from _of_couplers(line)
     before, behind = tables_in(line["from_parts"]), tables_in(line["to_parts"])

@@ -13,6 +13,7 @@ from fittings.circuit.lengths import elbow_angle_text, fixed
 from fittings.circuit.rules import because
 from fittings.job.around_port import around_port
 from fittings.job.ask import Ask, Side
+from fittings.job.back_pressure import most_psi
 from fittings.job.both_ends import Pair, height_of, pairs_for, turned
 from fittings.job.drop import coupler_findings, drops_psi
 from fittings.job.ends_of_hose import Way, impossible
@@ -239,9 +240,10 @@ def _hard_to_get(way: Way) -> Iterator[Finding]:
 
 def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], each: Hose) -> Iterator[Finding]:
     if drops[0] is not None and drops[1] is not None:
-        if ask.kind in ("return", "drain") and drops[1] > each.pressure_psi:
+        held = drops[1] if ask.kind == "drain" else min(drops[1], most_psi(job))
+        if ask.kind in ("return", "drain") and held > each.pressure_psi:
             units = job.units
-            yield Finding("drop-above-rating", "refuse", f"cold, the line holds back {format_pressure(drops[1], units)}, more than the "
+            yield Finding("drop-above-rating", "refuse", f"cold, the line holds back {format_pressure(held, units)}, more than the "
                           f"{format_pressure(each.pressure_psi, units)} that the hose holds: a size larger, shorter, or thinner oil",
                           ("arithmetic", *each.sources))
         if ask.kind == "drain":
