@@ -407,3 +407,10 @@ def test_a_flow_beyond_every_hose_names_the_widest_and_the_bore_that_it_takes() 
 def test_a_plunger_is_told_how_it_is_written() -> None:
     with pytest.raises(BadJob, match="plunger"):
         job(VALVE, RAM.replace('rod = "2 in"', 'rod = "3 in"'), UP, DOWN)
+
+
+def test_a_cylinder_rated_below_the_relief_is_told_once() -> None:
+    """The line that reaches it tells it; where a line is planned for less, the cylinder itself does."""
+    ram = RAM.replace(', rod = "ORB -8 port"', "") + 'psi = "2000 psi"\nvented = ["rod"]\n'
+    for of in (job(VALVE, ram, UP), job(VALVE.replace('"valve"', '"reducing valve"', 1), ram, UP.replace("valve.A", "reducing valve.A") + 'pressure = "1900 psi"\n')):
+        assert len([each for each in every(of) if each.level == "refuse" and "is rated 2000 psi" in each.text]) == 1

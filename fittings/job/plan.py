@@ -18,7 +18,7 @@ from fittings.job.bill import bill_of
 from fittings.job.cylinder_fit import fit_findings
 from fittings.job.demands import Flows, demands, feeds_gpm, flows_of, ratio, shape_of
 from fittings.job.hand import EMPTY, Hand
-from fittings.job.model import Job, Line
+from fittings.job.model import Component, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose
 from fittings.job.reading import beside, read_job, read_job_file
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
@@ -72,7 +72,7 @@ def plan(job: Job, progress: Callable[[str], None] | None = None, shelf: "Shelf 
         plain, lines = lines, with_back_pressure(job, flows.circuit, lines_with_shelf(job, drafted, shelf))
         bill = bill_of(job, lines, Bins(shelf))
         use = shelf_use(shelf, bill, plain, lines)
-    cylinders = tuple(_cylinders(job))
+    cylinders = tuple(_cylinders(job, lines))
     found = (*circuit_findings(job), *rubber_findings(job), *_margin(job, lines), *_port_relief(job, lines))
     return Plan(job, job.title, job.units, lines, bill or bill_of(job, lines), assembly_steps(job, lines), cylinders, found,
                 for_plan(), use)
@@ -147,7 +147,7 @@ def _port(job: Job, reference: str) -> End:
     return component.ports[name].end
 
 
-def _cylinders(job: Job) -> list[PlannedCylinder]:
+def _cylinders(job: Job, lines: tuple[PlannedLine, ...]) -> list[PlannedCylinder]:
     found = []
     for component in job.component:
         shape, size = shape_of(component), component.cylinder
@@ -162,13 +162,23 @@ def _cylinders(job: Job) -> list[PlannedCylinder]:
         back = answer(works_as, job.system.relief_psi, into_rod, size.load_lbf)
         told = told._replace(retract_in_s=back.retract_in_s, retract_s=back.retract_s, return_gpm=back.return_gpm,
                              buckling_lbf=answer(shape, extended_in=extended).buckling_lbf)
-        notes = (*findings(works_as, job.system.relief_psi, component.psi, job.units, size.load_lbf),
+        # that it is rated too low is told once, at the line that reaches it
+        rated = component.psi
+        if rated is not None and rated < job.system.relief_psi and _told_at_a_line(job, lines, component, rated):
+            rated = None
+        notes = (*findings(works_as, job.system.relief_psi, rated, job.units, size.load_lbf),
                  *buckling_findings(shape, job.system.relief_psi, size.load_lbf, extended, job.units),
                  *_own_flow(job, into_cap, into_rod if works_as.rod_in else None))
         if component.fit is not None:
             notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, job.units))
         found.append(PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes))
     return found
+
+
+def _told_at_a_line(job: Job, lines: tuple[PlannedLine, ...], component: Component, rated_psi: float) -> bool:
+    """Whether a line at a component tells that it reaches more than the maker rates it."""
+    return any((asked.pressure_psi or line.demand.max_psi) > rated_psi for line, asked in zip(lines, job.line, strict=True)
+               if any(job.port(reference)[0] is component for reference in (asked.from_, *asked.targets)))
 
 
 def _own_flow(job: Job, into_cap: float, into_rod: float | None) -> Iterator[Finding]:
