@@ -202,3 +202,10 @@ def test_the_buckling_load_of_a_published_example() -> None:
     """22 mm of steel, 500 mm between pins, E = 200 GPa: about 90.8 kN (a calculator's page on rod buckling, its worked example); ours
     reckons with 207 GPa."""
     assert cyl.buckling_lbf(22 / 25.4, 500 / 25.4) * 4.4482 * 200 / 207 == pytest.approx(90_800, rel=0.001)
+
+
+def test_what_a_rod_stands_is_told_with_the_load_that_is_usual() -> None:
+    """3/4 in of steel over 120 in bends at 320 lbf by hand (pi² × 30.02e6 psi × pi/64 × 0.75⁴ / 120²): a part in 3.5 of that is 91 lbf."""
+    (told,) = cyl.buckling_findings(cyl.cylinder(3, 0.75, 60), load_lbf=200, units="inch")
+    assert "bends sideways at 320 lbf" in told.text and "no more than 1/3.5 of that, 91 lbf, and the load is 200 lbf" in told.text
+    assert "Euler" not in told.text

@@ -288,23 +288,23 @@ def buckling_findings(
     if apart is None:
         return ()
     most, factor = buckling_lbf(cyl.rod_in or cyl.bore_in, apart), figure("buckling-factor")
-    taken = "between its pins" if extended_in is not None else "between its pins, taken as twice the stroke, the least that it can be"
-    basis = (f"the rod buckles at {format_force(most, units)} (Euler, steel, a pin at either end, {format_length(apart * 25.4, units)} "
+    taken = "between them" if extended_in is not None else "between them, taken as twice the stroke, the least that it can be"
+    basis = (f"the rod bends sideways at {format_force(most, units)} (steel rod, a pin at either end, {format_length(apart * 25.4, units)} "
              f"{taken}; side load, its own weight and play not counted)")
+    usual = f"Usual is a load of no more than 1/{factor:g} of that, {format_force(most / factor, units)}"
     cure = "a thicker rod, a shorter stroke, or a guide"
     found = []
     if load_lbf is not None and load_lbf > most:
         found.append(Finding("buckling", "refuse", f"{basis}, and the load is {format_force(load_lbf, units)}: {cure}",
                              because("buckling-factor")))
     elif load_lbf is not None and load_lbf * factor > most:
-        found.append(Finding("buckling", "warn", f"{basis}, only {most / load_lbf:.1f} times the load of {format_force(load_lbf, units)}; "
-                             f"{factor:g} times is usual: {cure}", because("buckling-factor")))
+        found.append(Finding("buckling", "warn", f"{basis}. {usual}, and the load is {format_force(load_lbf, units)}: {cure}",
+                             because("buckling-factor")))
     push = None if psi is None else push_lbf(cyl, psi)
     if push is not None and not found and push * (1 if load_lbf is not None else factor) > most:
         held = f"at {format_pressure(psi or 0.0, units)} it pushes {format_force(push, units)} against whatever stops it"
-        found.append(Finding("buckling", "warn", f"{basis}, and {held}" + (
-            "" if push > most else f", more than the part of 1/{factor:g} that is usual") + f": {cure}, or a lower relief at its port",
-            because("buckling-factor")))
+        found.append(Finding("buckling", "warn", (f"{basis}, and {held}" if push > most else f"{basis}. {usual}, and {held}")
+                             + f": {cure}, or a lower relief at its port", because("buckling-factor")))
     return tuple(found)
 
 
