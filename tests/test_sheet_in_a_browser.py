@@ -217,6 +217,27 @@ def test_drawings_are_printed_to_the_scale_that_they_state(server: str, place: P
     assert scales == [pytest.approx(PX_PER_MM, rel=0.002)] * len(scales)
 
 
+LETTER_HIGH_MM = 279.4 - 24.0
+"""US Letter less the margins of the sheet, top and bottom."""
+
+
+def test_a_high_diagram_is_printed_whole_on_one_page(server: str, place: Path, tmp_path: Path) -> None:
+    """A valve, five blocks on one another and a cylinder are higher than US Letter (279.4 mm): the diagram has no scale to keep."""
+    names = ["valve", *(f"block {n}" for n in range(5)), "ram"]
+    tables = ['[system]\nrelief = "2500 psi"\nflow = "8 gpm"', '[[component]]\nname = "valve"\nkind = "valve"\nports = { A = "ORB -8 port" }',
+              '[[component]]\nname = "ram"\ncylinder = { bore = "2 in", rod = "1 in" }\nports = { cap = "ORB -8 port" }\nvented = ["rod"]']
+    tables += [f'[[component]]\nname = "{each}"\nkind = "manifold"\nports = {{ in = "ORB -8 port", A = "ORB -8 port" }}' for each in names[1:-1]]
+    ports = [*(f"{each}.in" for each in names[1:-1]), "ram.cap"]
+    tables += [f'[[line]]\nname = "{a} up"\nfrom = "{a}.A"\nto = "{to}"' for a, to in zip(names, ports, strict=False)]
+    page = sheet_html(plan_text_of("\n".join(tables)))
+    (place / "high.html").write_text(page.replace("@media print", "@media all"), "utf-8")
+    script = "[doc.querySelector('section > div > .picture svg')].map(s => [s.getBoundingClientRect().height, s.viewBox.baseVal.height])[0]"
+    found = _ask(server, place, tmp_path, "high", round((A4_MM - SIDES_MM) * PX_PER_MM) + 15, script)
+    assert isinstance(found, list)
+    printed_px, whole_mm = found
+    assert printed_px / PX_PER_MM < LETTER_HIGH_MM < whole_mm
+
+
 def test_gauge_is_printed_on_its_own_paper_and_not_scaled(server: str, tmp_path: Path) -> None:
     """ISO 216 A4 is 210 x 297 mm: 595.28 x 841.89 points; Letter is 612 x 792."""
     for page, size in (("gauge-a4", (595.28, 841.89)), ("gauge-letter", (612.0, 792.0))):
