@@ -6,6 +6,7 @@ and the table of joints, so neither the search nor its bookkeeping is asked. Fur
 
 import csv
 import random
+from collections import Counter
 from functools import cache
 
 import pytest
@@ -582,3 +583,19 @@ def test_of_chains_alike_the_stronger_comes_first() -> None:
     """ORB -8 to ORB -10 over a 37° pair: of -8 it carries 3500 psi (the ORB -10 stud, SAE J514), of -10 3000 (the -10 swivel)."""
     first, *_ = join(end_by_id("orb-8-port"), end_by_id("orb-10-port")).chains
     assert first.rating is not None and first.rating.psi == 3500
+
+
+@pytest.mark.parametrize("fixed", [False, True])
+def test_what_can_be_made_up_is_what_the_second_opinion_says(fixed: bool) -> None:
+    """Elbows and bushings of chains of one and two parts, as `fittings.check` judges them without this code."""
+    seen = Counter[bool]()
+    for number, start in enumerate(CORE_ENDS):
+        for parts in (1, 2):
+            for row in list(walks(start, parts))[number % 11::11 * parts]:
+                finish = next(iter(takers(row[-1][1])))
+                used = [Used(find((near, far), shape)[0], near, far) for near, far, shape in row]
+                flaws = {each.code for each in chain_flaws(start, finish, [Lying(*piece) for piece in row], Limits(fixed=fixed))}
+                stands = not flaws & {"elbow-cannot-be-set", "two-bushings", "joint-never"}
+                assert can_be_made_up(chain_through(start, finish, used), fixed) == stands, (start.id, finish.id, row)
+                seen[stands] += 1
+    assert min(seen.values()) > 50

@@ -95,7 +95,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
 def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
     yield Finding(
         "load-holding", "warn",
-        f"{component.name} can be pushed while its valve is shut: the trapped side takes whatever the other cylinder gives, the "
+        f"{component.name} can be pushed while its valve is shut: the trapped side takes whatever pushes it gives, the "
         "main relief does not see it, and a spool only holds as well as it seals. It wants a relief of its own at the cylinder "
         "(port or crossover relief), set above the main relief and below the weakest hose and cylinder",
         because("load-holding"))
@@ -118,8 +118,8 @@ def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
         yield Finding(
             "lowering", "warn",
             f"{component.name} goes back by its load, as fast as the oil gets out: a lowering restrictor sets how fast, and a "
-            "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts. A "
-            "prop made for it before anybody goes under", because("lowering"))
+            "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts: fit them if "
+            "there are none yet. A prop made for it before anybody goes under", because("lowering"))
     if load is not None and component.back_driven is False:
         weight = format_force(load, job.units)
         yield Finding(
