@@ -107,6 +107,42 @@ def test_two_ports_pass_the_oil_on(kind: str) -> None:
     assert carries(of) == {"P": 10, "T": 18, "up": 18, "on": 18, "down": 10}
 
 
+BARE = component("valve", 'A = "ORB -8 port", B = "ORB -8 port"', kind='"valve"')
+REMOTES = component("valve", 'A = "ISO 7241-A 1/2 body", B = "ISO 7241-A 1/2 body"', kind='"coupler"')
+
+
+@pytest.mark.parametrize(("fed", "a", "b"), [
+    (BARE, "A", "B"), (REMOTES, "A", "B"), (BARE.replace("A =", "one =").replace("B =", "two ="), "one", "two"),
+    (BARE.replace('kind = "valve"\n', ""), "A", "B")])
+@pytest.mark.parametrize("kind", ['"coupler"', '"manifold"', '"valve"', '"other"'])
+def test_no_oil_goes_straight_through_a_valve_whose_feed_is_left_out(fed: str, a: str, b: str, kind: str) -> None:
+    """3 in by 2 in: 18 gpm from the cap end up to the valve, the pump's 10 gpm on the other side; nothing passes from A to B, and what
+    can shut on the cap side shuts no rod side (how a directional valve is built)."""
+    of = job(fed, RAM, through("red", "in out", kind=kind), through("blue", "in out", kind=kind),
+             line("a", f"valve.{a}", "red.in", can_close="true"), line("b", f"valve.{b}", "blue.in"), line("cap", "red.out", "ram.cap"),
+             line("rod", "blue.out", "ram.rod"))
+    assert carries(of) == {"a": 18, "b": 10, "cap": 18, "rod": 10}
+    assert [round(each.demand.max_psi) for each in of.lines] == [2500] * 4
+    assert not any("not known" in each.text for each in every(of) if each.code == "retract-flow")
+
+
+def test_no_oil_of_one_cylinder_goes_on_into_another() -> None:
+    """Two blocks that part the oil, and a valve without P and T: 2 in by 1-1/4 in gives 10 × 4 / (4 - 1.5625) = 16.41 gpm."""
+    small = RAM.replace('"ram"', '"small"').replace('"3 in", rod = "2 in"', '"2 in", rod = "1.25 in"')
+    of = job(BARE, RAM, small, through("ma", "in o1 o2", kind='"manifold"'), through("mb", "in o1 o2", kind='"manifold"'), line("a", "valve.A", "ma.in"),
+             line("b", "valve.B", "mb.in"), line("al", "ma.o1", "ram.cap"), line("ar", "ma.o2", "small.cap"), line("bl", "mb.o1", "ram.rod"),
+             line("br", "mb.o2", "small.rod"))
+    assert carries(of) == {"a": 18, "b": 10, "al": 18, "ar": 16.41, "bl": 10, "br": 10}
+
+
+@pytest.mark.parametrize("ports", ["A B", "x y"])
+def test_a_valve_in_line_passes_on_whatever_its_ports_are_called(ports: str) -> None:
+    """A check or a hose-burst valve between the valve and the cylinder; the job names no P and T."""
+    a, b = ports.split()
+    of = job(BARE, RAM, through("burst", ports, kind='"valve"'), line("up", "valve.A", f"burst.{a}"), line("on", f"burst.{b}", "ram.cap"), DOWN)
+    assert carries(of) == {"up": 18, "on": 18, "down": 10}
+
+
 def test_a_return_carries_what_its_own_valve_gives() -> None:
     """Two valves into one manifold: the plain cylinder's return stays at the pump's flow, the common one takes the greater."""
     second = VALVE.replace('"valve"\nports', '"valve 2"\nports')

@@ -11,10 +11,9 @@ from typing import NamedTuple
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
 from fittings.circuit.rules import because, figure
-from fittings.ends import family
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
-from fittings.job.stream import Back, Circuit, out_of
+from fittings.job.stream import Back, Circuit, is_coupler_half, out_of
 from fittings.units import format_flow, format_pressure
 
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
@@ -259,7 +258,7 @@ def _retract_flow(job: Job, line: Line, back: Back, fed_gpm: float, circuit: Cir
 
 
 def _through_coupler(ends: list[tuple[Component, str]]) -> bool:
-    return any(component.kind == "coupler" or family(component.ports[port].end.family)["kin"] == "coupler" for component, port in ends)
+    return any(component.kind == "coupler" or is_coupler_half(component, port) for component, port in ends)
 
 
 def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flows) -> Demand:
