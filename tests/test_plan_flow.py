@@ -198,6 +198,19 @@ def test_a_cylinder_names_its_own_rating_beside_what_its_rod_side_reaches() -> N
     assert "4500 psi (310 bar), more than the 3000 psi" in text_of(job(VALVE, RAM + 'psi = "3000 psi"\n', UP, DOWN), "intensification")
 
 
+@pytest.mark.parametrize(("closes", "raised", "advised"), [
+    (None, "", "b1"), ("b2", "b2", "b1"), ("b1", "b1 b2", None), ("b0", "b0 b1 b2", None), ("a1", "", "b1")])
+def test_all_from_the_rod_port_up_to_what_shuts_is_planned_for_it(closes: str | None, raised: str, advised: str | None) -> None:
+    """3 in by 2 in at 2500 psi: 4500 psi. The coupler stands between b0 and b1: shut, it shuts b1 and b2 off, and b0 sees nothing of it."""
+    ways = {"a0": ("valve.A", "set.a1"), "a1": ("set.a2", "lock.V1"), "a2": ("lock.C1", "ram.cap"), "b0": ("valve.B", "set.b1"),
+            "b1": ("set.b2", "lock.V2"), "b2": ("lock.C2", "ram.rod")}
+    of = job(BARE, RAM, through("set", "a1 a2 b1 b2", kind='"coupler"'), through("lock", "V1 V2 C1 C2", kind='"valve"'),
+             *(line(name, *way, **({"can_close": "true"} if name == closes else {})) for name, way in ways.items()))
+    assert [each.name for each in of.lines if each.demand.max_psi > 2500] == raised.split()
+    told = [each.text for each in every(of) if each.code == "rod-coupler"]
+    assert [f"can_close = true in line {advised}," in each for each in told] == ([] if advised is None else [True])
+
+
 # --- what returns and drains hold back -----------------------------------------------------------------------------------------
 
 FILTER = component("filter", 'in = "NPT 3/4 female", out = "NPT 3/4 female"', kind='"filter"')

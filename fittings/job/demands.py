@@ -13,7 +13,7 @@ from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
 from fittings.circuit.rules import because, figure
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
-from fittings.job.stream import Back, Circuit, is_coupler_half, out_of
+from fittings.job.stream import Back, Circuit, Step, is_coupler_half, out_of
 from fittings.units import format_flow, format_pressure
 
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
@@ -48,12 +48,12 @@ def side_of(component: Component, port: str) -> str:
 
 class Rod(NamedTuple):
     """The rod side of a cylinder as a line of its stream sees it, its measures where they are given: whether the line can be shut off
-    from its valve, and whether a coupler lies between the two."""
+    from its valve, and, at the cylinder, the line that ends at the farthest coupler which the job does not say can shut."""
 
     component: Component
     shape: Cylinder | None
     shut: bool
-    coupler: bool
+    coupler: str
 
 
 class Flows(NamedTuple):
@@ -128,14 +128,34 @@ def _rods(job: Job, circuit: Circuit) -> dict[str, tuple[Rod, ...]]:
             shape = shape_of(component)
             if (shape is not None and not shape.rod_in) or side_of(component, port) != "rod":
                 continue
-            steps = circuit.stream(line, [component.name]).values()
-            closes = max((step.depth for step in steps if step.line.can_close), default=-1)
-            coupler = any(_through_coupler(circuit.ends(step.line)) for step in steps)
-            for step in steps:
-                if step.line is line or step.depth <= closes:
-                    rod = Rod(component, shape, step.depth <= closes, coupler and step.line is line)
-                    found[step.line.name] = (*found.get(step.line.name, ()), rod)
+            steps = circuit.stream(line, [component.name])
+            shut = {name for step in steps.values() if step.line.can_close for name in _way_to(steps, step)}
+            coupler = _up_to_coupler(circuit, steps, shut)
+            for name, step in steps.items():
+                if step.line is line or name in shut:
+                    rod = Rod(component, shape, name in shut, coupler if step.line is line else "")
+                    found[name] = (*found.get(name, ()), rod)
     return found
+
+
+def _way_to(steps: Mapping[str, Step], last: Step) -> Iterator[str]:
+    """The lines of a stream from its first to one of them."""
+    while True:
+        yield last.line.name
+        if not last.before:
+            return
+        last = steps[last.before]
+
+
+def _up_to_coupler(circuit: Circuit, steps: Mapping[str, Step], planned: set[str]) -> str:
+    """The line of a stream on the near side of the farthest coupler, but for lines that are planned for it; '' where there is none."""
+    near: dict[str, Step] = {}
+    for step in steps.values():
+        for component, port in circuit.ends(step.line):
+            if _through_coupler([(component, port)]) and (component.name not in near or step.depth < near[component.name].depth):
+                near[component.name] = step
+    left = [step for step in near.values() if step.line.name not in planned]
+    return max(left, key=lambda step: step.depth).line.name if left else ""
 
 
 def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, ...]]:
@@ -227,11 +247,12 @@ def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
                 f"this line can be shut while {component.name} is pushed out: its rod side then reaches {_psi(job, blocked)}, "
                 f"{shape.phi:.2f} times the relief setting; the line is planned for it{weak}",
                 ("hydraulic-consultants-intensification", "arithmetic")))
-        elif ratio(component) > 1 and coupler:
+        if ratio(component) > 1 and coupler:
             found.append(Finding(
                 "rod-coupler", "warn", f"a coupler between the rod side of {component.name} and its valve that is not fully home shuts it, "
-                f"and the rod side then reaches {_psi(job, blocked)}{weak}: see that it is home before every start, or write "
-                "can_close = true and the line is planned for it", ("hydraulic-consultants-intensification", "arithmetic")))
+                f"and all from the rod side to the coupler then reaches {_psi(job, blocked)}{weak}: see that it is home before every "
+                f"start, or write can_close = true in line {coupler}, and all up to there is planned for it",
+                ("hydraulic-consultants-intensification", "arithmetic")))
     return Demand(most.gpm, most.why, psi, tuple(found))
 
 

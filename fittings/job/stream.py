@@ -96,11 +96,8 @@ class Circuit:
 
     def _onward(self, line: Line, component: Component, port: str, way: frozenset[str]) -> tuple[list[Line], bool]:
         """The lines that go on from a port of a component, and whether that is certain."""
-        others: dict[str, Line] = {}
         taken = self._taken(line, component)
-        for at, each in taken.items():
-            if each is not line and not self._ends_beyond(each, component, way):
-                others[at] = each
+        others = {at: each for at, each in taken.items() if each is not line and not self._ends_beyond(each, component, way)}
         named = {at for at in others if _number(at) == _number(port) != ""} if len(taken) > 2 else set()
         spelled = {at for at in others if _letters(at) == _letters(port) != ""} if len(taken) > 2 else set()
         told = named & spelled if named and spelled else named | spelled
