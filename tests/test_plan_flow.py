@@ -262,6 +262,20 @@ def test_a_filter_below_a_pressure_that_is_only_assumed_is_warned_of() -> None:
     assert codes(written)["component-rating"] == "refuse"
 
 
+@pytest.mark.parametrize(("kind", "on", "psi"), [('"other"', True, 150), ('"manifold"', True, 150), ('"filter"', True, 150), ('"valve"', True, 2500),
+                                                   ('"coupler"', True, 2500), ('"other"', False, 2500)])
+def test_a_return_through_a_cooler_or_block_is_open_to_the_tank(kind: str, on: bool, psi: int) -> None:
+    """A return is taken to see 150 psi (common practice, no source); a valve or a coupler in it can shut, and a block that leads nowhere is
+    no tank. The cooler of 100 psi is warned of, as a filter is."""
+    cooler = component("cooler", 'in = "NPT 3/4 female", out = "NPT 3/4 female"', kind=kind) + 'psi = "100 psi"\n'
+    ways = (line("T1", "valve.T", "cooler.in", kind='"return"'), line("on", "filter.in", "cooler.out", kind='"return"'), VIA[1])
+    of = job(PUMP, VALVE, RAM, TANK, FILTER, cooler, FEED, UP, DOWN, *(ways if on else ways[:1]))
+    first = returns(of)[0]
+    assert first.demand.max_psi == psi
+    assert ("component-rating-assumed" in codes(of)) == (psi == 150)
+    assert ("return-can-be-pressurised" in codes(of)) == (psi == 2500)
+
+
 MOTOR = component("motor", 'A = "ORB -8 port", B = "ORB -8 port", drain = "ORB -4 port"', kind='"motor"')
 TURNS = (line("a", "valve.A", "motor.A", route=ROUTE), line("b", "valve.B", "motor.B", route=ROUTE))
 

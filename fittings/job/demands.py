@@ -18,7 +18,6 @@ from fittings.units import format_flow, format_pressure
 
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
 KEEPS_AWAY = ("reducing", "reducer", "port relief")
-OPEN_TO_TANK = ("tank", "filter")
 
 
 def shape_of(component: Component) -> Cylinder | None:
@@ -178,7 +177,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = whole._replace(findings=(*whole.findings, *_drain_elsewhere(line, ends)))
     whole = whole._replace(flow_asked=line.flow_gpm is not None)
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
-    assumed = line.kind == "return" and not line.pressure_psi and _opens(ends)
+    assumed = line.kind == "return" and not line.pressure_psi and _opens(line, ends, flows.circuit)
     seen = figure("return-pressure") if assumed else line.pressure_psi or whole.max_psi
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
@@ -288,7 +287,7 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
     if flow > job.system.flow_gpm and not line.flow_gpm:
         found.append(Finding(
             "return-flow", "info", f"sized for {_gpm(job, flow)}, {why}", because("retract-flow")))
-    if _opens(ends):
+    if _opens(line, ends, flows.circuit):
         psi, reckoned = line.pressure_psi or figure("return-pressure"), flows.held.get(line.name, 0.0)
         if reckoned > psi:
             taken = "the job file says" if line.pressure_psi else "a return is taken to see"
@@ -319,9 +318,9 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
     return Demand(flow, why, psi, tuple(found))
 
 
-def _opens(ends: list[tuple[Component, str]]) -> bool:
-    """Whether one side of a line is open to the tank."""
-    return any(all(component.kind in OPEN_TO_TANK for component, _ in side) for side in (ends[:1], ends[1:]))
+def _opens(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> bool:
+    """Whether one side of a return is open to the tank."""
+    return any(circuit.open_to_tank(line, side) for side in (ends[:1], ends[1:]))
 
 
 def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:

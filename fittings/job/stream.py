@@ -76,6 +76,19 @@ class Circuit:
         return component.is_cylinder or component.kind in ("motor", "pump") or self.works(component) or (
             alone and component.kind in ("valve", "manifold", "other", None))
 
+    def open_to_tank(self, line: Line, ends: Iterable[tuple[Component, str]]) -> bool:
+        """Whether all that stands at one side of a return leads on to a tank that nothing shuts: through filters, coolers and blocks."""
+        return all(self._leads_to_tank(component, frozenset([line.name])) for component, _ in ends)
+
+    def _leads_to_tank(self, component: Component, way: frozenset[str]) -> bool:
+        if component.kind in ("tank", "filter"):
+            return True
+        lines = self.touching[component.name]
+        if component.kind not in ("manifold", "other") or any(each.kind != "return" for each in lines):
+            return False
+        return any(each.name not in way and self._leads_to_tank(far, way | {each.name})
+                   for each in lines for far, _ in self.ends(each) if far is not component)
+
     def stream(self, first: Line, source: Iterable[str]) -> dict[str, Step]:
         """The lines of its kind that the oil of `first` goes on through, by name, itself included, away from the components `source`."""
         found = {first.name: Step(first, 0, "", True)}
