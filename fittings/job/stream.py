@@ -89,6 +89,20 @@ class Circuit:
         return any(each.name not in way and self._leads_to_tank(far, way | {each.name})
                    for each in lines for far, _ in self.ends(each) if far is not component)
 
+    def node(self, line: Line) -> tuple[set[str], dict[str, Component]]:
+        """The lines that stand under one pressure with a line, whatever their kind, and what they end at: all but what only passes on."""
+        lines, ends, edge = {line.name}, dict[str, Component](), [line]
+        while edge:
+            last = edge.pop()
+            for component, _ in self.ends(last):
+                if not self._only_passes(last, component):
+                    ends[component.name] = component
+                    continue
+                near = [each for each in self.touching[component.name] if each.kind not in ("drain", "suction") and each.name not in lines]
+                lines |= {each.name for each in near}
+                edge += near
+        return lines, ends
+
     def stream(self, first: Line, source: Iterable[str]) -> dict[str, Step]:
         """The lines of its kind that the oil of `first` goes on through, by name, itself included, away from the components `source`."""
         found = {first.name: Step(first, 0, "", True)}
