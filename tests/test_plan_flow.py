@@ -1,11 +1,16 @@
 """What oil does on its way through a job: where it leaves, what comes back through blocks, what returns and drains hold back, motors, loads."""
 
+import json
+
 import pytest
 from test_plan_dangers import ROUTE, codes, component, job, line
 
 from fittings.circuit import Finding
 from fittings.job.mistakes import BadJob
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan, PlannedLine
+from fittings.reports.plan_json import plan_json
+from fittings.reports.plan_text import cylinder_said
 
 PUMP = component("pump", 'out = "ORB -10 port"', kind='"pump"')
 VALVE = component("valve", 'P = "ORB -10 port", T = "ORB -10 port", A = "ORB -8 port", B = "ORB -8 port"', kind='"valve"')
@@ -382,6 +387,37 @@ def test_a_load_says_how_it_comes_down(load: str, driven: str, single: bool, tol
     ram = ram.replace('"20 in"', f'"20 in", load = "{load}"') if load else ram
     of = job(VALVE, ram.replace(', rod = "ORB -8 port"', "") + 'vented = ["rod"]\n', UP) if single else job(VALVE, ram, UP, DOWN)
     assert {code: level for code, level in codes(of).items() if code in ("lowering", "load-pushes")} == told
+
+
+@pytest.mark.parametrize("at_block", [False, True])
+def test_a_cylinder_with_its_cap_end_open_to_the_air_only_pulls(at_block: bool) -> None:
+    """3 in by 2 in at 2500 psi: 2500 × pi/4 × (9 - 4) = 9817 lbf; 10 gpm on 3.927 in²: 9.80 in/s. Its load brings it out: nothing presses
+    on its piston from the cap side, so no push, no speed out, no rod that bends sideways, and no rod side above what is fed into it."""
+    ram = RAM.replace('cap = "ORB -8 port", ', "").replace("false", "true").replace('"20 in"', '"80 in", load = "5000 lbf"') + 'vented = ["cap"]\n'
+    by = (through("burst", "in out", kind='"valve"'), line("down", "valve.B", "burst.in", can_close="true"), line("on", "burst.out", "ram.rod"))
+    of = job(BARE, ram, *(by if at_block else (DOWN + "can_close = true\n",)))
+    told = of.cylinders[0].answer
+    assert told.pull_lbf == pytest.approx(9817, abs=1) and told.psi_to_pull == pytest.approx(5000 / 3.927, rel=1e-3)
+    assert told.retract_in_s == pytest.approx(9.80, abs=0.01) and told.volume_retract_gal is not None
+    assert {told.push_lbf, told.extend_in_s, told.extend_s, told.return_gpm, told.rod_side_psi, told.psi_to_push, told.volume_extend_gal,
+            told.buckling_lbf} == {None}
+    assert [round(each.demand.max_psi) for each in of.lines] == [2500] * len(of.lines)
+    assert not codes(of).keys() & {"intensification", "buckling", "single-rod", "load-above-pull", "rod-coupler", "retract-flow"}
+    assert text_of(of, "lowering").startswith("ram goes out by its load")
+    said = " ".join(cylinder_said(of.cylinders[0], "inch"))
+    assert "only pulls" in said and "goes out by its load" in said and "push" not in said
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+def test_a_load_beyond_the_pull_is_refused() -> None:
+    ram = RAM.replace('cap = "ORB -8 port", ', "").replace('"20 in"', '"20 in", load = "9900 lbf"') + 'vented = ["cap"]\n'
+    of = job(VALVE, ram, DOWN)
+    assert codes(of)["load-too-great"] == "refuse" and "9817 lbf" in text_of(of, "load-too-great")
+    saved = json.loads(json.dumps(plan_json(of)))
+    assert "cylinder-differs" not in {each.code for each in plan_flaws(saved)}
+    saved["cylinders"][0].update(pull_lbf=99_000, findings=[])
+    flaws = [each.text for each in plan_flaws(saved)]
+    assert any("pull_lbf is written as" in each for each in flaws) and any("a load that it cannot pull" in each for each in flaws)
 
 
 # --- cold oil ----------------------------------------------------------------------------------------------------------------------

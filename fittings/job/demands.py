@@ -27,15 +27,20 @@ def shape_of(component: Component) -> Cylinder | None:
 
 
 def ratio(component: Component) -> float:
-    """How much more leaves the cap end on retract than is fed in at the rod end; 1 when the rod end is not fed with oil."""
+    """How much more leaves the cap end on retract than is fed in at the rod end; 1 when one of the two is not fed with oil."""
     shape = shape_of(component)
-    return shape.phi if shape is not None and shape.rod_in and rod_end_fed(component) else 1.0
+    return shape.phi if shape is not None and shape.rod_in and rod_end_fed(component) and cap_end_fed(component) else 1.0
 
 
 def rod_end_fed(component: Component) -> bool:
     """Whether oil is fed into the rod end of a cylinder: it has a port there that is not open to the air."""
     return any(side_of(component, port) == "rod" for port in component.ports) and not any(
         each.lower().startswith("rod") for each in component.vented)
+
+
+def cap_end_fed(component: Component) -> bool:
+    """Whether oil can be fed into the cap end of a cylinder: it is not open to the air. Else it only pulls."""
+    return not any(each.lower().startswith("cap") for each in component.vented)
 
 
 def side_of(component: Component, port: str) -> str:
@@ -125,7 +130,7 @@ def _rods(job: Job, circuit: Circuit) -> dict[str, tuple[Rod, ...]]:
     for line in job.line:
         for component, port in circuit.ends(line) if line.kind == "work" else ():
             shape = shape_of(component)
-            if (shape is not None and not shape.rod_in) or side_of(component, port) != "rod":
+            if (shape is not None and not shape.rod_in) or side_of(component, port) != "rod" or not cap_end_fed(component):
                 continue
             steps = circuit.stream(line, [component.name])
             shut = {name for step in steps.values() if step.line.can_close for name in _way_to(steps, step)}

@@ -7,7 +7,7 @@ from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.circuit.rules import because, figure
-from fittings.job.demands import DRAIN_NAMES, ratio, rod_end_fed, shape_of, side_of
+from fittings.job.demands import DRAIN_NAMES, cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.stream import Circuit
 from fittings.saying import both
@@ -64,7 +64,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
     vented = {each.lower()[:3] for each in component.vented}
     sides = {side_of(component, port) for port in component.ports}
     for port in idle:
-        if side_of(component, port) == "rod" and shape is not None and shape.rod_in:
+        if side_of(component, port) == "rod" and shape is not None and shape.rod_in and cap_end_fed(component):
             yield Finding(
                 "return-blocked", "refuse",
                 f"{component.name}.{port} has no line: plugged, its rod side reaches {_psi(job, rod_side_psi(shape, relief))} when "
@@ -75,7 +75,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                 "return-blocked", "refuse",
                 f"{component.name}.{port} has no line: shut, the cylinder cannot move. Give it a line, or write it under vented",
                 ("practice",))
-    if shape is None and rod_end_fed(component):
+    if shape is None and rod_end_fed(component) and cap_end_fed(component):
         yield Finding(
             "cylinder-sizes-unknown", "warn",
             f"{component.name}: bore and rod are not given, so nothing is reckoned of it. Its rod side can reach more than the relief "
@@ -92,7 +92,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                       "back_driven = true or false", ("practice",))
     if component.back_driven:
         yield from _held(job, component, shape)
-    yield from _loaded(job, component, single="rod" not in sides or "rod" in vented)
+    yield from _loaded(job, component, single="rod" not in sides or bool(vented))
 
 
 def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
@@ -117,10 +117,11 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
 def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
     """A load that hangs on a cylinder: how it comes down, what holds it when a hose bursts, and whether it pushes by itself."""
     load = component.cylinder.load_lbf if component.cylinder is not None else None
+    way = "back" if cap_end_fed(component) else "out"
     if single and (load is not None or component.back_driven):
         yield Finding(
             "lowering", "warn",
-            f"{component.name} goes back by its load, as fast as the oil gets out: a lowering restrictor sets how fast, and a "
+            f"{component.name} goes {way} by its load, as fast as the oil gets out: a lowering restrictor sets how fast, and a "
             "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts. A "
             "prop made for it before anybody goes under", because("lowering"))
     if load is not None and component.back_driven is False:
@@ -128,7 +129,7 @@ def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
         yield Finding(
             "load-pushes", "warn" if single else "info",
             f"{component.name}: back_driven = false, and " + (
-                f"its load of {weight} is what brings it back: the load itself pushes while the valve is shut, write back_driven = true"
+                f"its load of {weight} is what brings it {way}: the load itself pushes while the valve is shut, write back_driven = true"
                 if single else f"where its load of {weight} hangs on it or leans on it, the load itself pushes while the valve is shut: "
                 "then write back_driven = true"), because("load-holding"))
 
