@@ -1,11 +1,16 @@
 """What oil does on its way through a job: where it leaves, what comes back through blocks, what returns and drains hold back, motors, loads."""
 
+import json
+
 import pytest
 from test_plan_dangers import ROUTE, codes, component, job, line
 
 from fittings.circuit import Finding
 from fittings.job.mistakes import BadJob
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan, PlannedLine
+from fittings.reports.plan_json import plan_json
+from fittings.reports.plan_text import cylinder_said
 
 PUMP = component("pump", 'out = "ORB -10 port"', kind='"pump"')
 VALVE = component("valve", 'P = "ORB -10 port", T = "ORB -10 port", A = "ORB -8 port", B = "ORB -8 port"', kind='"valve"')
@@ -107,6 +112,42 @@ def test_two_ports_pass_the_oil_on(kind: str) -> None:
     assert carries(of) == {"P": 10, "T": 18, "up": 18, "on": 18, "down": 10}
 
 
+BARE = component("valve", 'A = "ORB -8 port", B = "ORB -8 port"', kind='"valve"')
+REMOTES = component("valve", 'A = "ISO 7241-A 1/2 body", B = "ISO 7241-A 1/2 body"', kind='"coupler"')
+
+
+@pytest.mark.parametrize(("fed", "a", "b"), [
+    (BARE, "A", "B"), (REMOTES, "A", "B"), (BARE.replace("A =", "one =").replace("B =", "two ="), "one", "two"),
+    (BARE.replace('kind = "valve"\n', ""), "A", "B")])
+@pytest.mark.parametrize("kind", ['"coupler"', '"manifold"', '"valve"', '"other"'])
+def test_no_oil_goes_straight_through_a_valve_whose_feed_is_left_out(fed: str, a: str, b: str, kind: str) -> None:
+    """3 in by 2 in: 18 gpm from the cap end up to the valve, the pump's 10 gpm on the other side; nothing passes from A to B, and what
+    can shut on the cap side shuts no rod side (how a directional valve is built)."""
+    of = job(fed, RAM, through("red", "in out", kind=kind), through("blue", "in out", kind=kind),
+             line("a", f"valve.{a}", "red.in", can_close="true"), line("b", f"valve.{b}", "blue.in"), line("cap", "red.out", "ram.cap"),
+             line("rod", "blue.out", "ram.rod"))
+    assert carries(of) == {"a": 18, "b": 10, "cap": 18, "rod": 10}
+    assert [round(each.demand.max_psi) for each in of.lines] == [2500] * 4
+    assert not any("not known" in each.text for each in every(of) if each.code == "retract-flow")
+
+
+def test_no_oil_of_one_cylinder_goes_on_into_another() -> None:
+    """Two blocks that part the oil, and a valve without P and T: 2 in by 1-1/4 in gives 10 × 4 / (4 - 1.5625) = 16.41 gpm."""
+    small = RAM.replace('"ram"', '"small"').replace('"3 in", rod = "2 in"', '"2 in", rod = "1.25 in"')
+    of = job(BARE, RAM, small, through("ma", "in o1 o2", kind='"manifold"'), through("mb", "in o1 o2", kind='"manifold"'), line("a", "valve.A", "ma.in"),
+             line("b", "valve.B", "mb.in"), line("al", "ma.o1", "ram.cap"), line("ar", "ma.o2", "small.cap"), line("bl", "mb.o1", "ram.rod"),
+             line("br", "mb.o2", "small.rod"))
+    assert carries(of) == {"a": 18, "b": 10, "al": 18, "ar": 16.41, "bl": 10, "br": 10}
+
+
+@pytest.mark.parametrize("ports", ["A B", "x y"])
+def test_a_valve_in_line_passes_on_whatever_its_ports_are_called(ports: str) -> None:
+    """A check or a hose-burst valve between the valve and the cylinder; the job names no P and T."""
+    a, b = ports.split()
+    of = job(BARE, RAM, through("burst", ports, kind='"valve"'), line("up", "valve.A", f"burst.{a}"), line("on", f"burst.{b}", "ram.cap"), DOWN)
+    assert carries(of) == {"up": 18, "on": 18, "down": 10}
+
+
 def test_a_return_carries_what_its_own_valve_gives() -> None:
     """Two valves into one manifold: the plain cylinder's return stays at the pump's flow, the common one takes the greater."""
     second = VALVE.replace('"valve"\nports', '"valve 2"\nports')
@@ -160,6 +201,19 @@ def test_a_pressure_line_feeds_a_cylinder_by_its_share() -> None:
 def test_a_cylinder_names_its_own_rating_beside_what_its_rod_side_reaches() -> None:
     """3 in by 2 in at 2500 psi: 4500 psi."""
     assert "4500 psi (310 bar), more than the 3000 psi" in text_of(job(VALVE, RAM + 'psi = "3000 psi"\n', UP, DOWN), "intensification")
+
+
+@pytest.mark.parametrize(("closes", "raised", "advised"), [
+    (None, "", "b1"), ("b2", "b2", "b1"), ("b1", "b1 b2", None), ("b0", "b0 b1 b2", None), ("a1", "", "b1")])
+def test_all_from_the_rod_port_up_to_what_shuts_is_planned_for_it(closes: str | None, raised: str, advised: str | None) -> None:
+    """3 in by 2 in at 2500 psi: 4500 psi. The coupler stands between b0 and b1: shut, it shuts b1 and b2 off, and b0 sees nothing of it."""
+    ways = {"a0": ("valve.A", "set.a1"), "a1": ("set.a2", "lock.V1"), "a2": ("lock.C1", "ram.cap"), "b0": ("valve.B", "set.b1"),
+            "b1": ("set.b2", "lock.V2"), "b2": ("lock.C2", "ram.rod")}
+    of = job(BARE, RAM, through("set", "a1 a2 b1 b2", kind='"coupler"'), through("lock", "V1 V2 C1 C2", kind='"valve"'),
+             *(line(name, *way, **({"can_close": "true"} if name == closes else {})) for name, way in ways.items()))
+    assert [each.name for each in of.lines if each.demand.max_psi > 2500] == raised.split()
+    told = [each.text for each in every(of) if each.code == "rod-coupler"]
+    assert [f"can_close = true in line {advised}," in each for each in told] == ([] if advised is None else [True])
 
 
 # --- what returns and drains hold back -----------------------------------------------------------------------------------------
@@ -239,6 +293,20 @@ def test_a_filter_below_a_pressure_that_is_only_assumed_is_warned_of() -> None:
     assert codes(written)["component-rating"] == "refuse"
 
 
+@pytest.mark.parametrize(("kind", "on", "psi"), [('"other"', True, 150), ('"manifold"', True, 150), ('"filter"', True, 150), ('"valve"', True, 2500),
+                                                   ('"coupler"', True, 2500), ('"other"', False, 2500)])
+def test_a_return_through_a_cooler_or_block_is_open_to_the_tank(kind: str, on: bool, psi: int) -> None:
+    """A return is taken to see 150 psi (common practice, no source); a valve or a coupler in it can shut, and a block that leads nowhere is
+    no tank. The cooler of 100 psi is warned of, as a filter is."""
+    cooler = component("cooler", 'in = "NPT 3/4 female", out = "NPT 3/4 female"', kind=kind) + 'psi = "100 psi"\n'
+    ways = (line("T1", "valve.T", "cooler.in", kind='"return"'), line("on", "filter.in", "cooler.out", kind='"return"'), VIA[1])
+    of = job(PUMP, VALVE, RAM, TANK, FILTER, cooler, FEED, UP, DOWN, *(ways if on else ways[:1]))
+    first = returns(of)[0]
+    assert first.demand.max_psi == psi
+    assert {each.code for each in first.findings} & {"component-rating-assumed", "return-can-be-pressurised", "component-rating"} == (
+        {"component-rating-assumed"} if psi == 150 else {"return-can-be-pressurised", "component-rating"})
+
+
 MOTOR = component("motor", 'A = "ORB -8 port", B = "ORB -8 port", drain = "ORB -4 port"', kind='"motor"')
 TURNS = (line("a", "valve.A", "motor.A", route=ROUTE), line("b", "valve.B", "motor.B", route=ROUTE))
 
@@ -260,6 +328,33 @@ def test_a_case_drain_is_on_a_drain_line_or_nowhere(port: str, kind: str, level:
     """A bare L may be left as well as leakage."""
     of = job(VALVE, MOTOR.replace("drain", port), TANK, *TURNS, line("d", f"motor.{port}", "tank.low", kind=f'"{kind}"'))
     assert codes(of).get("drain-elsewhere") == level
+
+
+FIRST, SECOND = (component(name, 'A = "ORB -8 port", B = "ORB -8 port", drain = "ORB -4 port"', kind='"motor"') for name in ("first", "second"))
+LEAK = {name: line(f"leak {name}", f"{name}.drain", f"{name} tank.low", kind='"drain"') for name in ("first", "second")}
+TANKS = (TANK, *(TANK.replace('"tank"', f'"{name} tank"', 1) for name in LEAK))
+
+
+@pytest.mark.parametrize(("drained", "home", "told"), [
+    ("", '"work"', "first and second"), ("first", '"work"', "second"), ("second", '"return"', "first"), ("first", '"return"', None),
+    ("first second", '"work"', None)])
+@pytest.mark.parametrize("by_block", [False, True])
+def test_of_motors_in_series_all_but_the_last_want_a_drain(drained: str, home: str, told: str | None, by_block: bool) -> None:
+    """The outlet of the first stands under what drives the second (arithmetic: pressures in a row add); a shaft seal holds a few bar
+    (common practice, no source). With a valve that turns them both ways each is once the first."""
+    mid = (line("m", "first.B", "block.in"), line("n", "block.out", "second.A")) if by_block else (line("m", "first.B", "second.A"),)
+    motors = [each if name in drained else each.replace(', drain = "ORB -4 port"', "") for name, each in (("first", FIRST), ("second", SECOND))]
+    of = job(VALVE, *TANKS, *motors, through("block", "in out", kind='"manifold"'), line("in", "valve.A", "first.A"), *mid,
+             line("home", "second.B", "valve.B" if "work" in home else "tank.return", kind=home), *(LEAK[name] for name in drained.split()))
+    said = [each for each in of.findings if each.code == "motors-in-series"]
+    assert [each.level for each in said] == ([] if told is None else ["warn"])
+    assert told is None or f". {told}: a case drain" in said[0].text
+
+
+def test_motors_side_by_side_are_not_in_series() -> None:
+    bare = [each.replace(', drain = "ORB -4 port"', "") for each in (FIRST, SECOND)]
+    assert "motors-in-series" not in codes(job(VALVE, TANK, *bare, line("in", "valve.A", '["first.A", "second.A"]'),
+                                               line("one", "first.B", "tank.return", kind='"return"'), line("two", "second.B", "tank.low", kind='"return"')))
 
 
 # --- the job file contradicts itself -------------------------------------------------------------------------------------------
@@ -318,6 +413,37 @@ def test_a_load_says_how_it_comes_down(load: str, driven: str, single: bool, tol
     ram = ram.replace('"20 in"', f'"20 in", load = "{load}"') if load else ram
     of = job(VALVE, ram.replace(', rod = "ORB -8 port"', "") + 'vented = ["rod"]\n', UP) if single else job(VALVE, ram, UP, DOWN)
     assert {code: level for code, level in codes(of).items() if code in ("lowering", "load-pushes")} == told
+
+
+@pytest.mark.parametrize("at_block", [False, True])
+def test_a_cylinder_with_its_cap_end_open_to_the_air_only_pulls(at_block: bool) -> None:
+    """3 in by 2 in at 2500 psi: 2500 × pi/4 × (9 - 4) = 9817 lbf; 10 gpm on 3.927 in²: 9.80 in/s. Its load brings it out: nothing presses
+    on its piston from the cap side, so no push, no speed out, no rod that bends sideways, and no rod side above what is fed into it."""
+    ram = RAM.replace('cap = "ORB -8 port", ', "").replace("false", "true").replace('"20 in"', '"80 in", load = "5000 lbf"') + 'vented = ["cap"]\n'
+    by = (through("burst", "in out", kind='"valve"'), line("down", "valve.B", "burst.in", can_close="true"), line("on", "burst.out", "ram.rod"))
+    of = job(BARE, ram, *(by if at_block else (DOWN + "can_close = true\n",)))
+    told = of.cylinders[0].answer
+    assert told.pull_lbf == pytest.approx(9817, abs=1) and told.psi_to_pull == pytest.approx(5000 / 3.927, rel=1e-3)
+    assert told.retract_in_s == pytest.approx(9.80, abs=0.01) and told.volume_retract_gal is not None
+    assert {told.push_lbf, told.extend_in_s, told.extend_s, told.return_gpm, told.rod_side_psi, told.psi_to_push, told.volume_extend_gal,
+            told.buckling_lbf} == {None}
+    assert [round(each.demand.max_psi) for each in of.lines] == [2500] * len(of.lines)
+    assert not codes(of).keys() & {"intensification", "buckling", "single-rod", "load-above-pull", "rod-coupler", "retract-flow"}
+    assert text_of(of, "lowering").startswith("ram goes out by its load")
+    said = " ".join(cylinder_said(of.cylinders[0], "inch"))
+    assert "only pulls" in said and "goes out by its load" in said and "push" not in said
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+def test_a_load_beyond_the_pull_is_refused() -> None:
+    ram = RAM.replace('cap = "ORB -8 port", ', "").replace('"20 in"', '"20 in", load = "9900 lbf"') + 'vented = ["cap"]\n'
+    of = job(VALVE, ram, DOWN)
+    assert codes(of)["load-too-great"] == "refuse" and "9817 lbf" in text_of(of, "load-too-great")
+    saved = json.loads(json.dumps(plan_json(of)))
+    assert "cylinder-differs" not in {each.code for each in plan_flaws(saved)}
+    saved["cylinders"][0].update(pull_lbf=99_000, findings=[])
+    flaws = [each.text for each in plan_flaws(saved)]
+    assert any("pull_lbf is written as" in each for each in flaws) and any("a load that it cannot pull" in each for each in flaws)
 
 
 # --- cold oil ----------------------------------------------------------------------------------------------------------------------

@@ -312,6 +312,10 @@ FILTER = 'name = "filter"\nkind = "filter"\nports = { in = "NPT 3/4 female", out
 INTO = BACK.replace("back", "into").replace("tank.in", "filter.in").replace("60 in", "120 in")
 ONWARD = BACK.replace("back", "onward").replace("valve.T", "filter.out").replace("60 in", "120 in")
 HOIST = RAM.replace(', rod = "ORB -8 port" }', ' }\nvented = ["rod"]').replace('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"')
+PULLED = RAM.replace('cap = "ORB -8 port", ', "").replace('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"') + '\nvented = ["cap"]'
+TWO_MOTORS = tuple(MOTOR.replace('"motor"', f'"{name} motor"', 1).replace("drain", "B") for name in ("left", "right"))
+ONE_BY_ONE = (TURN.replace("motor.A", "left motor.A"), TURN.replace("turn", "on").replace("valve.A", "left motor.B").replace("motor.A", "right motor.A"),
+              TURN.replace("turn", "home").replace("valve.A", "right motor.B").replace("motor.A", "valve.B"), BACK)
 RAM_2 = RAM.replace('"ram"', '"second ram"')
 
 
@@ -389,6 +393,10 @@ def _of_jobs() -> Iterator[Example]:
         ("a flow beyond every hose", "no-hose", lambda: job(system=SYSTEM.replace("11 gpm", "700 gpm"))),
         ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
         ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),
+        ("a cylinder that only pulls", "lowering", lambda: job((VALVE, PULLED, TANK), (LOWER, BACK))),
+        ("a cylinder that only pulls", "load-pushes", lambda: job((VALVE, PULLED, TANK), (LOWER, BACK))),
+        ("a cylinder that only pulls, and too much", "load-too-great", lambda: job((VALVE, PULLED.replace("5000 lbf", "9000 lbf"), TANK), (LOWER, BACK))),
+        ("two motors one behind the other", "motors-in-series", lambda: job((VALVE, *TWO_MOTORS, TANK), ONE_BY_ONE)),
         ("a single-acting lift", "lowering", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),
         ("a single-acting lift", "load-pushes", lambda: job((VALVE, HOIST, TANK), (LIFT, BACK))),
         ("a load on a cylinder that nothing is said to push", "load-pushes", lambda: job(ram('stroke = "16 in"', 'stroke = "16 in", load = "5000 lbf"'))),

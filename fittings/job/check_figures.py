@@ -1,7 +1,7 @@
 """The figures of a saved plan, worked out again from what stands beside them: flows, lengths, drops, cylinders; and the findings that
 the tables alone demand of a line, an oil, a cylinder."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from math import cos, radians
 from typing import NamedTuple
 
@@ -202,6 +202,9 @@ def _cylinder_flaws(saved: Saved, written: Saved) -> Iterator[Flaw]:
     stroke = number(written.get("stroke_in"))
     shape = cylinder(float(written["bore_in"]), float(written["rod_in"]), stroke)
     pulled = written.get("pull_lbf") is not None
+    if pulled and written.get("push_lbf") is None:
+        yield from _pulling_flaws(relief, flow, shape, written)
+        return
     own = _own_flow(written)
     out, back = (number(written.get(name)) if own else speed_in_s(area, flow)
                  for name, area in (("extend_in_s", shape.cap_in2), ("retract_in_s", shape.annulus_in2)))
@@ -213,14 +216,7 @@ def _cylinder_flaws(saved: Saved, written: Saved) -> Iterator[Flaw]:
         "psi_to_pull": push * shape.phi if pulled and push is not None else None,
         **_strokes(shape, stroke, out, back if pulled else None),
     }
-    for name, value in right.items():
-        # what is saved to a thousandth is too rough to reckon on with where it is little itself
-        if name in ROUGH and (own or flow < LITTLE_GPM) and min(out or 0.0, back or SLOW_IN_S) < SLOW_IN_S:
-            continue
-        there = number(written.get(name))
-        apart = abs(there - value) if there is not None and value is not None else 0.0
-        if (there is None) != (value is None) or apart > 0.002 * (value or 0.0) + 0.002:
-            yield Flaw("cylinder-differs", "", f"{name} is written as {_told(there)}, it is {_told(value)}")
+    yield from _differing(written, right, own, flow, min(out or 0.0, back or SLOW_IN_S))
     demanded = [Demanded("intensification", "warn", "what its rod side reaches when its port is shut")] if pulled else []
     buckles, rod = number(written.get("buckling_lbf")), shape.rod_in or shape.bore_in
     if (buckles is None) != (stroke is None) or (stroke and buckles and buckles > 1.001 * buckling_lbf(rod, between_pins_in(shape) or 1.0)):
@@ -228,6 +224,30 @@ def _cylinder_flaws(saved: Saved, written: Saved) -> Iterator[Flaw]:
     if push is not None and push > relief * 1.001:
         demanded.append(Demanded("load-too-great", "refuse", "a load that it cannot push"))
     yield from _missing(written.get("findings"), [*demanded, *_of_the_rod(shape, relief, push, number(written.get("buckling_lbf")))])
+
+
+def _pulling_flaws(relief: float, flow: float, shape: Cylinder, written: Saved) -> Iterator[Flaw]:
+    """The same of a cylinder that is only pulled: nothing is said of its way out."""
+    own, stroke, load = _own_flow(written), shape.stroke_in, number(written.get("psi_to_pull"))
+    back = number(written.get("retract_in_s")) if own else speed_in_s(shape.annulus_in2, flow)
+    right = {
+        "phi": shape.phi, "pull_lbf": relief * shape.annulus_in2, "retract_in_s": back, **_strokes(shape, stroke, None, back),
+        **dict.fromkeys(("volume_extend_gal", "return_gpm", "extend_in_s", "rod_side_psi", "psi_to_push", "buckling_lbf")),
+    }
+    yield from _differing(written, right, own, flow, back)
+    yield from _missing(written.get("findings"), [
+        Demanded("load-too-great", "refuse", "a load that it cannot pull")] if load is not None and load > relief * 1.001 else [])
+
+
+def _differing(written: Saved, right: Mapping[str, float | None], own: bool, flow: float, slowest: float | None) -> Iterator[Flaw]:
+    for name, value in right.items():
+        # what is saved to a thousandth is too rough to reckon on with where it is little itself
+        if name in ROUGH and (own or flow < LITTLE_GPM) and (slowest or 0.0) < SLOW_IN_S:
+            continue
+        there = number(written.get(name))
+        apart = abs(there - value) if there is not None and value is not None else 0.0
+        if (there is None) != (value is None) or apart > 0.002 * (value or 0.0) + 0.002:
+            yield Flaw("cylinder-differs", "", f"{name} is written as {_told(there)}, it is {_told(value)}")
 
 
 def _of_the_rod(shape: Cylinder, relief: float, push_psi: float | None, buckles_lbf: float | None) -> Iterator[Demanded]:

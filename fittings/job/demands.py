@@ -11,15 +11,13 @@ from typing import NamedTuple
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
 from fittings.circuit.rules import because, figure
-from fittings.ends import family
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
-from fittings.job.stream import Back, Circuit, out_of
+from fittings.job.stream import Back, Circuit, Step, is_coupler_half, out_of
 from fittings.units import format_flow, format_pressure
 
 DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
 KEEPS_AWAY = ("reducing", "reducer", "port relief")
-OPEN_TO_TANK = ("tank", "filter")
 
 
 def shape_of(component: Component) -> Cylinder | None:
@@ -29,15 +27,20 @@ def shape_of(component: Component) -> Cylinder | None:
 
 
 def ratio(component: Component) -> float:
-    """How much more leaves the cap end on retract than is fed in at the rod end; 1 when the rod end is not fed with oil."""
+    """How much more leaves the cap end on retract than is fed in at the rod end; 1 when one of the two is not fed with oil."""
     shape = shape_of(component)
-    return shape.phi if shape is not None and shape.rod_in and rod_end_fed(component) else 1.0
+    return shape.phi if shape is not None and shape.rod_in and rod_end_fed(component) and cap_end_fed(component) else 1.0
 
 
 def rod_end_fed(component: Component) -> bool:
     """Whether oil is fed into the rod end of a cylinder: it has a port there that is not open to the air."""
     return any(side_of(component, port) == "rod" for port in component.ports) and not any(
         each.lower().startswith("rod") for each in component.vented)
+
+
+def cap_end_fed(component: Component) -> bool:
+    """Whether oil can be fed into the cap end of a cylinder: it is not open to the air. Else it only pulls."""
+    return not any(each.lower().startswith("cap") for each in component.vented)
 
 
 def side_of(component: Component, port: str) -> str:
@@ -49,12 +52,12 @@ def side_of(component: Component, port: str) -> str:
 
 class Rod(NamedTuple):
     """The rod side of a cylinder as a line of its stream sees it, its measures where they are given: whether the line can be shut off
-    from its valve, and whether a coupler lies between the two."""
+    from its valve, and, at the cylinder, the line that ends at the farthest coupler which the job does not say can shut."""
 
     component: Component
     shape: Cylinder | None
     shut: bool
-    coupler: bool
+    coupler: str
 
 
 class Flows(NamedTuple):
@@ -127,16 +130,36 @@ def _rods(job: Job, circuit: Circuit) -> dict[str, tuple[Rod, ...]]:
     for line in job.line:
         for component, port in circuit.ends(line) if line.kind == "work" else ():
             shape = shape_of(component)
-            if (shape is not None and not shape.rod_in) or side_of(component, port) != "rod":
+            if (shape is not None and not shape.rod_in) or side_of(component, port) != "rod" or not cap_end_fed(component):
                 continue
-            steps = circuit.stream(line, [component.name]).values()
-            closes = max((step.depth for step in steps if step.line.can_close), default=-1)
-            coupler = any(_through_coupler(circuit.ends(step.line)) for step in steps)
-            for step in steps:
-                if step.line is line or step.depth <= closes:
-                    rod = Rod(component, shape, step.depth <= closes, coupler and step.line is line)
-                    found[step.line.name] = (*found.get(step.line.name, ()), rod)
+            steps = circuit.stream(line, [component.name])
+            shut = {name for step in steps.values() if step.line.can_close for name in _way_to(steps, step)}
+            coupler = _up_to_coupler(circuit, steps, shut)
+            for name, step in steps.items():
+                if step.line is line or name in shut:
+                    rod = Rod(component, shape, name in shut, coupler if step.line is line else "")
+                    found[name] = (*found.get(name, ()), rod)
     return found
+
+
+def _way_to(steps: Mapping[str, Step], last: Step) -> Iterator[str]:
+    """The lines of a stream from its first to one of them."""
+    while True:
+        yield last.line.name
+        if not last.before:
+            return
+        last = steps[last.before]
+
+
+def _up_to_coupler(circuit: Circuit, steps: Mapping[str, Step], planned: set[str]) -> str:
+    """The line of a stream on the near side of the farthest coupler, but for lines that are planned for it; '' where there is none."""
+    near: dict[str, Step] = {}
+    for step in steps.values():
+        for component, port in circuit.ends(step.line):
+            if _through_coupler([(component, port)]) and (component.name not in near or step.depth < near[component.name].depth):
+                near[component.name] = step
+    left = [step for step in near.values() if step.line.name not in planned]
+    return max(left, key=lambda step: step.depth).line.name if left else ""
 
 
 def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, ...]]:
@@ -159,7 +182,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = whole._replace(findings=(*whole.findings, *_drain_elsewhere(line, ends)))
     whole = whole._replace(flow_asked=line.flow_gpm is not None)
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
-    assumed = line.kind == "return" and not line.pressure_psi and _opens(ends)
+    assumed = line.kind == "return" and not line.pressure_psi and _opens(line, ends, flows.circuit)
     seen = figure("return-pressure") if assumed else line.pressure_psi or whole.max_psi
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
@@ -228,11 +251,12 @@ def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
                 f"this line can be shut while {component.name} is pushed out: its rod side then reaches {_psi(job, blocked)}, "
                 f"{shape.phi:.2f} times the relief setting; the line is planned for it{weak}",
                 ("hydraulic-consultants-intensification", "arithmetic")))
-        elif ratio(component) > 1 and coupler:
+        if ratio(component) > 1 and coupler:
             found.append(Finding(
                 "rod-coupler", "warn", f"a coupler between the rod side of {component.name} and its valve that is not fully home shuts it, "
-                f"and the rod side then reaches {_psi(job, blocked)}{weak}: see that it is home before every start, or write "
-                "can_close = true and the line is planned for it", ("hydraulic-consultants-intensification", "arithmetic")))
+                f"and all from the rod side to the coupler then reaches {_psi(job, blocked)}{weak}: see that it is home before every "
+                f"start, or write can_close = true in line {coupler}, and all up to there is planned for it",
+                ("hydraulic-consultants-intensification", "arithmetic")))
     return Demand(most.gpm, most.why, psi, tuple(found))
 
 
@@ -259,7 +283,7 @@ def _retract_flow(job: Job, line: Line, back: Back, fed_gpm: float, circuit: Cir
 
 
 def _through_coupler(ends: list[tuple[Component, str]]) -> bool:
-    return any(component.kind == "coupler" or family(component.ports[port].end.family)["kin"] == "coupler" for component, port in ends)
+    return any(component.kind == "coupler" or is_coupler_half(component, port) for component, port in ends)
 
 
 def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flows) -> Demand:
@@ -268,7 +292,7 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
     if flow > job.system.flow_gpm and not line.flow_gpm:
         found.append(Finding(
             "return-flow", "info", f"sized for {_gpm(job, flow)}, {why}", because("retract-flow")))
-    if _opens(ends):
+    if _opens(line, ends, flows.circuit):
         psi, reckoned = line.pressure_psi or figure("return-pressure"), flows.held.get(line.name, 0.0)
         if reckoned > psi:
             taken = "the job file says" if line.pressure_psi else "a return is taken to see"
@@ -299,9 +323,9 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
     return Demand(flow, why, psi, tuple(found))
 
 
-def _opens(ends: list[tuple[Component, str]]) -> bool:
-    """Whether one side of a line is open to the tank."""
-    return any(all(component.kind in OPEN_TO_TANK for component, _ in side) for side in (ends[:1], ends[1:]))
+def _opens(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> bool:
+    """Whether one side of a return is open to the tank."""
+    return any(circuit.open_to_tank(line, side) for side in (ends[:1], ends[1:]))
 
 
 def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:

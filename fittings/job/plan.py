@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 from fittings.cautions import for_plan
 from fittings.circuit import Finding, LineKind
-from fittings.circuit.cylinder import answer, buckling_findings, findings
+from fittings.circuit.cylinder import Cylinder, answer, buckling_findings, findings
 from fittings.circuit.rules import because, figure
 from fittings.ends import End
 from fittings.job.ask import Ask, Side
@@ -16,7 +16,7 @@ from fittings.job.assembly import assembly_steps
 from fittings.job.back_pressure import held_back, with_back_pressure
 from fittings.job.bill import bill_of
 from fittings.job.cylinder_fit import fit_findings
-from fittings.job.demands import Flows, demands, feeds_gpm, flows_of, ratio, shape_of
+from fittings.job.demands import Flows, cap_end_fed, demands, feeds_gpm, flows_of, ratio, shape_of
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Component, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose
@@ -26,7 +26,7 @@ from fittings.job.rubber import rubber_findings
 from fittings.job.split import Drafted, draft_split, finish_split
 from fittings.job.whole_circuit import circuit_findings
 from fittings.saying import both
-from fittings.units import format_flow, format_pressure
+from fittings.units import format_flow, format_force, format_pressure
 
 if TYPE_CHECKING:
     from fittings.stock import Shelf
@@ -154,6 +154,9 @@ def _cylinders(job: Job, lines: tuple[PlannedLine, ...]) -> list[PlannedCylinder
         if shape is None or size is None:
             continue
         into_cap, into_rod = feeds_gpm(job, component)
+        if not cap_end_fed(component):
+            found.append(_pulls(job, component, shape, into_rod))
+            continue
         fit = component.fit
         extended = fit.closed_in + shape.stroke_in if fit is not None and fit.closed_in and shape.stroke_in else None
         # where nothing is fed into the rod end, the cylinder goes back by its load, as a ram does
@@ -181,11 +184,30 @@ def _told_at_a_line(job: Job, lines: tuple[PlannedLine, ...], component: Compone
                if any(job.port(reference)[0] is component for reference in (asked.from_, *asked.targets)))
 
 
-def _own_flow(job: Job, into_cap: float, into_rod: float | None) -> Iterator[Finding]:
-    """What a cylinder is reckoned with when that is not what the pump gives; None where nothing is fed into the rod end."""
+def _pulls(job: Job, component: Component, shape: Cylinder, into_rod: float) -> PlannedCylinder:
+    """A cylinder whose cap end is open to the air: it pulls, and its load brings it out."""
+    relief, size = job.system.relief_psi, component.cylinder
+    load = None if size is None else size.load_lbf
+    told = answer(shape, relief, into_rod, load)._replace(
+        push_lbf=None, extend_in_s=None, extend_s=None, return_gpm=None, rod_side_psi=None, psi_to_push=None, volume_extend_gal=None,
+        buckling_lbf=None)
+    notes = list(_own_flow(job, None, into_rod))
+    if load is not None and told.pull_lbf is not None and load > told.pull_lbf:
+        notes.append(Finding(
+            "load-too-great", "refuse",
+            f"the load of {format_force(load, job.units)} is more than it pulls: at {format_pressure(relief, job.units)} "
+            f"{format_force(told.pull_lbf, job.units)}, friction not counted; a larger bore, or less load", ("arithmetic",)))
+    if component.fit is not None:
+        notes += fit_findings(component.fit, shape, relief, job.system.flow_gpm, job.units)
+    return PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, tuple(notes))
+
+
+def _own_flow(job: Job, into_cap: float | None, into_rod: float | None) -> Iterator[Finding]:
+    """What a cylinder is reckoned with when that is not what the pump gives; None where nothing is fed into an end."""
     if any(flow is not None and abs(flow - job.system.flow_gpm) > 1e-9 for flow in (into_cap, into_rod)):
-        rod = "" if into_rod is None else f" and {format_flow(into_rod, job.units)} into its rod end"
-        yield Finding("own-flow", "info", f"reckoned with {format_flow(into_cap, job.units)} into its cap end{rod}, what its lines bring",
+        ends = [f"{format_flow(flow, job.units)} into its {end} end" for flow, end in ((into_cap, "cap"), (into_rod, "rod"))
+                if flow is not None]
+        yield Finding("own-flow", "info", f"reckoned with {both(ends)}, what its lines bring",
                       ("arithmetic",))
 
 

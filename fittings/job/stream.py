@@ -1,17 +1,26 @@
 """Where the oil of a line goes on: through blocks, filters and couplers, from a cylinder to its valve, from a valve to the tank.
 
 Which way round a line is written says nothing of the oil. What has two lines of a kind passes the one on into the other; at what has
-more, the names of its ports decide (V1 and C1, A and A2), and where they do not, every way is taken for possible.
+more, the names of its ports decide (V1 and C1, A and A2), and where they do not, every way is taken for possible. The valve that works a
+cylinder passes nothing from one work port to the other, whether or not the job says how it is fed: what leads to a cylinder or a motor
+beyond it is no way on.
 """
 
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from fittings.ends import family
 from fittings.job.model import Component, Job, Line
 from fittings.saying import both
 
 TAKES = ("pump", "motor", "tank", "cylinder")
 """Kinds of component that oil does not merely go through."""
+
+MAY_WORK = ("valve", "coupler", None)
+"""Kinds of component that may be what works a cylinder, with two work ports or more that are not one passage."""
+
+ONE_PASSAGE = ({"in", "out"}, {"inlet", "outlet"}, {"v", "c"})
+"""Names of two ports that are the ends of one passage."""
 
 
 class Step(NamedTuple):
@@ -53,11 +62,46 @@ class Circuit:
         kinds = {line.kind for line in self.touching[component.name]}
         return component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
 
+    def ends_at(self, line: Line, component: Component) -> bool:
+        """Whether the oil of a line does not go on at a component: what takes it, what works a cylinder, a row of coupler halves."""
+        if component.is_cylinder or component.kind in TAKES:
+            return True
+        halves = component.kind == "coupler" and all(is_coupler_half(component, port) for port in component.ports)
+        return line.kind == "work" and (
+            self.works(component) or component.centre is not None or (halves and not _one_passage(component.ports)))
+
     def gives(self, component: Component) -> bool:
         """Whether a return begins at a component: a valve, a motor, a cylinder, or what has no other return and is no tank."""
         alone = sum(line.kind == "return" for line in self.touching[component.name]) == 1
         return component.is_cylinder or component.kind in ("motor", "pump") or self.works(component) or (
             alone and component.kind in ("valve", "manifold", "other", None))
+
+    def open_to_tank(self, line: Line, ends: Iterable[tuple[Component, str]]) -> bool:
+        """Whether all that stands at one side of a return leads on to a tank that nothing shuts: through filters, coolers and blocks."""
+        return all(self._leads_to_tank(component, frozenset([line.name])) for component, _ in ends)
+
+    def _leads_to_tank(self, component: Component, way: frozenset[str]) -> bool:
+        if component.kind in ("tank", "filter"):
+            return True
+        lines = self.touching[component.name]
+        if component.kind not in ("manifold", "other") or any(each.kind != "return" for each in lines):
+            return False
+        return any(each.name not in way and self._leads_to_tank(far, way | {each.name})
+                   for each in lines for far, _ in self.ends(each) if far is not component)
+
+    def node(self, line: Line) -> tuple[set[str], dict[str, Component]]:
+        """The lines that stand under one pressure with a line, whatever their kind, and what they end at: all but what only passes on."""
+        lines, ends, edge = {line.name}, dict[str, Component](), [line]
+        while edge:
+            last = edge.pop()
+            for component, _ in self.ends(last):
+                if not self._only_passes(last, component):
+                    ends[component.name] = component
+                    continue
+                near = [each for each in self.touching[component.name] if each.kind not in ("drain", "suction") and each.name not in lines]
+                lines |= {each.name for each in near}
+                edge += near
+        return lines, ends
 
     def stream(self, first: Line, source: Iterable[str]) -> dict[str, Step]:
         """The lines of its kind that the oil of `first` goes on through, by name, itself included, away from the components `source`."""
@@ -65,7 +109,7 @@ class Circuit:
         edge = [(first, component, port, frozenset(source)) for component, port in self.ends(first) if component.name not in source]
         while edge:
             line, component, port, way = edge.pop(0)
-            if component.is_cylinder or component.kind in TAKES or (line.kind == "work" and self.works(component)):
+            if self.ends_at(line, component):
                 continue
             way |= {component.name}
             onward, sure = self._onward(line, component, port, way)
@@ -79,22 +123,40 @@ class Circuit:
 
     def _onward(self, line: Line, component: Component, port: str, way: frozenset[str]) -> tuple[list[Line], bool]:
         """The lines that go on from a port of a component, and whether that is certain."""
-        others: dict[str, Line] = {}
-        for each in self.touching[component.name]:
-            if each.kind == line.kind and each is not line and not self._ends_beyond(each, component, way):
-                others.update((at, each) for of, at in self.ends(each) if of is component)
-        taken = {at for each in self.touching[component.name] if each.kind == line.kind for of, at in self.ends(each) if of is component}
+        taken = self._taken(line, component)
+        others = {at: each for at, each in taken.items() if each is not line and not self._ends_beyond(each, component, way)}
         named = {at for at in others if _number(at) == _number(port) != ""} if len(taken) > 2 else set()
         spelled = {at for at in others if _letters(at) == _letters(port) != ""} if len(taken) > 2 else set()
         told = named & spelled if named and spelled else named | spelled
         if len(told) == 1:
             return [others[at] for at in told], True
-        return list(others.values()), len(taken) <= 2 or len(others) == 1
+        sure = len(others) == 1 if len(taken) > 2 else component.kind not in MAY_WORK or line.kind != "work" or _one_passage(taken)
+        return list(others.values()), sure
+
+    def _taken(self, line: Line, component: Component) -> dict[str, Line]:
+        """The ports of a component that have a line of the kind of `line`."""
+        return {at: each for each in self.touching[component.name] if each.kind == line.kind
+                for of, at in self.ends(each) if of is component}
 
     def _ends_beyond(self, line: Line, component: Component, way: frozenset[str]) -> bool:
-        """Whether a line leads from a component to what takes its oil otherwise, or back."""
-        return any(far.name in way or far.is_cylinder or far.kind in ("motor", "pump") or (line.kind == "return" and self._gives_only(far))
-                   for far, _ in self.ends(line) if far is not component)
+        """Whether a line leads from a component to what takes its oil otherwise, or back: of a work line, through all that passes it on."""
+        way |= {component.name}
+        for far, _ in self.ends(line):
+            if far is component:
+                continue
+            if far.name in way or far.is_cylinder or far.kind in ("motor", "pump") or (line.kind == "return" and self._gives_only(far)):
+                return True
+            if line.kind == "work" and self._only_passes(line, far) and any(
+                    self._ends_beyond(each, far, way) for each in self._taken(line, far).values() if each is not line):
+                return True
+        return False
+
+    def _only_passes(self, line: Line, component: Component) -> bool:
+        """Whether nothing but what passes work oil on can be meant by a component: no valve with an A and a B whose feed is left out."""
+        taken = self._taken(line, component)
+        if self.ends_at(line, component) or {"a", "b"} <= {_letters(port) for port in taken}:
+            return False
+        return component.kind not in MAY_WORK or (len(taken) == 2 and _one_passage(taken))
 
     def _gives_only(self, component: Component) -> bool:
         """Whether a valve has one return: its own oil leaves by it, and none of another comes in."""
@@ -104,6 +166,17 @@ class Circuit:
 def ports_of(line: Line) -> tuple[str, ...]:
     """Every port that a line names."""
     return (line.from_, *line.targets)
+
+
+def is_coupler_half(component: Component, port: str) -> bool:
+    """Whether a port is the half of a coupler."""
+    return family(component.ports[port].end.family)["kin"] == "coupler"
+
+
+def _one_passage(ports: Iterable[str]) -> bool:
+    """Whether two ports are the two ends of one passage by their names: in and out, V1 and C1."""
+    ports = list(ports)
+    return {_letters(port) for port in ports} in ONE_PASSAGE and len({_number(port) for port in ports}) == 1
 
 
 def _number(port: str) -> str:

@@ -7,8 +7,10 @@ from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.circuit.rules import because, figure
-from fittings.job.demands import DRAIN_NAMES, ratio, rod_end_fed, shape_of, side_of
+from fittings.job.demands import DRAIN_NAMES, cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line
+from fittings.job.stream import Circuit
+from fittings.saying import both
 from fittings.units import format_force, format_power, format_pressure, format_temperature
 
 TANK_NAMES = ("t", "tank", "r", "ret", "return")
@@ -30,6 +32,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
             found += _motor(component)
         if component.centre is not None:
             found += _centre(job, component)
+    found += _series(job)
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
         "its end (all its flow at the relief setting; a two-stage pump gives less there)",
@@ -61,7 +64,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
     vented = {each.lower()[:3] for each in component.vented}
     sides = {side_of(component, port) for port in component.ports}
     for port in idle:
-        if side_of(component, port) == "rod" and shape is not None and shape.rod_in:
+        if side_of(component, port) == "rod" and shape is not None and shape.rod_in and cap_end_fed(component):
             yield Finding(
                 "return-blocked", "refuse",
                 f"{component.name}.{port} has no line: plugged, its rod side reaches {_psi(job, rod_side_psi(shape, relief))} when "
@@ -72,7 +75,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                 "return-blocked", "refuse",
                 f"{component.name}.{port} has no line: shut, the cylinder cannot move. Give it a line, or write it under vented",
                 ("practice",))
-    if shape is None and rod_end_fed(component):
+    if shape is None and rod_end_fed(component) and cap_end_fed(component):
         yield Finding(
             "cylinder-sizes-unknown", "warn",
             f"{component.name}: bore and rod are not given, so nothing is reckoned of it. Its rod side can reach more than the relief "
@@ -89,7 +92,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                       "back_driven = true or false", ("practice",))
     if component.back_driven:
         yield from _held(job, component, shape)
-    yield from _loaded(job, component, single="rod" not in sides or "rod" in vented)
+    yield from _loaded(job, component, single="rod" not in sides or bool(vented))
 
 
 def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
@@ -114,18 +117,19 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
 def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
     """A load that hangs on a cylinder: how it comes down, what holds it when a hose bursts, and whether it pushes by itself."""
     load = component.cylinder.load_lbf if component.cylinder is not None else None
+    way = "back" if cap_end_fed(component) else "out"
     if single and (load is not None or component.back_driven):
         yield Finding(
             "lowering", "warn",
-            f"{component.name} goes back by its load, as fast as the oil gets out: a lowering restrictor sets how fast, and a "
-            "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts: fit them if "
-            "there are none yet. A prop made for it before anybody goes under", because("lowering"))
+            f"{component.name} goes {way} by its load, as fast as the oil gets out: a lowering restrictor sets how fast, and a "
+            "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts: fit "
+            "them if there are none yet. A prop made for it before anybody goes under", because("lowering"))
     if load is not None and component.back_driven is False:
         weight = format_force(load, job.units)
         yield Finding(
             "load-pushes", "warn" if single else "info",
             f"{component.name}: back_driven = false, and " + (
-                f"its load of {weight} is what brings it back: the load itself pushes while the valve is shut, write back_driven = true"
+                f"its load of {weight} is what brings it {way}: the load itself pushes while the valve is shut, write back_driven = true"
                 if single else f"where its load of {weight} hangs on it or leans on it, the load itself pushes while the valve is shut: "
                 "then write back_driven = true"), because("load-holding"))
 
@@ -145,6 +149,28 @@ def _motor(component: Component) -> Iterator[Finding]:
             f"{figure('counterbalance'):g} times the pressure of the greatest load; and crossover reliefs, since the main relief does not "
             "see what it pumps when driven",
             because("counterbalance", "load-holding", "motor-coasting"))
+
+
+def _series(job: Job) -> Iterator[Finding]:
+    """Motors one behind the other: all but the last stand with their outlet under what drives the next."""
+    circuit = Circuit(job)
+    seen: set[str] = set()
+    for line in job.line:
+        if line.name in seen or line.kind in ("drain", "suction"):
+            continue
+        lines, ends = circuit.node(line)
+        seen |= lines
+        if len(ends) < 2 or any(component.kind != "motor" for component in ends.values()):
+            continue
+        bare = [name for name in ends if not any(
+            each.kind == "drain" or (each.kind == "return" and each.name not in lines) for each in circuit.touching[name])]
+        if bare:
+            yield Finding(
+                "motors-in-series", "warn",
+                f"{both(list(ends))} are in series, joined by {both(sorted(lines))}: what drives the next stands in the outlet of the one "
+                f"before it, up to the relief setting, and without a case drain on its shaft seal. {both(bare)}: a case drain alone to the "
+                "tank, or its maker's word that the seal is rated for that pressure. Only the last may do without, and where a valve turns "
+                "them both ways none is the last", because("drain-alone"))
 
 
 def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:

@@ -72,16 +72,21 @@ def cylinder_said(of: PlannedCylinder, units: Units) -> list[str]:
     if answer.push_lbf is not None:
         pulls = "" if answer.pull_lbf is None else f", pulls {format_force(answer.pull_lbf, units)}"
         said.append(f"pushes {format_force(answer.push_lbf, units)}{pulls} at the relief")
+    elif answer.pull_lbf is not None:
+        said.append(f"only pulls, {format_force(answer.pull_lbf, units)} at the relief")
     for way, speed, seconds in (("out", answer.extend_in_s, answer.extend_s), ("back", answer.retract_in_s, answer.retract_s)):
         if speed is not None:
             said.append(f"{_per_second(speed, units)} {way}" + ("" if seconds is None else f", {seconds:.1f} s"))
-    if answer.retract_in_s is None:
-        said.append("goes back by its load")
-    if answer.volume_extend_gal is not None:
-        said.append(f"takes {format_volume(answer.volume_extend_gal, units)} to go out")
+    if answer.retract_in_s is None or answer.extend_in_s is None:
+        said.append(f"goes {'back' if answer.retract_in_s is None else 'out'} by its load")
+    for way, volume in (("out", answer.volume_extend_gal), ("back", None if answer.push_lbf is not None else answer.volume_retract_gal)):
+        if volume is not None:
+            said.append(f"takes {format_volume(volume, units)} to go {way}")
     if answer.psi_to_push is not None:
         pull = "" if answer.psi_to_pull is None else f", {format_pressure(answer.psi_to_pull, units)} to pull"
         said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push{pull}")
+    elif answer.psi_to_pull is not None:
+        said.append(f"the load needs {format_pressure(answer.psi_to_pull, units)} to pull")
     return said
 
 
