@@ -14,9 +14,9 @@ from fittings.circuit.rules import because, figure
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
 from fittings.job.stream import Back, Circuit, Step, is_coupler_half, out_of
+from fittings.job.wrong_kind import drain_elsewhere, no_suction
 from fittings.units import format_flow, format_pressure
 
-DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
 KEEPS_AWAY = ("reducing", "reducer", "port relief")
 
 
@@ -176,10 +176,10 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = _drain(job, line, ends)
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
-        found = _no_suction(ends) if line.kind == "suction" else _below_relief(job, line, ends)
+        found = no_suction(ends) if line.kind == "suction" else _below_relief(job, line, ends)
         whole = Demand(flow, given, psi, tuple(found))
     if line.kind != "drain":
-        whole = whole._replace(findings=(*whole.findings, *_drain_elsewhere(line, ends)))
+        whole = whole._replace(findings=(*whole.findings, *drain_elsewhere(line, ends)))
     whole = whole._replace(flow_asked=line.flow_gpm is not None)
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
     assumed = line.kind == "return" and not line.pressure_psi and _opens(line, ends, flows.circuit)
@@ -205,20 +205,6 @@ def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> It
         yield Finding("pressure-below-relief", "refuse", f"{said}something between must keep the rest away. Where a reducing valve or a "
                       "port relief does, let it be a component of that name at an end of this line; else take the pressure out",
                       ("practice",))
-
-
-def _no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
-    """A suction line leads from a tank to the inlet of a pump; any other sees pressure."""
-    kinds = {component.kind for component, _ in ends}
-    if kinds & {"tank", "filter"} and kinds <= {"tank", "filter", "pump"}:
-        return
-    names = " and ".join(f"{component.name}.{port}" for component, port in ends)
-    if kinds <= {"tank", "filter", "pump", None} and kinds & {"tank", "filter", "pump"}:
-        yield Finding("suction-unknown", "warn", "a suction line leads from a tank to a pump, and holds no pressure: "
-                      f"{names} must be that; write kind = \"tank\" or \"pump\" into the component", ("practice",))
-    else:
-        yield Finding("suction-elsewhere", "refuse", "a suction line leads from a tank to a pump, and its hose holds next to no "
-                      f"pressure: {names} can see the pump's", ("practice",))
 
 
 def _psi(job: Job, psi: float) -> str:
@@ -342,23 +328,6 @@ def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
             "a case drain goes alone and straight to the tank: shared with another line, or through a coupler or valve that "
             "can shut, it blows the shaft seal", because("drain-alone")))
     return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
-
-
-def _drain_elsewhere(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
-    """A case drain on a line that is none. A bare D or L is also a name of other ports, so it is asked about, and only on a return."""
-    for component, port in ends:
-        name = port.lower().strip()
-        if component.kind not in ("motor", "pump") or name not in DRAIN_NAMES:
-            continue
-        if len(name) > 1:
-            yield Finding(
-                "drain-elsewhere", "refuse", f"{component.name}.{port} is a case drain, and this line is of kind {line.kind}: in any "
-                "other line it sees more than the shaft seal stands. Write kind = \"drain\" and lead it alone to the tank",
-                because("drain-alone"))
-        elif line.kind == "return":
-            yield Finding(
-                "drain-elsewhere", "warn", f"is {component.name}.{port} its case drain? Then this line is of kind = \"drain\" and goes "
-                "alone to the tank", because("drain-alone"))
 
 
 def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float, assumed: bool = False) -> Iterator[Finding]:

@@ -7,9 +7,10 @@ from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.circuit.rules import because, figure
-from fittings.job.demands import DRAIN_NAMES, cap_end_fed, ratio, rod_end_fed, shape_of, side_of
+from fittings.job.demands import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.stream import Circuit
+from fittings.job.wrong_kind import DRAIN_NAMES
 from fittings.saying import both
 from fittings.units import format_force, format_power, format_pressure, format_temperature
 
