@@ -141,10 +141,11 @@ def agreement(asked: list[Question], peer: Ask) -> str:
         same += first.cost == path.cost
         if first.cost != path.cost:
             long += len(path.parts) > search.MOST_PARTS
-            cannot += len(path.parts) <= search.MOST_PARTS and not chain.can_be_made_up(path, False)
+            weak = path.rating is None or path.rating.exact_psi < PSI
+            cannot += len(path.parts) <= search.MOST_PARTS and (weak or not chain.can_be_made_up(path, False))
     assert same + long + cannot == len(asked), "a chain was missed"
     return (f"The first chain costs what the shortest path costs on {same} of {len(asked)} questions; on the others the path has more "
-            f"than {search.MOST_PARTS} parts ({long}), or two bushings or an elbow that cannot be set ({cannot}).")
+            f"than {search.MOST_PARTS} parts ({long}), or two bushings, an elbow that cannot be set or a joint that holds less ({cannot}).")
 
 
 def tables() -> list[Table]:
