@@ -62,7 +62,8 @@ def _never_flaws(start: End, finish: End, pieces: Sequence[Piece]) -> list[Flaw]
     flaws = []
     for index, (a, b) in enumerate(_pairs(start, finish, pieces)):
         condition = joint_condition(a, b)
-        for piece, of in [*((each, a) for each in pieces[:index][-1:]), *((each, b) for each in pieces[index:index + 1])]:
+        beside = [*((each, a) for each in pieces[:index][-1:]), *((each, b) for each in pieces[index:index + 1])] if condition else []
+        for piece, of in beside:
             if any(condition in lacks(part, of) for part in find((piece.near, piece.far), piece.shape)):
                 text = f"{piece.shape} {piece.near.say} x {piece.far.say}: on such a part it is never so that {condition_says(condition)}"
                 flaws.append(Flaw("joint-never", f"joint {index + 1}", text))
