@@ -131,8 +131,9 @@ def joint_psi(a: End, b: End, beside_a: End | None = None, beside_b: End | None 
 
 
 @cache
-def made() -> frozenset[tuple[tuple[End, ...], str]]:
-    return frozenset((tuple(sorted(part.ends)), part.shape) for part in all_parts())
+def made() -> frozenset[tuple[End, End, str]]:
+    """Parts with two ends, either way round."""
+    return frozenset((*ends, part.shape) for part in all_parts() if len(part.ends) == 2 for ends in (part.ends, part.ends[::-1]))
 
 
 def wrong(start: End, finish: End, pieces: Sequence[Piece], asked: Limits = Limits()) -> set[tuple[str, str]]:
@@ -143,9 +144,9 @@ def wrong(start: End, finish: End, pieces: Sequence[Piece], asked: Limits = Limi
     for n, (a, b) in enumerate(zip(lefts, rights, strict=True)):
         sides = [(a, b, near, shape) for near, _, shape in pieces[:n][-1:]] + [(b, a, far, shape) for _, far, shape in pieces[n:n + 1]]
         found |= {("never", str(n + 1)) for of, meets, beside, shape in sides
-                  if holds(a, b) and (tuple(sorted((of, beside))), shape) in made() and never(of, meets, beside, shape)}
+                  if never(of, meets, beside, shape) and holds(a, b) and (of, beside, shape) in made()}
     for n, (near, far, shape) in enumerate(pieces, 1):
-        if (tuple(sorted((near, far))), shape) not in made():
+        if (near, far, shape) not in made():
             found.add(("part", str(n)))
         if ("45" in shape or "90" in shape) and cannot_be_pointed(lefts, rights, n, asked.fixed):
             found.add(("elbow", str(n)))
