@@ -7,7 +7,7 @@ from fittings.drawing.chain import Sketch, run_svg
 from fittings.drawing.fork import Branch, Fork
 from fittings.ends import End
 from fittings.parts import Part
-from fittings.planner import Chain, Joint, Used
+from fittings.planner import Chain, Joint
 from fittings.tree import Tree
 
 
@@ -71,8 +71,8 @@ def _read(chains: Iterator[tuple[Chain, int]], bodies: Sequence[Part]) -> _Limb:
 def _outward(limb: _Limb) -> tuple[Branch, list[Joint]]:
     """A limb as it is met when one walks out along it, and its joints in that order."""
     chain = limb.chain
-    uses = tuple(Used(used.part, used.far, used.near) for used in reversed(chain.parts))
-    joints = [joint._replace(a=joint.b, b=joint.a) for joint in reversed(chain.joints)]
+    uses = tuple(used.turned for used in reversed(chain.parts))
+    joints = [joint.turned for joint in reversed(chain.joints)]
     if limb.body is None:
         return Branch(chain.finish, uses, chain.start), joints
     onward = []

@@ -54,7 +54,7 @@ def _line(line: PlannedLine) -> Iterator[_Bare]:
         near, far = outer[: count + 1], outer[count + 1 :]
         sides = [
             _Side(line.from_ref, line.from_parts, near, line.hose.ends[0]),
-            _Side(line.to_ref, tuple(_turned(used) for used in reversed(line.to_parts)),
+            _Side(line.to_ref, tuple(used.turned for used in reversed(line.to_parts)),
                   tuple(_swapped(each) for each in reversed(far)), line.hose.ends[1]),
         ]
         yield from _with_hose(line, sides, line.joints[len(outer) :])
@@ -62,12 +62,8 @@ def _line(line: PlannedLine) -> Iterator[_Bare]:
         yield from _line(branch)
 
 
-def _turned(used: Used) -> Used:
-    return Used(used.part, used.far, used.near)
-
-
 def _swapped(of: PlannedJoint) -> PlannedJoint:
-    return of._replace(joint=of.joint._replace(a=of.joint.b, b=of.joint.a))
+    return of._replace(joint=of.joint.turned)
 
 
 def _outward(line: PlannedLine, port: str, parts: tuple[Used, ...], joints: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:

@@ -113,6 +113,5 @@ def home_families(job: Job) -> frozenset[str]:
 
 def turned(way: Way) -> tuple[tuple[Used, ...], tuple[Joint, ...], Used]:
     """Adapters, joints and hose end of a way, seen from the port."""
-    adapters = tuple(Used(used.part, used.far, used.near) for used in reversed(way.adapters))
-    joints = tuple(joint._replace(a=joint.b, b=joint.a) for joint in reversed(way.joints))
-    return adapters, joints, Used(way.crimped.part, way.crimped.far, way.crimped.near)
+    return (tuple(used.turned for used in reversed(way.adapters)), tuple(joint.turned for joint in reversed(way.joints)),
+            way.crimped.turned)

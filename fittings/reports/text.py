@@ -13,7 +13,7 @@ from fittings.ratings import Rating, rated_by_hose
 from fittings.reports.documents import sourced
 from fittings.reports.torque_words import ASK, tightening_lines
 from fittings.reports.window import Paint, lines, painted
-from fittings.saying import counted
+from fittings.saying import both, counted
 
 if TYPE_CHECKING:
     from fittings.tree import Leg, Tree
@@ -170,8 +170,7 @@ def refusal_text(of: Refusal, what: str = "CHAIN") -> str:
     out += [lines(f"{fact.n}. {fact.text}" + (f" [{', '.join(fact.sources)}]" if fact.sources else ""), "  ", "     ")
             for fact in of.facts]
     for some in of.because:
-        numbers = " and ".join([", ".join(str(n) for n in some[:-1]), str(some[-1])]) if len(some) > 1 else str(some[0])
-        out.append(lines(f"so {numbers} cannot all be kept", "  "))
+        out.append(lines(f"so {both(map(str, some))} cannot all be kept", "  "))
     if of.hints:
         out.append(lines("what would help (each was tried)"))
         for hint in of.hints:
