@@ -252,16 +252,28 @@ def _hints(of: Sought, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tupl
 
 
 def _all_eased(of: Sought, touched: Sequence[tuple[str, str]]) -> list[Hint]:
-    """The hint of last resort: every limit that stands in the way, eased at once."""
+    """The hint of last resort: several limits eased at once, each of which has to be.
+
+    The pressure is lowered only as far as all the others do not help, and is the first that is kept.
+    """
     limits = of.limits
-    bare = _only(limits, [each for each in _asked(limits) if each not in touched])
-    if of.words(bare) is None:
+    kept = [each for each in _asked(limits) if each not in touched]
+    free = _only(limits, kept)
+    if of.words(free) is None:
         return []
-    eased, says = bare, [_without(name, value) for name, value in touched if name != "psi"]
-    if limits.psi is not None and any(name == "psi" for name, _ in touched):
-        holds = of.held(bare)
-        eased = bare._replace(psi=holds)
-        says.insert(0, "without the pressure" if holds is None else f"at {eased.pressure} instead of {limits.pressure}")
+    psi = limits.psi
+    if psi is not None and free.psi is None:
+        holds = of.held(free)
+        psi = psi if holds is not None and holds >= psi else holds
+    says = []
+    for name, value in touched:
+        if name != "psi" and of.words(_only(limits, [*kept, (name, value)])._replace(psi=psi)) is not None:
+            kept.append((name, value))
+        elif name != "psi":
+            says.append(_without(name, value))
+    eased = _only(limits, kept)._replace(psi=psi)
+    if psi != limits.psi:
+        says.insert(0, "without the pressure" if psi is None else f"at {eased.pressure} instead of {limits.pressure}")
     found = of.words(eased)
     return [Hint("ease-all", f"{' and '.join(says)} {found}", command(of.ends, eased))] if found else []
 
@@ -283,7 +295,11 @@ def _without(name: str, value: str) -> str:
     return {
         "avoid": f"with {value} allowed", "max_parts": f"with more than {counted(int(value), 'part') if value.isdigit() else value}",
         "full_bore": "with a narrower bore", "fixed": "if one of the two can be turned by hand",
-    }.get(name, f"with any shape instead of {_shape_words(value)}")
+    }.get(name, _other_shape("any shape", name, value))
+
+
+def _other_shape(shape: str, name: str, value: str) -> str:
+    return f"with {shape} at the {'start' if name == 'shape_from' else 'end'} instead of {_shape_words(value)}"
 
 
 def _eased(of: Sought, name: str, value: str) -> Iterator[tuple[Limits, str]]:
@@ -306,7 +322,7 @@ def _eased(of: Sought, name: str, value: str) -> Iterator[tuple[Limits, str]]:
     else:
         for shape in (*(each for each in ("straight", "90", "45") if each != value), None):
             eased = limits._replace(shape_from=shape) if name == "shape_from" else limits._replace(shape_to=shape)
-            yield eased, f"with {_shape_words(shape or 'any shape')} instead of {_shape_words(value)}"
+            yield eased, _other_shape(_shape_words(shape or "any shape"), name, value)
 
 
 def command(ends: Sequence[End], limits: Limits) -> str:

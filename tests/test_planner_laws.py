@@ -250,9 +250,10 @@ def _worth_showing(start: End, finish: End, asked: Limits) -> list[tuple[Piece, 
     if by_count[1]:
         cheapest = min(_cost(start, finish, row) for row in found)
         found = found + [row for row in by_count[2] if _cost(start, finish, row) <= cheapest + 1600]
-    weighed = sorted((_respects(start, finish, row), _names(row), row) for row in found)
+    weighed = [(_respects(start, finish, row), _names(row), row) for row in found]
     kept: list[tuple[Respects, tuple[Piece, ...]]] = []
-    for respects, _, row in sorted(weighed, key=lambda each: (each[0][0], each[1])):
+    # of chains with the same points the stronger, then the wider, is weighed first: it may beat the others
+    for respects, _, row in sorted(weighed, key=lambda each: (each[0][0], each[0][2], each[0][6], each[1])):
         if not any(all(a <= b for a, b in zip(other, respects, strict=True)) for other, _ in kept):
             kept.append((respects, row))
     return [row for respects, row in kept if respects[0] <= kept[0][0][0] + 1600]
@@ -414,8 +415,8 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
     ("npt-1/2-female", "orb-5-stud-adj", Limits(psi=3000, max_parts=2, fixed=True), "limit-fixed",
      "if one of the two can be turned by hand there is a chain of 2 parts: "),
     ("bsp60-1/4-swivel", "orb-3-port", Limits(avoid=("bspt",), max_parts=2, full_bore=True), "limit-full-bore", "with a narrower bore there is a chain of 2"),
-    ("jic-24-tube-nut", "npt-1-1/2-male", Limits(avoid=("bspt", "orb"), max_parts=1, shape_to="90"), "limit-shape-to", "with straight instead of 90° there is"),
-    ("jic-8-male", "jic-8-male", Limits(shape_from="45", max_parts=1), "limit-shape-from", "with straight instead of 45° there is"),
+    ("jic-24-tube-nut", "npt-1-1/2-male", Limits(avoid=("bspt", "orb"), max_parts=1, shape_to="90"), "limit-shape-to", "with straight at the end instead of 90° there is"),
+    ("jic-8-male", "jic-8-male", Limits(shape_from="45", max_parts=1), "limit-shape-from", "with straight at the start instead of 45° there is"),
 ])
 def test_what_a_refusal_says(start: str, finish: str, asked: Limits, code: str, says: str) -> None:
     refused = join(end_by_id(start), end_by_id(finish), asked).refused
@@ -491,14 +492,18 @@ def test_only_the_weak_end_is_named() -> None:
 
 
 @pytest.mark.parametrize(("start", "finish", "asked", "text", "run"), [
-    # SAE J514: 1/2 NPT is rated 3000 psi, ORB -16 2000 psi beside JIC -16; nothing less than all of these limits eased helps
+    # SAE J514: 1/2 NPT is rated 3000 psi, ORB -16 2000 psi beside JIC -16; nothing less helps
     ("orb-10-stud", "npsm-1/2-swivel", Limits(psi=4000, avoid=("bspt",), max_parts=0, full_bore=True),
      "at 3000 psi instead of 4000 psi and with more than 0 parts there is a chain of 1 part: straight, ORB -10 port × NPT 1/2 male",
      "fittings join orb-10-stud npsm-1/2-swivel --psi 3000 --avoid bspt --full-bore"),
     ("orb-20-stud-adj", "jic-16-swivel", Limits(psi=4000, avoid=("npt",), max_parts=2, shape_from="straight", shape_to="straight"),
-     "at 2000 psi instead of 4000 psi and with more than 2 parts and with npt allowed there is a chain of 3 parts: straight, ORB -20 port × "
+     "at 2000 psi instead of 4000 psi and with more than 2 parts there is a chain of 3 parts: straight, ORB -20 port × "
      "ORB -16 male stud + straight, ORB -16 port × ORB -16 port + straight, ORB -16 male stud × JIC -16 male",
-     "fittings join orb-20-stud-adj jic-16-swivel --psi 2000 --shape-from straight --shape-to straight"),
+     "fittings join orb-20-stud-adj jic-16-swivel --psi 2000 --avoid npt --shape-from straight --shape-to straight"),
+    # neither elbow can be had; the two parts and the pressure can be kept
+    ("npt-1/8-male", "bspp-3/8-port", Limits(psi=2000, max_parts=2, shape_from="90", shape_to="90"),
+     "with any shape at the end instead of 90° and with any shape at the start instead of 90° there is a chain of 2 parts: straight, JIC -4 "
+     "female swivel × NPT 1/8 female + straight, JIC -4 male × BSPP 3/8 male stud", "fittings join npt-1/8-male bspp-3/8-port --psi 2000 --max-parts 2"),
 ])
 def test_the_hint_of_last_resort(start: str, finish: str, asked: Limits, text: str, run: str) -> None:
     refused = join(end_by_id(start), end_by_id(finish), asked).refused
