@@ -168,6 +168,32 @@ def test_the_text_fits_the_terminal_and_carries_every_caution(file: str) -> None
     assert short() in flat
 
 
+def at_a_glance(plan: Plan) -> dict[str, str]:
+    """What the overview says of every line, by its name."""
+    part = plan_text(plan).split("AT A GLANCE\n")[1].split("\n\n")[0]
+    rows = " ".join(part.split("\n")).replace("     ", " ").split("   ")
+    return dict(row.strip().split(": ", 1) for row in rows)
+
+
+def test_every_line_stands_at_a_glance(demo: Plan) -> None:
+    """Hoses and what they hold by hand: 2SC -8 is 27.5 MPa, but SAE J514 gives 3500 psi to the stud of a 37° fitting in -10."""
+    assert at_a_glance(demo) == {
+        "pressure": "2SC -8, 63-1/2 in (1613 mm); 2 parts; must hold 2750 psi (190 bar), rated 3500 psi (241 bar)",
+        "return": "R4 -16, 76 in (1930 mm); 1 part; must hold 150 psi (10.3 bar), rated 250 psi (17.2 bar)",
+        "raise": "2SC -10, 88-1/2 in (2248 mm); 2 parts; must hold 2750 psi (190 bar), rated 3000 psi (207 bar); look at 2 !",
+        "lower": "2SC -8, 76 in (1930 mm); 2 parts; must hold 2750 psi (190 bar), rated 3625 psi (250 bar)",
+    }
+
+
+def test_a_line_that_cannot_be_done_says_so_at_a_glance() -> None:
+    plan = plan_text_of(job().replace('to = "ram.rod"', 'to = "ram.rod"\nhose = { size = "-3" }'))
+    refused = [line.name for line in plan.lines if line.refused]
+    assert refused
+    told = at_a_glance(plan)
+    assert list(told) == [line.name for line in plan.every_line]
+    assert [name for name, said in told.items() if said.startswith("CANNOT BE DONE: ")] == refused
+
+
 def test_every_torque_and_rating_in_the_text_has_its_source(demo: Plan) -> None:
     for line in plan_text(demo).split("\n"):
         if line.strip().startswith("torque:") and "not in our tables" not in line:

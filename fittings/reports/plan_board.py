@@ -9,7 +9,7 @@ from fittings.job.result import BillItem, PlannedLine, ShelfUse, Step
 from fittings.job.shop_words import outlets_said
 from fittings.job.tee_outlets import tee_outlets
 from fittings.reports.board import Column, board
-from fittings.reports.plan_text import PlanWords, headed
+from fittings.reports.plan_text import PlanWords, glances, headed
 from fittings.reports.window import lines, painted, table_width
 from fittings.units import format_pressure
 
@@ -19,6 +19,13 @@ WIDE = 110
 
 class PlanBoards(PlanWords):
     """Writes a plan with tables."""
+
+    def glance(self) -> Iterator[str]:
+        """Every line in short, a line a row."""
+        columns = [Column("line", 4), Column("hose, length", 4), Column("parts", right=True),
+                   Column("must hold", 3), Column("rated", 3), Column("look")]
+        rows = [(each.line, each.hose, str(each.parts or ""), each.must_hold, each.rated, each.look) for each in glances(self.plan)]
+        yield board(columns, rows, ruled=False)
 
     def way(self, of: PlannedLine, indent: str) -> Iterator[str]:
         """The line from port to port, a piece a row, each with the joint to the piece in the next row."""

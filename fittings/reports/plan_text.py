@@ -4,6 +4,7 @@ Documents are named by number, as in `[A 1 4]`, with their confidence before the
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import NamedTuple
 
 from fittings.cautions import short
 from fittings.chain import Used
@@ -95,6 +96,39 @@ def _per_second(speed_in_s: float, units: Units) -> str:
     return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
 
 
+class Glance(NamedTuple):
+    """One line in short: its hose and length, how many parts are screwed on beside the crimped ends, what it must hold and what it
+    is rated, and how many findings forbid it or want a look; '' where there is nothing to say."""
+
+    line: str
+    hose: str
+    parts: int
+    must_hold: str
+    rated: str
+    look: str
+
+
+def glances(of: Plan) -> Iterator[Glance]:
+    """Every line and branch of a plan in short, in the order of the plan."""
+    units = of.units
+    for line in of.every_line:
+        count = {level: sum(each.level == level for each in line.findings) for level in SIGNS}
+        look = ", ".join(f"{count[level]} {sign}" for level, sign in SIGNS.items() if level != "info" and count[level])
+        must_hold = format_pressure(line.demand.max_psi, units)
+        if line.refused is not None:
+            yield Glance(line.name, f"CANNOT BE DONE: {line.refused.kind}", 0, must_hold, "", look)
+            continue
+        yield Glance(line.name, _hose_in_short(line, units), len(line.from_parts) + len(line.to_parts) + len(line.tees), must_hold,
+                      "not in our tables" if line.rating_psi is None else format_pressure(line.rating_psi, units), look)
+
+
+def _hose_in_short(of: PlannedLine, units: Units) -> str:
+    if of.hose is None:
+        return "no hose"
+    hose = f"{of.hose.hose.type} {of.hose.hose.size}"
+    return hose if of.hose.length_in is None else f"{hose}, {format_length(of.hose.length_in * 25.4, units)}"
+
+
 def other_bands(of: PlannedJoint) -> Sequence[Torque]:
     """The bands of other schools for a joint: all where none is in use, and of a flange, of which one is for the bolt of its pad."""
     bands = of.torque
@@ -122,6 +156,7 @@ class PlanWords:
     def whole(self) -> Iterator[str]:
         of = self.plan
         yield from self._head()
+        yield from ("", headed("AT A GLANCE"), *self.glance())
         if of.findings:
             yield from ("", headed("THE CIRCUIT"), *self._findings(of.findings))
         for line in of.lines:
@@ -161,6 +196,14 @@ class PlanWords:
         for taken in _taken(of):
             yield lines(taken, "  ")
         yield lines(short(), "  ")
+
+    def glance(self) -> Iterator[str]:
+        """Every line in short."""
+        for each in glances(self.plan):
+            rated = f", rated {each.rated}" if each.rated else ""
+            parts = counted(each.parts, "part") if rated else ""
+            said = [each.hose, parts, f"must hold {each.must_hold}{rated}", each.look and f"look at {each.look}"]
+            yield lines(f"{each.line}: {'; '.join(filter(None, said))}", "  ", "    ")
 
     def _findings(self, found: Iterable[Finding], indent: str = "  ") -> Iterator[str]:
         """Findings, the gravest first, each with what it rests on."""
