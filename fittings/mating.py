@@ -241,9 +241,9 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
                 kind["drawn_tight"] == "yes", kind["ring"] == "yes" and ring_ is None)
     tight = tightening(a, b)
     return Verdict(
-        a, b, engages, "if" if condition else "yes", "conditional" if condition else "joint",
-        condition_says(condition) if condition else None, seal, rated, tight.torque, tight.turns, tuple(reasons), None, tight.no_torque_for,
-    )
+        a, b, engages, seals="if" if condition else "yes", verdict="conditional" if condition else "joint",
+        condition=condition_says(condition) if condition else None, seal=seal, rating=rated, torque=tight.torque, turns=tight.turns,
+        reasons=tuple(reasons), instead=None, no_torque_for=tight.no_torque_for)
 
 
 def _seal_kind(a: End, b: End, row: Row) -> tuple[Row, Ring | None]:
@@ -357,7 +357,8 @@ def in_material(of: Verdict, material: str) -> InMaterial:
 
 
 def _refusal(a: End, b: End, engages: str, verdict: str, reasons: list[Reason]) -> Verdict:
-    return Verdict(a, b, engages, "no", verdict, None, None, None, (), (), tuple(reasons), _instead(a, b))
+    return Verdict(a, b, engages, seals="no", verdict=verdict, condition=None, seal=None, rating=None, torque=(), turns=(),
+                   reasons=tuple(reasons), instead=_instead(a, b))
 
 
 def _instead(a: End, b: End) -> str:

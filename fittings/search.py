@@ -66,7 +66,8 @@ class _Tail(NamedTuple):
 
 
 _NO_BOUND = 10**9
-_NOTHING = _Tail((), (), 0, 0, UNLIMITED, 0, 0, 0, 999.0, False, 0, False, False, frozenset())
+_NOTHING = _Tail(steps=(), names=(), cost=0, had=0, psi=UNLIMITED, tapers=0, conditions=0, bends=0, bore=999.0, turns=False,
+                 bushings=0, sets=False, waits=False, lacks=frozenset())
 
 
 def search(start: End, finish: End, limits: Limits) -> list[Chain]:

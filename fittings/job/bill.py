@@ -56,8 +56,8 @@ def _hoses(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[
         ends = f"ends of the hose maker's matched series ({of.hose.ends_series}); {MEASURED}"
         place = (cut.place or f"row {cut.number} of the shelf") if cut else ""
         brought = f"cut from the hose at {place}, if it is new and within the age its maker allows; " if cut else ""
-        yield BillItem(1, hose_words(of, job.units), of.hose.standard, (line.name,), False, "hose",
-                       (end_of(of.ends[0]), end_of(of.ends[1])), brought + ends, place)
+        yield BillItem(1, hose_words(of, job.units), of.hose.standard, for_=(line.name,), sort="hose",
+                       ends=(end_of(of.ends[0]), end_of(of.ends[1])), note=brought + ends, place=place)
 
 
 MEASURED = ("overall length: straight male end to its tip, US female swivel to the end of the nut, BSP and metric swivel and face "
@@ -102,7 +102,7 @@ def _tees(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
 
 def _part(part: Part, line: str, sort: str, bins: "Bins | None") -> BillItem:
     had = "" if part.had == "common" else part.had
-    bought = BillItem(1, part.say, standard_of(part.ends), (line,), False, sort, part.ends, had)
+    bought = BillItem(1, part.say, standard_of(part.ends), for_=(line,), sort=sort, ends=part.ends, note=had)
     if bins is None:
         return bought
     taken = bins.take(part)
@@ -119,11 +119,11 @@ def _clamps(lines: list[PlannedLine]) -> Iterator[BillItem]:
         for each in line.joints:
             if bolted(each.joint):
                 head = each.joint.a._replace(form="head")
-                yield BillItem(1, halves_said(head), standard_of([head]), (line.name,), False, "clamp", (),
-                               "the machine may have its own")
-                yield BillItem(BOLTS, bolts_said(head), "", (line.name,), False, "clamp", (),
-                               "four to a flange; which thread the pad has is not known: measure it first, a bolt of the other runs in and "
-                               "strips; length and strength as the maker of the halves asks")
+                yield BillItem(1, halves_said(head), standard_of([head]), for_=(line.name,), sort="clamp",
+                               note="the machine may have its own")
+                yield BillItem(BOLTS, bolts_said(head), for_=(line.name,), sort="clamp",
+                               note="four to a flange; which thread the pad has is not known: measure it first, a bolt of the other runs "
+                                    "in and strips; length and strength as the maker of the halves asks")
 
 
 # --- rings ---------------------------------------------------------------------------------------------------------------
@@ -140,8 +140,8 @@ def _rings(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[
     for ring, count, names in rings.values():
         memory = "; size from memory: check it against the part" if ring.confidence == "C" else ""
         spec = ", ".join(each for each in (_ring_standard(ring), rubber_words(job, ring)) if each)
-        item = BillItem(count + 1, words.ring_words(ring), spec, tuple(dict.fromkeys(names)), False, "ring", (),
-                        f"one for each joint and one spare; many parts come with theirs{memory}")
+        item = BillItem(count + 1, words.ring_words(ring), spec, for_=tuple(dict.fromkeys(names)), sort="ring",
+                        note=f"one for each joint and one spare; many parts come with theirs{memory}")
         taken = bins.rings(ring.key, count + 1) if bins else []
         for number, place in taken:
             yield item._replace(qty=number, from_stock=True, place=place, note=f"only if it is new and of the right rubber{memory}")
@@ -164,8 +164,8 @@ def _breathers(job: Job) -> Iterator[BillItem]:
         for port in component.vented:
             typed = component.ports.get(port)
             where = f"{typed.end.say}" if typed is not None else f"the {port} end, its thread to be measured"
-            yield BillItem(1, f"breather with a filter, for {where}", "", (), False, "breather", (),
-                           f"for {component.name}.{port}, which is open to the air: never a plug there; many cylinders come with one")
+            yield BillItem(1, f"breather with a filter, for {where}", sort="breather",
+                           note=f"for {component.name}.{port}, which is open to the air: never a plug there; many cylinders come with one")
 
 
 WORK_PORT = re.compile(r"[A-D]\d*")
@@ -201,8 +201,8 @@ def _blanks(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]
                 yield _blank(port, line.name, bins)
     ends = sum(2 for line in lines if line.hose is not None)
     if ends:
-        yield BillItem(ends, "plastic cap or plug for a hose end", "", tuple(line.name for line in lines if line.hose is not None), False,
-                       "plug", (), "on the hose until it is screwed on")
+        yield BillItem(ends, "plastic cap or plug for a hose end", for_=tuple(line.name for line in lines if line.hose is not None),
+                       sort="plug", note="on the hose until it is screwed on")
 
 
 def _blank(port: End, line: str, bins: "Bins | None") -> BillItem:
@@ -212,8 +212,8 @@ def _blank(port: End, line: str, bins: "Bins | None") -> BillItem:
         if item.from_stock:
             return item._replace(note="against dirt, while the port is open")
     word = "cap" if port.sex == "male" else "plug"
-    return BillItem(1, f"{word} for {port.say}" + ("" if made else " (plastic)"), "", (line,), False, "plug", (),
-                    "against dirt, while the port is open; not for pressure")
+    return BillItem(1, f"{word} for {port.say}" + ("" if made else " (plastic)"), for_=(line,), sort="plug",
+                    note="against dirt, while the port is open; not for pressure")
 
 
 def _mates(port: End) -> tuple[End, ...]:
@@ -227,8 +227,8 @@ def _mates(port: End) -> tuple[End, ...]:
 def _sealant(lines: list[PlannedLine]) -> Iterator[BillItem]:
     names = [line.name for line in lines if any(each.joint.seal and each.joint.seal.sealant for each in line.joints)]
     if names:
-        yield BillItem(1, "thread sealant paste for hydraulic taper threads", "", tuple(names), False, "sealant", (),
-                       "on taper threads only, first thread bare")
+        yield BillItem(1, "thread sealant paste for hydraulic taper threads", for_=tuple(names), sort="sealant",
+                       note="on taper threads only, first thread bare")
 
 
 def oil_needed_gal(job: Job, lines: Iterable[PlannedLine]) -> tuple[float, float]:
@@ -251,5 +251,5 @@ def _oil(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
         qty, unit = (total * L_PER_GAL, "litres") if units == "metric" else (total, "US gallons")
         filled = tuple(line.name for line in lines if line.hose is not None) or tuple(each.name for each in job.component if each.cylinder)
         takes = ((hoses, "in the new hoses"), (cylinders, "in the cylinders when they are out"))
-        yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", filled, False, "oil", (),
-                       ", ".join(f"{format_volume(gal, units)} {where}" for gal, where in takes if gal))
+        yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", for_=filled, sort="oil",
+                       note=", ".join(f"{format_volume(gal, units)} {where}" for gal, where in takes if gal))

@@ -84,8 +84,13 @@ def _tightest_passes(job: Job, ask: Ask, fits: list[Fit]) -> bool:
 
 def refused_line(ask: Ask, refusal: Refusal, findings: Iterable[Finding]) -> PlannedLine:
     """A line that cannot be done, and why."""
-    return PlannedLine(ask.name, ask.kind, ask.start.reference, ask.finish.reference, ask.start.port, ask.finish.port, ask.demand,
-                       None, (), (), (), None, "", None, None, None, tuple(findings), refusal, way=ask.route)
+    return _line(ask)._replace(findings=tuple(findings), refused=refusal)
+
+
+def _line(ask: Ask) -> PlannedLine:
+    """The line with what is known before its hose is."""
+    return PlannedLine(name=ask.name, kind=ask.kind, from_ref=ask.start.reference, to_ref=ask.finish.reference, start=ask.start.port,
+                       finish=ask.finish.port, demand=ask.demand, way=ask.route)
 
 
 def _route_refusal(laid: routes.Route) -> Refusal:
@@ -158,17 +163,17 @@ def finish_hose(job: Job, draft: Draft, pick: int = 0) -> PlannedLine:
     joints = (*from_joints, *to_joints)
     length = None if laid is None else round(laid.build_length_mm / 25.4, 4)
     assembly = HoseAssembly(
-        fit.hose, length, laid and laid.plus_mm / 25.4, laid and laid.minus_mm / 25.4, (from_end, to_end),
-        ask.given.angle_deg if ask.given else None, laid)
+        hose=fit.hose, length_in=length, plus_in=laid and laid.plus_mm / 25.4, minus_in=laid and laid.minus_mm / 25.4,
+        ends=(from_end, to_end), angle_deg=ask.given.angle_deg if ask.given else None, route=laid)
     psi, weakest = _rating(fit.hose, joints)
     drops = drops_psi(job, ask.demand, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length, ask.tee_loss)
     found = [*ask.demand.findings, *fit.findings, *_unrated(pair), *(laid.findings if laid else _no_route()),
              *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops, fit.hose),
              *coupler_findings(job, ask.demand, (*from_parts, from_end, to_end, *to_parts))]
-    return PlannedLine(
-        ask.name, ask.kind, ask.start.reference, ask.finish.reference, ask.start.port, ask.finish.port, ask.demand, assembly,
-        from_parts, to_parts, tuple(planned_joint(joint) for joint in joints), psi, weakest, fit.velocity_fps, drops[0], drops[1],
-        tuple(dict.fromkeys(found)), None, way=ask.route)
+    return _line(ask)._replace(
+        hose=assembly, from_parts=from_parts, to_parts=to_parts, joints=tuple(planned_joint(joint) for joint in joints),
+        rating_psi=psi, weakest=weakest, velocity_fps=fit.velocity_fps, drop_hot_psi=drops[0], drop_cold_psi=drops[1],
+        findings=tuple(dict.fromkeys(found)))
 
 
 def _rating(each: Hose, joints: Iterable[Joint]) -> tuple[float | None, str]:

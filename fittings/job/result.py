@@ -78,17 +78,17 @@ class PlannedLine(NamedTuple):
     start: End
     finish: End | None
     demand: Demand
-    hose: HoseAssembly | None
-    from_parts: tuple[Used, ...]
-    to_parts: tuple[Used, ...]
-    joints: tuple[PlannedJoint, ...]
-    rating_psi: float | None
-    weakest: str
-    velocity_fps: float | None
-    drop_hot_psi: float | None
-    drop_cold_psi: float | None
-    findings: tuple[Finding, ...]
-    refused: Refusal | None
+    hose: HoseAssembly | None = None
+    from_parts: tuple[Used, ...] = ()
+    to_parts: tuple[Used, ...] = ()
+    joints: tuple[PlannedJoint, ...] = ()
+    rating_psi: float | None = None
+    weakest: str = ""
+    velocity_fps: float | None = None
+    drop_hot_psi: float | None = None
+    drop_cold_psi: float | None = None
+    findings: tuple[Finding, ...] = ()
+    refused: Refusal | None = None
     tees: tuple[Part, ...] = ()
     branches: tuple["PlannedLine", ...] = ()
     way: RouteAsked | None = None
@@ -106,16 +106,17 @@ class PlannedLine(NamedTuple):
 
 class BillItem(NamedTuple):
     """One line of the bill: how many, in words, the standard designation where it is certain, for which lines; `place` on the
-    shelf when it is `from_stock`, and the `price` of one in the money of the shelf file, where that has it."""
+    shelf when it is `from_stock`, and the `price` of one in the money of the shelf file, where that has it. `sort` is one of
+    `bill.SORTS`."""
 
     qty: float
     say: str
-    spec: str
-    for_: tuple[str, ...]
-    from_stock: bool
-    sort: str
-    ends: tuple[End, ...]
-    note: str
+    spec: str = ""
+    for_: tuple[str, ...] = ()
+    from_stock: bool = False
+    sort: str = ""
+    ends: tuple[End, ...] = ()
+    note: str = ""
     place: str = ""
     price: float | None = None
 

@@ -147,8 +147,8 @@ def _refused_whole(job: Job, draft: SplitDraft, legs: Sequence[PlannedLine]) -> 
 
 def _refused(job: Job, line: Line, whole: Demand, found: tuple[Finding, ...], refusal: Refusal) -> PlannedLine:
     """A line that splits and cannot be done."""
-    return PlannedLine(line.name, line.kind, line.from_, "tee", _start(job, line), None, whole, None, (), (), (), None, "", None, None,
-                       None, found, refusal)
+    return PlannedLine(name=line.name, kind=line.kind, from_ref=line.from_, to_ref="tee", start=_start(job, line), finish=None,
+                       demand=whole, findings=found, refused=refusal)
 
 
 def _start(job: Job, line: Line) -> End:
@@ -269,11 +269,11 @@ def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedL
     psi, weakest = _with_body(lowest, f"{chain.joints[0].a.say} in {chain.joints[0].b.say}", body)
     side = Side(line.from_, chain.start, line.at_from)
     first = chain.parts[0] if chain.parts else Used(body.parts[0], body.mouth, body.outlets[0])
+    around = (*around_port(side, first, UNKNOWN, job.units), *stacked(line.from_, chain.parts, job.units))
     return PlannedLine(
-        line.name, line.kind, line.from_, "tee", chain.start, body.mouth, whole, None, chain.parts, (),
-        tuple(planned_joint(each) for each in joints), psi, weakest, None, None, None,
-        (*whole.findings, *_tee_notes(body), *around_port(side, first, UNKNOWN, job.units), *stacked(line.from_, chain.parts, job.units)),
-        None, body.parts, branches)
+        name=line.name, kind=line.kind, from_ref=line.from_, to_ref="tee", start=chain.start, finish=body.mouth, demand=whole,
+        from_parts=chain.parts, joints=tuple(planned_joint(each) for each in joints), rating_psi=psi, weakest=weakest,
+        findings=(*whole.findings, *_tee_notes(body), *around), tees=body.parts, branches=branches)
 
 
 def _with_body(psi: float | None, weakest: str, body: Body) -> tuple[float | None, str]:

@@ -71,7 +71,7 @@ def counter_text(items: Sequence[BillItem]) -> str:
     """What to say or send to the shop: one line an item, nothing that the shop does not sell; rings with their rubber.
 
     >>> from fittings.job.result import BillItem
-    >>> counter_text([BillItem(2, "straight, ORB -8 male stud × JIC -8 male", "", ("raise",), False, "adapter", (), "")])
+    >>> counter_text([BillItem(2, "straight, ORB -8 male stud × JIC -8 male", for_=("raise",), sort="adapter")])
     '2 x straight, ORB -8 male stud × JIC -8 male'
     """
     return "\n".join(
