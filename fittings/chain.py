@@ -4,10 +4,10 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
-from fittings.ends import End
+from fittings.ends import End, turns_freely
 from fittings.mating import Seal, joint_condition, mate, rated_as
 from fittings.network import joint_cost, part_cost, planned_partners
-from fittings.parts import Part, lacks
+from fittings.parts import Part, is_elbow, lacks
 from fittings.ratings import Rating, rated_by_hose, rating, series_among, strongest_hose, stud_series
 
 UNRATED = -1
@@ -43,6 +43,11 @@ class Joint(NamedTuple):
     series: str = ""
 
     @property
+    def turns_freely(self) -> bool:
+        """Whether it can be tightened while the parts at both sides stand still."""
+        return turns_freely(self.a, self.b)
+
+    @property
     def turned(self) -> "Joint":
         """The same joint in the chain walked the other way."""
         return self._replace(a=self.b, b=self.a)
@@ -63,7 +68,7 @@ class Chain(NamedTuple):
     @property
     def needs_a_turn(self) -> bool:
         """Whether two ends that stand still are joined by nothing that turns: one of them must then be turned as a whole."""
-        return self.start.held and self.finish.held and not any("turns" in (each.a.moves, each.b.moves) for each in self.joints)
+        return self.start.held and self.finish.held and not any(each.turns_freely for each in self.joints)
 
     @property
     def turned(self) -> "Chain":
@@ -134,7 +139,7 @@ def joints_made(of: End) -> dict[End, Made]:
     return {
         one_end(mouth.end): Made(joint_cost(mouth.condition), mouth.condition, _psi_as(rated_as(of, mouth.end)),
                                mouth.condition == "sealant", mouth.condition not in ("", "face-seal-fitted"),
-                               "turns" in (of.moves, mouth.end.moves), can_be_set(of, mouth.end))
+                               turns_freely(of, mouth.end), can_be_set(of, mouth.end))
         for mouth in planned_partners(of)
     }
 
@@ -186,7 +191,7 @@ def winds_an_elbow(chain: Chain, index: int) -> bool:
 
 def bends(part: Part) -> bool:
     """Whether a part is an elbow."""
-    return part.shape.endswith(("45", "90"))
+    return is_elbow(part.shape)
 
 
 def can_be_set(a: End, b: End) -> bool:

@@ -7,10 +7,10 @@ made, every pressure is read from the tables, and the limits are held against th
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from fittings.ends import End
+from fittings.ends import End, turns_freely
 from fittings.limits import Limits
 from fittings.mating import condition_says, joint_condition, mate, rated_as
-from fittings.parts import find, lacks
+from fittings.parts import find, is_elbow, lacks
 from fittings.ratings import Rating, rated_by_hose, rating, strongest_hose, stud_series
 
 
@@ -51,7 +51,7 @@ def _joint_flaws(start: End, finish: End, pieces: Sequence[Piece]) -> list[Flaw]
     flaws = []
     for number, (a, b) in enumerate(_pairs(start, finish, pieces), 1):
         verdict = mate(a, b)
-        if verdict.verdict not in ("joint", "conditional"):
+        if not verdict.good:
             told = "; ".join(reason.text for reason in verdict.reasons)
             flaws.append(Flaw(f"joint-{verdict.verdict}", f"joint {number}", f"{a.say} with {b.say}: {told}"))
     return flaws
@@ -121,7 +121,7 @@ def _limit_flaws(start: End, finish: End, pieces: Sequence[Piece], asked: Limits
 def _assembly_flaws(start: End, finish: End, pieces: Sequence[Piece], fixed: bool) -> list[Flaw]:
     pairs = _pairs(start, finish, pieces)
     flaws = []
-    if fixed and not any("turns" in (a.moves, b.moves) for a, b in pairs):
+    if fixed and not any(turns_freely(a, b) for a, b in pairs):
         flaws.append(Flaw("nothing-turns", "chain", "both ends are held and no joint turns freely: it cannot be tightened"))
     flaws += _elbow_flaws(pairs, pieces, fixed)
     bushings = [piece for piece in pieces if piece.shape == "bushing"]
@@ -139,7 +139,7 @@ def _elbow_flaws(pairs: Sequence[tuple[End, End]], pieces: Sequence[Piece], fixe
         to_start, to_finish = range(number), range(number, len(pairs))
         stuck = [each for each, way in ((start, to_start), (finish, to_finish))
                  if (fixed or each.form == "port") and all(joint in firm for joint in way)]
-        if piece.shape.endswith(("45", "90")) and (stuck or len(firm) == len(pairs)):
+        if is_elbow(piece.shape) and (stuck or len(firm) == len(pairs)):
             held = " and ".join(dict.fromkeys(each.say for each in stuck)) or "either end"
             text = f"nothing between this elbow and {held} lets its angle be set: it stops where it is tight"
             flaws.append(Flaw("elbow-cannot-be-set", f"part {number}", text))

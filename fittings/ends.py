@@ -85,6 +85,16 @@ class End(NamedTuple):
         return float(text) if text else None
 
 
+def turns_freely(a: End, b: End) -> bool:
+    """Whether a joint of two ends can be tightened while the parts at both sides stand still: one of them is on a nut, a flange or a
+    coupler.
+
+    >>> turns_freely(end("jic", "-6", "male"), end("jic", "-6", "swivel"))
+    True
+    """
+    return "turns" in (a.moves, b.moves)
+
+
 @cache
 def _families() -> dict[str, Row]:
     return {row["family"]: row for row in table("families")}

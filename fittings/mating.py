@@ -77,6 +77,11 @@ class Verdict(NamedTuple):
     no_torque_for: str = ""
 
     @property
+    def good(self) -> bool:
+        """Whether the two make a joint, with or without a condition."""
+        return self.verdict in ("joint", "conditional")
+
+    @property
     def unproved(self) -> bool:
         """Whether it is a joint of which our tables do not know what it holds; a crimped one goes by its hose."""
         return self.seal is not None and self.rating is None and not rated_by_hose(self.a)

@@ -133,6 +133,11 @@ def find(ends: Iterable[End], shape: str | None = None) -> tuple[Part, ...]:
 STRAIGHT = frozenset(("straight", "bushing"))
 
 
+def is_elbow(shape: str) -> bool:
+    """Whether a shape is bent by 45° or 90°: an elbow, an adapter or a hose end, also one through a bulkhead."""
+    return shape.endswith(("45", "90"))
+
+
 def find_straight(ends: Iterable[End], shape: str) -> tuple[Part, ...]:
     """The straight parts with these ends where `shape` names the other kind of straight: what one shop calls a reducer is a bushing to
     the next. Empty for any other shape."""

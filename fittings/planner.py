@@ -8,6 +8,7 @@ from fittings.chain import Chain, Joint, Used, chain_through, end_psi, joint, pa
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
+from fittings.parts import STRAIGHT
 from fittings.ratings import BAR_PER_PSI, Rating, rating, strongest_hose
 from fittings.reasons import Reason, reason
 from fittings.saying import counted
@@ -113,7 +114,7 @@ def _gives_up(chain: Chain, first: Chain) -> str:
     wants, wanted = ({joint.condition for joint in each.joints if joint.condition} for each in (chain, first))
     said += [f"holds only if {condition}" for condition in sorted(wants - wanted)]
     gains += [f"need not ask whether {condition}" for condition in sorted(wanted - wants)]
-    bends, straighter = (sum(used.part.shape not in ("straight", "bushing") for used in one.parts) for one in (chain, first))
+    bends, straighter = (sum(used.part.shape not in STRAIGHT for used in one.parts) for one in (chain, first))
     _weigh(straighter - bends, said, gains, "not straight", "straighter")
     narrow, wide = (min(part_bore(used.part) for used in one.parts) for one in (chain, first))
     _weigh(narrow - wide, said, gains, "narrower bore", "wider bore")

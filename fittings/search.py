@@ -21,7 +21,7 @@ from fittings.chain import (
 from fittings.ends import End, family
 from fittings.limits import Limits
 from fittings.network import far_ends, part_cost, penalty, planned_partners
-from fittings.parts import Part, lacks, parts_with
+from fittings.parts import STRAIGHT, Part, lacks, parts_with
 
 WORTH_SHOWING = 1600
 """Points by which an alternative may be dearer than the best chain: one part more and some trouble."""
@@ -153,7 +153,7 @@ def options(near: End) -> tuple[Option, ...]:
     near = one_end(near)
     return tuple(
         Option(Used(part, near, far), Used(part, far, near), part_cost(part), penalty("had", part.had), part_psi(part),
-               part_bore(part), int(part.shape not in ("straight", "bushing")), bends(part), int(part.shape == "bushing"),
+               part_bore(part), int(part.shape not in STRAIGHT), bends(part), int(part.shape == "bushing"),
                part.shape == "coupler", lacks(part, near), lacks(part, far), (part.id,))
         for part in parts_with(near) for far in map(one_end, far_ends(part, near))
     )

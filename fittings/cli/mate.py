@@ -55,4 +55,4 @@ def mate(
         from fittings.reports.text import verdict_text
 
         say(verdict_text(verdict, [taken_a, taken_b]))
-    leave(ANSWERED if verdict.verdict in ("joint", "conditional") else REFUSED)
+    leave(ANSWERED if verdict.good else REFUSED)

@@ -91,7 +91,7 @@ def pair_svg(verdict: Verdict, listed: bool = True, root: bool = True) -> str:
 def _pushed_together(verdict: Verdict) -> _Pair:
     a, b = shape(verdict.a), shape(verdict.b)
     met = contact(a, b)
-    good = verdict.verdict in ("joint", "conditional")
+    good = verdict.good
     if not good and verdict.engages == "no":
         return _Pair(a, b, a.tip_mm + b.tip_mm + APART_MM, met, False)
     apart = met.apart_mm
@@ -238,7 +238,7 @@ def _angles(canvas: Canvas, pair: _Pair, factor: float) -> None:
 def _threads(canvas: Canvas, verdict: Verdict) -> None:
     """Eight millimetres of both threads, laid into each other from the first turn, where they are not the same."""
     met = meeting(verdict.a, verdict.b)
-    if met is None or verdict.verdict in ("joint", "conditional") or verdict.a.thread == verdict.b.thread:
+    if met is None or verdict.good or verdict.a.thread == verdict.b.thread:
         return
     male, female = met.external, met.internal
     factor = 5.0
@@ -278,7 +278,7 @@ def _words(canvas: Canvas, verdict: Verdict, spots: Sequence[_Spot], left: float
     y = listing(canvas, [Row("abcdef"[n], spot.says, ()) for n, spot in enumerate(spots)], left, y, WIDE_MM)
     for reason in verdict.reasons:
         y = paragraph(canvas, f"– {reason.text}", left, y, WIDE_MM, 3.2) + 0.6
-    if verdict.verdict in ("joint", "conditional"):
+    if verdict.good:
         y = paragraph(canvas, f"{rating_words(verdict.rating)}; {torque_words(verdict)}", left, y + 0.5, WIDE_MM, 3.2)
     if verdict.instead:
         y = paragraph(canvas, f"Instead: {verdict.instead}", left, y + 1.0, WIDE_MM, 3.2)

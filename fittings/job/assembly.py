@@ -91,7 +91,7 @@ def _tee(line: PlannedLine, joint: PlannedJoint | None, inner: tuple[PlannedJoin
 
 def _with_hose(line: PlannedLine, sides: list["_Side"], inner: tuple[PlannedJoint, ...]) -> Iterator[_Bare]:
     """Adapters, tee and hose of a line: what cannot turn goes first, while the other end of the hose still hangs free."""
-    sides.sort(key=lambda side: (side.couples, side.swivels, any(_turns(each) for each in side.joints)))
+    sides.sort(key=lambda side: (side.couples, side.swivels, any(each.joint.turns_freely for each in side.joints)))
     last = sides[-1]
     benched = [side for side in sides if side.couples or (side is last and not last.swivels)]
     for side in sides:
@@ -138,15 +138,11 @@ class _Side(NamedTuple):
     def closing(self) -> int:
         """The joint, by number from the port, that is made last where the side is built on the hose: the first in which something turns.
         A stud that was screwed in with the hose on it would twist the hose."""
-        return next((number for number, joint in enumerate(self.joints) if _turns(joint)), 0)
+        return next((number for number, joint in enumerate(self.joints) if joint.joint.turns_freely), 0)
 
     @property
     def swivels(self) -> bool:
         return _hose_end(self.crimped).moves == "turns"
-
-
-def _turns(of: PlannedJoint) -> bool:
-    return "turns" in (of.joint.a.moves, of.joint.b.moves)
 
 
 def _hose_on(line: PlannedLine, side: _Side, last: bool) -> _Bare:

@@ -106,7 +106,7 @@ def _fits(item: Saved, port: str, lines: list[Saved]) -> bool:
     if len(ends) != 1 or not find(ends):
         return False
     mouths = [end_written(line[side]["end"]) for line in lines for side in ("from", "to") if line[side].get("end")]
-    return any(mouth.say == port and mate(ends[0], mouth).verdict in ("joint", "conditional") for mouth in mouths)
+    return any(mouth.say == port and mate(ends[0], mouth).good for mouth in mouths)
 
 
 def _oil_flaws(saved: Saved, lines: list[Saved]) -> Iterator[Flaw]:

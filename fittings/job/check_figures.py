@@ -25,7 +25,7 @@ from fittings.circuit.lengths import end_length_mm, fixed, tolerance_mm
 from fittings.circuit.rules import figure
 from fittings.ends import family
 from fittings.job.saved_plan import Saved, end_written, every_line, number, pieces, tables_in
-from fittings.parts import find
+from fittings.parts import find, is_elbow
 from fittings.tables import table
 from fittings.units import Units
 
@@ -179,7 +179,7 @@ def _drop_flaws(saved: Saved, line: Saved, of: Hose) -> Iterator[Flaw]:
 def _stretches(parts: Iterable[Piece], most: float) -> Iterator[Stretch]:
     for each in parts:
         if each.shape != "coupler":
-            bend = f"elbow-{each.shape[-2:]}" if each.shape.endswith(("45", "90")) else "straight"
+            bend = f"elbow-{each.shape[-2:]}" if is_elbow(each.shape) else "straight"
             yield Stretch(_bore_in(each, most), 0.0, (bend,))
 
 
@@ -301,7 +301,7 @@ def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Demanded]:
         if sum(part["shape"] != "coupler" for part in some) >= figure("stacked-parts"):
             yield Demanded("stacked-adapters", "warn", "a stack of adapters on one port")
     parts = [*before, *written["end_parts"], *behind]
-    if sum(str(part["shape"]).endswith(("45", "90")) for part in written["end_parts"]) == 2:
+    if sum(is_elbow(str(part["shape"])) for part in written["end_parts"]) == 2:
         known = written.get("angle_deg") is not None
         yield Demanded(*(("angle-between-ends", "info") if known else ("angle-unknown", "warn")), "the angle between two bent ends")
     for part in parts:

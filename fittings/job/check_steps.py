@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from fittings.check import Flaw
-from fittings.ends import End, family
+from fittings.ends import End, family, turns_freely
 from fittings.figures import figure
 from fittings.job import shop_words as words
 from fittings.job.flange import draw_down
@@ -13,7 +13,7 @@ from fittings.job.saved_plan import Saved, done_lines, end_written, number, tabl
 from fittings.job.shop_words import NEXT_TEE, outlets_said
 from fittings.mating import condition_do_for, mate
 from fittings.outlets import outlet_words
-from fittings.parts import find
+from fittings.parts import find, is_elbow
 
 MOST_JOINTS = 20
 """In one line, with room to spare: five adapters at either side of a hose, and two tees."""
@@ -30,7 +30,7 @@ class Made(NamedTuple):
 
     @property
     def turns(self) -> bool:
-        return "turns" in (self.a.moves, self.b.moves)
+        return turns_freely(self.a, self.b)
 
 
 class Bench(NamedTuple):
@@ -170,7 +170,7 @@ def _outward(part: Saved, near: End, free: End, port: str, place: int) -> str:
     kin = family(near.family)["kin"]
     if kin in ("coupler", "flange"):
         return words.couple(port) if kin == "coupler" else draw_down(str(part["say"]), where, near)
-    return words.outward(str(part["say"]), str(part["shape"]).endswith(("45", "90")), near, where)
+    return words.outward(str(part["say"]), is_elbow(str(part["shape"])), near, where)
 
 
 def _side(start: End, port: str, parts: list[Saved], hose_end: End, hose: int, numbers: range) -> list[Made]:

@@ -112,7 +112,7 @@ Find = Callable[[End, End, Limits], Sequence[Chain]]
 
 def _found(size: str, port: End, wanted: Wanted, psi: float | None, find: Find) -> tuple[Way, ...]:
     found = {
-        chain.parts: Way(chain, any("turns" in (joint.a.moves, joint.b.moves) for joint in chain.joints[1:]), _unrated(chain))
+        chain.parts: Way(chain, any(each.turns_freely for each in chain.joints[1:]), _unrated(chain))
         for limits in _limits(wanted, psi)
         for chain in _chains(size, port, wanted, limits, find)
         if _can_be_set(chain) and _bends_as_asked(chain, wanted.shape) and _known_to_hold(chain, wanted.psi)

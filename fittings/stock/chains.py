@@ -100,6 +100,6 @@ def _keeps_to(chain: Chain, limits: Limits) -> bool:
     shapes = ((limits.shape_from, chain.parts[0]), (limits.shape_to, chain.parts[-1]))
     if any(shape is not None and used.part.shape != shape for shape, used in shapes):
         return False
-    if limits.fixed and not any("turns" in (each.a.moves, each.b.moves) for each in chain.joints):
+    if limits.fixed and not any(each.turns_freely for each in chain.joints):
         return False
     return not any(end.family in limits.avoid for each in chain.joints[1:-1] for end in (each.a, each.b))

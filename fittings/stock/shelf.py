@@ -7,7 +7,7 @@ from itertools import chain, islice
 from typing import NamedTuple, TypeVar
 
 from fittings.notation import BadText, read_part
-from fittings.parts import Part, find, find_straight, why_not_made
+from fittings.parts import STRAIGHT, Part, find, find_straight, why_not_made
 from fittings.saying import both
 from fittings.stock.amounts import KEPT, MOST_MONEY, Price, Unread, decimal_sign, length_said, read_count, read_price
 from fittings.stock.reels import NotAHose, names_an_end, names_hose, read_hose
@@ -328,8 +328,8 @@ def _said(part: str) -> _Said | Unread:
         return Unread(f"read as {f'{read.shape} ' if read.shape else ''}{ends}: "
                       + (known or "our tables hold no such part, so no plan can use it"), "look at the words again")
     # Nobody writes "straight"; a part without a word for its shape is the straight one.
-    best = min(made, key=lambda each: (each.shape not in ("straight", "bushing"), made.index(each)))
-    if not read.shape and best.shape not in ("straight", "bushing") and len(made) > 1:
+    best = min(made, key=lambda each: (each.shape not in STRAIGHT, made.index(each)))
+    if not read.shape and best.shape not in STRAIGHT and len(made) > 1:
         return Unread("it is made in more than one shape: " + ", ".join(each.say.split(",")[0] for each in made),
                       "add the shape, such as 90, 45, tee")
     return _Said(part, best, None, read.taken)
