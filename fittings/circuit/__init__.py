@@ -4,12 +4,14 @@ Every module answers with plain figures and with findings: what is worth knowing
 done.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from typing import Literal, NamedTuple
 
 from fittings.saying import either
 
 Level = Literal["info", "warn", "refuse"]
+LEVELS: tuple[Level, ...] = ("refuse", "warn", "info")
+"""The gravest first."""
 LineKind = Literal["pressure", "return", "suction", "drain", "work"]
 LINE_KINDS: tuple[LineKind, ...] = ("pressure", "return", "suction", "drain", "work")
 
@@ -27,16 +29,19 @@ class Finding(NamedTuple):
     sources: tuple[str, ...] = ()
 
 
-def worst(findings: Sequence[Finding]) -> Level | None:
+def worst(findings: Iterable[Finding]) -> Level | None:
     """The gravest level among findings, None when there are none.
 
     >>> worst([Finding("a", "info", ""), Finding("b", "warn", "")])
     'warn'
     """
-    for level in ("refuse", "warn", "info"):
-        if any(finding.level == level for finding in findings):
-            return level
-    return None
+    first = gravest_first(findings)
+    return first[0].level if first else None
+
+
+def gravest_first(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings by their level, those of one level in the order they came in."""
+    return sorted(findings, key=lambda finding: LEVELS.index(finding.level))
 
 
 def line_kind(text: str) -> LineKind:

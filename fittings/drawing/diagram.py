@@ -75,14 +75,14 @@ def _line_words(plan: "Plan", line: "PlannedLine", number: int) -> Iterator[str]
         if leg.refused:
             yield f"{head}cannot be done as asked"
             continue
-        words = [hose_words(leg, plan)] if leg.hose else []
+        words = [hose_label(leg, plan)] if leg.hose else []
         words += [used.part.say for used in (*leg.from_parts, *leg.to_parts)]
         words += [part.say for part in leg.tees]
         if words:
             yield head + "; ".join(words)
 
 
-def hose_words(line: "PlannedLine", plan: "Plan") -> str:
+def hose_label(line: "PlannedLine", plan: "Plan") -> str:
     """The hose of a line: type, size, length to order."""
     if line.hose is None:
         return ""

@@ -7,13 +7,12 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from fittings.chain import Used, bends
-from fittings.ends import End
 from fittings.figures import Figure, figure
 from fittings.job import shop_words as words
 from fittings.job.flange import bolted, draw_down
 from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.model import Job
-from fittings.job.result import PlannedJoint, PlannedLine, Step
+from fittings.job.result import PlannedJoint, PlannedLine, Step, end_of
 from fittings.job.tee_outlets import tee_outlets
 from fittings.mating import condition_do_for
 from fittings.parts import Part
@@ -110,7 +109,7 @@ def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
     """A side that is built on the hose: its parts from the hose outward, and the joint that turns last."""
     parts, joints = side.parts[side.closing:], side.joints[side.closing + 1:]
     for number, (used, joint) in enumerate(zip(reversed(parts), reversed(joints), strict=True)):
-        do = words.on_the_bench(used.part.say, None if number else _hose_end(side.crimped))
+        do = words.on_the_bench(used.part.say, None if number else end_of(side.crimped))
         yield _Bare(line.name, do, _swapped(joint), words.HOLD_HOSE_END, used.part)
     last = side.joints[side.closing]
     do = words.JOIN_HOSE.format(port=side.port)
@@ -142,21 +141,17 @@ class _Side(NamedTuple):
 
     @property
     def swivels(self) -> bool:
-        return _hose_end(self.crimped).moves == "turns"
+        return end_of(self.crimped).moves == "turns"
 
 
 def _hose_on(line: PlannedLine, side: _Side, last: bool) -> _Bare:
-    hose_end, joint = _hose_end(side.crimped), side.joints[-1]
+    hose_end, joint = end_of(side.crimped), side.joints[-1]
     if joint.coupled or bolted(joint.joint):
         do = words.couple(side.port) if joint.coupled else draw_down(words.hose_by(hose_end), side.port, joint.joint.a)
         return _Bare(line.name, do, joint, "")
     if hose_end.moves != "turns":
         return _Bare(line.name, words.hose_in(side.port, hose_end), side.joints[-1], words.HOLD_NONE)
     return _Bare(line.name, words.hose_on(side.port, hose_end, last), side.joints[-1], words.HOLD_NEITHER)
-
-
-def _hose_end(used: Used) -> End:
-    return used.near if used.far.family == "hose" else used.far
 
 
 def _numbered(number: int, bare: _Bare) -> Step:

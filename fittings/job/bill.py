@@ -6,14 +6,13 @@ from collections.abc import Iterable, Iterator
 from math import inf
 from typing import TYPE_CHECKING
 
-from fittings.chain import Used
 from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
 from fittings.job import shop_words as words
 from fittings.job.demands import shape_of
 from fittings.job.flange import BOLTS, bolted, bolts_said, halves_said
 from fittings.job.model import Job
-from fittings.job.result import BillItem, HoseAssembly, PlannedLine
+from fittings.job.result import BillItem, HoseAssembly, PlannedLine, end_of
 from fittings.job.rubber import rubber_words
 from fittings.parts import GRADES, Part, parts_with
 from fittings.ratings import Ring, rating
@@ -53,27 +52,17 @@ def _hoses(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[
     made = [(line, line.hose) for line in lines if line.hose is not None]
     cuts = bins.cut([(of.hose.type, of.hose.size, of.length_in or inf) for _, of in made]) if bins else (None,) * len(made)
     for (line, of), cut in zip(made, cuts, strict=True):
-        ends = f"ends of the hose maker's matched series ({of.hose.ends_series}); {MEASURED}"
+        ends = f"ends of the hose maker's matched series ({of.hose.ends_series}); {words.MEASURED}"
         place = (cut.place or f"row {cut.number} of the shelf") if cut else ""
         brought = f"cut from the hose at {place}, if it is new and within the age its maker allows; " if cut else ""
-        yield BillItem(1, hose_words(of, job.units), of.hose.standard, for_=(line.name,), sort="hose",
+        yield BillItem(1, assembly_words(of, job.units), of.hose.standard, for_=(line.name,), sort="hose",
                        ends=(end_of(of.ends[0]), end_of(of.ends[1])), note=brought + ends, place=place)
 
 
-MEASURED = ("overall length: straight male end to its tip, US female swivel to the end of the nut, BSP and metric swivel and face "
-            "seal to the seat, bent end to the centre line of its seat")
-"""How the length of a hose is measured, for the order (read off four hose-assembly makers' pages)."""
-
-
-def end_of(used: Used) -> End:
-    """The end of a hose end that is not the crimp."""
-    return used.near if used.far.family == "hose" else used.far
-
-
-def hose_words(assembly: HoseAssembly, units: Units) -> str:
+def assembly_words(assembly: HoseAssembly, units: Units) -> str:
     """A hose assembly in the words for the shop: type, size, length, both ends, angle.
 
-    The length is the overall length (`MEASURED`).
+    The length is the overall length (`shop_words.MEASURED`).
     """
     near, far = ((end_of(used), used.part.shape) for used in assembly.ends)
     return words.hose_words(

@@ -6,7 +6,7 @@ from math import cos, radians
 from typing import NamedTuple
 
 from fittings.check import Flaw, Piece
-from fittings.circuit import Finding, Level
+from fittings.circuit import LEVELS, Finding, Level
 from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import (
     Cylinder,
@@ -351,8 +351,8 @@ def _of_circuit(saved: Saved) -> Iterator[Demanded]:
 
 def _missing(written: object, demanded: Iterable[Demanded]) -> Iterator[Flaw]:
     """Findings that must be told and are not, or at a lower level. Their words are not compared."""
-    levels = ("info", "warn", "refuse")
-    told = [(each.get("code"), levels.index(str(each.get("level")))) for each in tables_in(written)]
+    order: tuple[str, ...] = LEVELS
+    told = [(each.get("code"), order.index(str(each.get("level")))) for each in tables_in(written)]
     for each in dict.fromkeys(demanded):
-        if not any(code == each.code and level >= levels.index(each.level) for code, level in told):
+        if not any(code == each.code and level <= order.index(each.level) for code, level in told):
             yield Flaw("finding-missing", "findings", f"{each.code} ({each.level}) is not told: {each.what}")

@@ -12,6 +12,7 @@ from fittings.ends import End
 from fittings.figures import Figure
 from fittings.job.model import Job
 from fittings.job.model import Route as RouteAsked
+from fittings.job.shop_words import MEASURED
 from fittings.parts import Part
 from fittings.planner import Refusal
 from fittings.ratings import Torque, Turn
@@ -62,6 +63,11 @@ class HoseAssembly(NamedTuple):
     @property
     def bent_ends(self) -> int:
         return sum(used.part.shape != "straight" for used in self.ends)
+
+
+def end_of(used: Used) -> End:
+    """The end of a hose end that is not the crimp."""
+    return used.near if used.far.family == "hose" else used.far
 
 
 class PlannedLine(NamedTuple):
@@ -119,6 +125,11 @@ class BillItem(NamedTuple):
     note: str = ""
     place: str = ""
     price: float | None = None
+
+    @property
+    def note_beside(self) -> str:
+        """The note as it stands in a list that says once, below, how hoses are measured."""
+        return self.note.removesuffix(f"; {MEASURED}")
 
 
 class ShelfUse(NamedTuple):

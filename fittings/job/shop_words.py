@@ -25,6 +25,10 @@ HOLD_HOSE_END = "on the hose end, so that the hose does not turn"
 HOLD_NEITHER = "on the adapter, and mind the hexagon of the hose end: neither may turn"
 HOLD_NONE = "none: the other end of the hose must still hang free"
 
+MEASURED = ("overall length: straight male end to its tip, US female swivel to the end of the nut, BSP and metric swivel and face "
+            "seal to the seat, bent end to the centre line of its seat")
+"""How the length of a hose is measured, for the order (read off four hose-assembly makers' pages)."""
+
 
 def outward(part: str, elbow: bool, near: End, where: str) -> str:
     """A part, in words, put on from a held port outward by its end `near`."""

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from fittings.chain import Used
-from fittings.job.bill import MEASURED, hose_words
+from fittings.job.bill import assembly_words
 from fittings.job.result import BillItem, PlannedLine, ShelfUse, Step
-from fittings.job.shop_words import outlets_said
+from fittings.job.shop_words import MEASURED, outlets_said
 from fittings.job.tee_outlets import tee_outlets
 from fittings.reports.board import Column, board
 from fittings.reports.plan_text import PlanWords, glances, headed
@@ -33,7 +33,7 @@ class PlanBoards(PlanWords):
         pieces = [of.start.say, *map(_part, of.from_parts)]
         if of.hose is not None:
             hose = of.hose.hose
-            pieces.append(f"{hose_words(of.hose, self.units)}\n{format_pressure(hose.pressure_psi, self.units)}"
+            pieces.append(f"{assembly_words(of.hose, self.units)}\n{format_pressure(hose.pressure_psi, self.units)}"
                           f"{self.cited.mark(hose.sources, hose.confidence)}")
         pieces += map(_part, of.to_parts)
         tees = [f"{part.say}: {outlets_said(onward)}\n[{part.had}]" for part, onward in tee_outlets(of)]
@@ -59,7 +59,7 @@ class PlanBoards(PlanWords):
         rows = []
         for each in of:
             item = [each.say, f"({each.spec})" if each.spec else ""]
-            note = each.note.replace(f"; {MEASURED}", "")
+            note = each.note_beside
             told = [*item, "" if wide else note]
             cells = [f"{each.qty:g}", "\n".join(filter(None, told)), ", ".join(each.for_)]
             rows.append([*cells, note] if wide else cells)

@@ -1,8 +1,18 @@
 """A plan as plain dictionaries, with the field names that other programs rely on."""
 
 from fittings.cautions import Caution
-from fittings.job.bill import end_of, hose_words
-from fittings.job.result import BillItem, HoseAssembly, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
+from fittings.job.bill import assembly_words
+from fittings.job.result import (
+    BillItem,
+    HoseAssembly,
+    Plan,
+    PlannedCylinder,
+    PlannedJoint,
+    PlannedLine,
+    ShelfUse,
+    Step,
+    end_of,
+)
 from fittings.parts import Part
 from fittings.reports.as_json import (
     Json,
@@ -77,7 +87,7 @@ def hose_json(of: HoseAssembly | None) -> Json | None:
         "type": of.hose.type, "size": of.hose.size, "length_in": _rounded(of.length_in, 4),
         "ends": [end_json(end_of(used)) for used in of.ends], "angle_deg": of.angle_deg,
         "end_parts": [part_json(used) for used in of.ends],
-        "say": hose_words(of, "both"), "standard": of.hose.standard, "rating_psi": _rounded(of.hose.pressure_psi),
+        "say": assembly_words(of, "both"), "standard": of.hose.standard, "rating_psi": _rounded(of.hose.pressure_psi),
         "source": ";".join(of.hose.sources), "confidence": of.hose.confidence, "bend_in": _rounded(of.hose.bend_in),
         "plus_in": _rounded(of.plus_in, 6), "minus_in": _rounded(of.minus_in, 6),
         "positions": [

@@ -10,10 +10,10 @@ from fittings.cautions import short
 from fittings.chain import Used
 from fittings.circuit import Finding
 from fittings.figures import Figure
-from fittings.job.bill import MEASURED, hose_words
+from fittings.job.bill import assembly_words
 from fittings.job.flange import bolted
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
-from fittings.job.shop_words import outlets_said, ring_words
+from fittings.job.shop_words import MEASURED, outlets_said, ring_words
 from fittings.job.tee_outlets import tee_outlets
 from fittings.mating import condition_do_for
 from fittings.planner import Refusal
@@ -193,7 +193,7 @@ class PlanWords:
         forbidden = sum(finding.level == "refuse" for finding in of.all_findings if finding not in undone)
         if forbidden:
             yield painted(lines(f"NOT SAFE AS IT STANDS: {counted(forbidden, 'finding')} marked X below.", "  "), "red")
-        for taken in _taken(of):
+        for taken in ends_taken(of):
             yield lines(taken, "  ")
         yield lines(short(), "  ")
 
@@ -261,7 +261,7 @@ class PlanWords:
         pieces = [_part(used) for used in of.from_parts]
         if of.hose is not None:
             hose = of.hose.hose
-            pieces.append(f"= {hose_words(of.hose, self.units)}; {format_pressure(hose.pressure_psi, self.units)}"
+            pieces.append(f"= {assembly_words(of.hose, self.units)}; {format_pressure(hose.pressure_psi, self.units)}"
                           f"{self.cited.mark(hose.sources, hose.confidence)}")
         pieces += [_part(used) for used in of.to_parts]
         yield lines(of.start.say, f"{indent}  ")
@@ -318,7 +318,7 @@ class PlanWords:
         for each in of:
             spec = f" ({each.spec})" if each.spec else ""
             yield lines(f"{each.qty:>5g}  {each.say}{spec}", "", " " * 9)
-            notes = [f"for {', '.join(each.for_)}" if each.for_ else "", each.note.replace(f"; {MEASURED}", "")]
+            notes = [f"for {', '.join(each.for_)}" if each.for_ else "", each.note_beside]
             yield lines("; ".join(filter(None, notes)), " " * 9)
         if any(each.sort == "hose" for each in of):
             yield lines(f"hoses: {MEASURED}", " " * 7)
@@ -376,7 +376,7 @@ def _part(used: Used) -> str:
     return f"* [{used.part.had}] {used.part.say}"
 
 
-def _taken(of: Plan) -> Iterator[str]:
+def ends_taken(of: Plan) -> Iterator[str]:
     """What an end was taken for where something was left out of the job file."""
     for component in of.job.component:
         for port, typed in component.ports.items():

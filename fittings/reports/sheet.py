@@ -9,20 +9,19 @@ from importlib.resources import files
 from typing import Any
 
 from fittings.cautions import STAGES, short
-from fittings.circuit import Finding
+from fittings.circuit import Finding, gravest_first
 from fittings.circuit.route import Swing
 from fittings.drawing.callouts import Row
 from fittings.drawing.chain import Sketch, joint_rows, laid_to_fit, part_rows, run_svg
 from fittings.drawing.diagram import diagram_svg, line_rows, note_rows
 from fittings.drawing.lettering import clean
 from fittings.drawing.swing import swing_rows, swing_svg
-from fittings.job.bill import MEASURED
 from fittings.job.result import Plan, PlannedCylinder, PlannedLine
-from fittings.job.shop_words import outlets_said
+from fittings.job.shop_words import MEASURED, outlets_said
 from fittings.job.tee_outlets import tee_outlets
 from fittings.planner import Refusal
 from fittings.reports.documents import Documents
-from fittings.reports.plan_text import STAGE_HEADS, cylinder_said, unproved_words
+from fittings.reports.plan_text import STAGE_HEADS, cylinder_said, ends_taken, unproved_words
 from fittings.reports.sheet_lines import Drawn, drawn_lines
 from fittings.reports.sheet_steps import Steps
 from fittings.units import format_flow, format_pressure, format_speed, format_temperature
@@ -117,12 +116,9 @@ class _Sheet:
         system, warm = plan.job.system, plan.job.system.temperature_used
         yield (f"Relief {format_pressure(system.relief_psi, units)}, {format_flow(system.flow_gpm, units)}, "
                f"{system.oil_used.name}, {format_temperature(warm.cold_c, units)} to {format_temperature(warm.hot_c, units)}")
-        done = sum(not any(each.refused for each in line.everything) for line in plan.lines)
+        done = sum(line.can_be_done for line in plan.lines)
         yield f"{done} of {len(plan.lines)} lines planned, {len(plan.steps)} steps"
-        for component in plan.job.component:
-            for port, typed in component.ports.items():
-                if typed.taken:
-                    yield f"{component.name}.{port}: {typed.taken}"
+        yield from ends_taken(plan)
         for finding in plan.findings:
             if finding.code == "margin":
                 yield finding.text + self.cited.mark(finding.sources)
@@ -135,7 +131,7 @@ class _Sheet:
             lines = ", ".join(self.marks.get(name, name) for name in item.for_)
             where = f"for line {lines}: tag it {lines}" if item.sort == "hose" else f"for line {lines}" if lines else ""
             yield {"qty": f"{item.qty:g}", "say": item.say, "spec": item.spec, "for_": where,
-                   "note": item.note.replace(f"; {MEASURED}", ""), "shelf": item.place if item.from_stock else ""}
+                   "note": item.note_beside, "shelf": item.place if item.from_stock else ""}
 
     # --- a line ------------------------------------------------------------------------------------------------------
 
@@ -206,8 +202,7 @@ class _Sheet:
                 tuple(swing_rows(motion, hose, route, self.units)))
 
     def _findings(self, found: Iterable[Finding]) -> list[dict[str, str]]:
-        order = ("refuse", "warn", "info")
-        return [self._finding(each) for each in sorted(found, key=lambda finding: order.index(finding.level))]
+        return [self._finding(each) for each in gravest_first(found)]
 
     def _finding(self, of: Finding, marks: Sequence[str] = ()) -> dict[str, str]:
         return {"level": of.level, "text": of.text + self.cited.mark(of.sources), "marks": ", ".join(marks)}

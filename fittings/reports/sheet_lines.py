@@ -8,7 +8,7 @@ from fittings.drawing.chain import Sketch
 from fittings.drawing.diagram_ways import leg_mark
 from fittings.drawing.fork import Branch, Fork
 from fittings.ends import End
-from fittings.job.bill import hose_words
+from fittings.job.bill import assembly_words
 from fittings.job.result import PlannedLine
 from fittings.parts import Part
 from fittings.planner import Joint, Used
@@ -68,7 +68,7 @@ def leg_sketch(line: PlannedLine, leg: int, units: Units, number: int = 1) -> Sk
 def _sketch(line: PlannedLine, start: End | Fork, uses: Sequence[Used], finish: End | Fork | None, joints: Sequence[Joint],
             units: Units) -> Sketch:
     rated = [(joint.rating.psi if joint.rating else -1, n) for n, joint in enumerate(joints)]
-    hose = hose_words(line.hose, units) if line.hose is not None else ""
+    hose = assembly_words(line.hose, units) if line.hose is not None else ""
     shown = () if isinstance(start, Fork) else uses
     about = "; ".join(used.part.say for used in uses)
     weakest = min(rated)[1] if rated else None

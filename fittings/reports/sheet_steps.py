@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from fittings.drawing.chain import joint_mark
-from fittings.job.bill import hose_words
+from fittings.job.bill import assembly_words
 from fittings.job.result import Plan, PlannedJoint, Step
 from fittings.mating import condition_do_for
 from fittings.ratings import Torque
@@ -31,7 +31,7 @@ class Steps:
         self.plan, self.units, self._mark = plan, plan.units, mark
         self._told: set[str] = set()
         self._open = {each.line.name: (each.mark, list(enumerate(each.line.joints))) for each in drawn}
-        self._hoses = {each.line.name: hose_words(each.line.hose, self.units) for each in drawn if each.line.hose is not None}
+        self._hoses = {each.line.name: assembly_words(each.line.hose, self.units) for each in drawn if each.line.hose is not None}
 
     def groups(self) -> Iterator[dict[str, Any]]:
         """Steps of one line after another: mark, name and hose of the line, its steps with their notes."""
