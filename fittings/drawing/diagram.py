@@ -33,7 +33,7 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
     """
     job = plan.job
     canvas = Canvas(f"Hydraulic diagram: {plan.title}", "Pump and tank below, valves between, cylinders and motors above.")
-    wires = [Wire(n + 1, line, _references(plan, n)) for n, line in enumerate(plan.lines)]
+    wires = [Wire(n + 1, line, plan.job.line[n].references) for n, line in enumerate(plan.lines)]
     sets = _set_out(job, wires)
     taken: list[Box] = []
     told = list(draw_ways(canvas, sets, wires, taken))
@@ -54,7 +54,7 @@ def diagram_svg(plan: "Plan", listed: bool = True, root: bool = True) -> str:
 def line_rows(plan: "Plan") -> Iterator[Row]:
     """The lines of a plan as the list of its diagram: number, from where to where, hose, adapters."""
     for n, line in enumerate(plan.lines):
-        targets = ", ".join(_references(plan, n)[1:])
+        targets = ", ".join(plan.job.line[n].targets)
         yield Row(str(n + 1), f"{line.name}: {line.from_ref} to {targets}", tuple(_line_words(plan, line, n + 1)))
 
 
@@ -89,12 +89,6 @@ def hose_label(line: "PlannedLine", plan: "Plan") -> str:
     made = line.hose
     long = f", {format_length(made.length_in * 25.4, plan.units)} long" if made.length_in else ""
     return f"hose {made.hose.type} {made.hose.size}{long}"
-
-
-def _references(plan: "Plan", index: int) -> tuple[str, ...]:
-    """The ports that a line of the plan joins, the one it begins at first."""
-    asked = plan.job.line[index]
-    return (asked.from_, *asked.targets)
 
 
 # --- where everything stands -----------------------------------------------------------------------------------------

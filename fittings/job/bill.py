@@ -163,7 +163,7 @@ WORK_PORT = re.compile(r"[A-D]\d*")
 
 def _plugs(job: Job, bins: "Bins | None") -> Iterator[BillItem]:
     """For each work port of a valve without a line a plug that holds the relief setting, where one is made and rated."""
-    used = {reference for line in job.line for reference in (line.from_, *line.targets)}
+    used = {reference for line in job.line for reference in line.references}
     for component in job.component:
         for name, port in component.ports.items():
             reference = f"{component.name}.{name}"

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
 from fittings.circuit.rules import because, figure
-from fittings.job.model import Component, Job, Line
+from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.result import Demand
 from fittings.job.stream import Back, Circuit, Step, is_coupler_half, out_of
 from fittings.job.wrong_kind import drain_elsewhere, no_suction
@@ -35,19 +35,17 @@ def ratio(component: Component) -> float:
 def rod_end_fed(component: Component) -> bool:
     """Whether oil is fed into the rod end of a cylinder: it has a port there that is not open to the air."""
     return any(side_of(component, port) == "rod" for port in component.ports) and not any(
-        each.lower().startswith("rod") for each in component.vented)
+        end_named(each) == "rod" for each in component.vented)
 
 
 def cap_end_fed(component: Component) -> bool:
     """Whether oil can be fed into the cap end of a cylinder: it is not open to the air. Else it only pulls."""
-    return not any(each.lower().startswith("cap") for each in component.vented)
+    return not any(end_named(each) == "cap" for each in component.vented)
 
 
 def side_of(component: Component, port: str) -> str:
     """`cap` or `rod` for a cylinder's port, '' for any other."""
-    if not component.is_cylinder:
-        return ""
-    return "cap" if port.lower().startswith("cap") else "rod"
+    return end_named(port) if component.is_cylinder else ""
 
 
 class Rod(NamedTuple):

@@ -98,6 +98,15 @@ class FitAsked(Strict):
 Ports = dict[str, Port]
 
 
+def end_named(port: str) -> str:
+    """The end of a cylinder that a port is named for: `cap` or `rod`; '' for a port with any other name.
+
+    >>> end_named("Rod 2")
+    'rod'
+    """
+    return next((end for end in ("cap", "rod") if port.lower().startswith(end)), "")
+
+
 def _ports(typed: object) -> object:
     if not isinstance(typed, dict) or not typed:
         raise wrong_value(typed, "the ports of a component are named one by one",
@@ -206,6 +215,11 @@ class Line(Strict):
         """Every port the line goes to."""
         return (*self.to, *(each.to for each in self.branch if each.to not in self.to))
 
+    @property
+    def references(self) -> tuple[str, ...]:
+        """Every port that the line names, the one it begins at first."""
+        return (self.from_, *self.targets)
+
 
 class Limits(Strict):
     """What every line must keep to: families to avoid, adapters at either end of a hose at most, and with `full_bore` none narrower
@@ -241,6 +255,10 @@ class Job(Strict):
                 if name in component.ports:
                     return component, name
         raise KeyError(reference)
+
+    def touching(self, component: Component) -> list[Line]:
+        """The lines that begin or end at a component; which way round a line is written says nothing of the oil."""
+        return [line for line in self.line if any(self.port(each)[0] is component for each in line.references)]
 
 
 def fields_of(model: type[BaseModel]) -> dict[str, Any]:

@@ -180,8 +180,9 @@ def _cylinders(job: Job, lines: tuple[PlannedLine, ...]) -> list[PlannedCylinder
 
 def _told_at_a_line(job: Job, lines: tuple[PlannedLine, ...], component: Component, rated_psi: float) -> bool:
     """Whether a line at a component tells that it reaches more than the maker rates it."""
+    touching = job.touching(component)
     return any((asked.pressure_psi or line.demand.max_psi) > rated_psi for line, asked in zip(lines, job.line, strict=True)
-               if any(job.port(reference)[0] is component for reference in (asked.from_, *asked.targets)))
+               if asked in touching)
 
 
 def _pulls(job: Job, component: Component, shape: Cylinder, into_rod: float) -> PlannedCylinder:
@@ -218,9 +219,9 @@ def _port_relief(job: Job, lines: tuple[PlannedLine, ...]) -> Iterator[Finding]:
     for component in job.component:
         if not component.back_driven:
             continue
+        touching = job.touching(component)
         own = [each for line, asked in zip(lines, job.line, strict=True) for each in line.everything
-               if line.kind in ("work", "pressure")
-               and any(job.port(reference)[0] is component for reference in (asked.from_, *asked.targets))]
+               if line.kind in ("work", "pressure") and asked in touching]
         weakest = min(((each.rating_psi, each.name) for each in own if each.rating_psi is not None and each.refused is None),
                       default=(wanted, ""))
         below, stronger = [], []

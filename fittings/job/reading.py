@@ -10,7 +10,7 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 
 from fittings.job.mistakes import BadJob, Mistake, nearest, typed_text
-from fittings.job.model import Job, fields_of
+from fittings.job.model import Job, end_named, fields_of
 from fittings.job.toml_lines import Path, line_of, toml_lines
 
 LARGEST_BYTES = 500_000
@@ -247,7 +247,7 @@ def _components(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
             yield from _rod_in_bore(size, where, line_of(lines, (*path, "cylinder")))
         if isinstance(ports, dict) and _is_cylinder(each):
             for port in ports:
-                if not port.lower().startswith(("cap", "rod")):
+                if not end_named(port):
                     yield Mistake(line_of(lines, (*path, "ports", port)), where, port,
                                   "a cylinder's ports are named cap (the end without the rod) and rod",
                                   'ports = { cap = "…", rod = "…" }')
@@ -361,7 +361,7 @@ def _vented(raw: Raw) -> set[tuple[str, str]]:
         for _, each in _tables(raw, "component")
         if isinstance(each.get("name"), str) and isinstance(each.get("ports"), dict) and isinstance(each.get("vented"), list)
         for port in each["ports"] for vent in each["vented"]
-        if isinstance(vent, str) and (port == vent or (_is_cylinder(each) and port.lower()[:3] == vent.lower()[:3]))
+        if isinstance(vent, str) and (port == vent or (_is_cylinder(each) and end_named(port) == end_named(vent)))
     }
 
 

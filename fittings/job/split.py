@@ -211,7 +211,7 @@ def _allowed(job: Job, line: Line, body: Body, whole: Demand) -> bool:
 
 def _narrowest_port(job: Job, line: Line) -> float:
     """Nominal size of the narrowest port of a line, sixteenths of an inch; 0 where none has one."""
-    ports = [component.ports[name].end.nominal_16ths for component, name in map(job.port, (line.from_, *line.targets))]
+    ports = [component.ports[name].end.nominal_16ths for component, name in map(job.port, line.references)]
     return min((each for each in ports if each is not None), default=0.0)
 
 

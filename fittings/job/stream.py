@@ -50,12 +50,12 @@ class Circuit:
                    for component in sorted(job.component, key=lambda each: len(each.name)) for port in component.ports}
         self.touching: dict[str, list[Line]] = {component.name: [] for component in job.component}
         for line in job.line:
-            for name in dict.fromkeys(self.at[each][0].name for each in ports_of(line)):
+            for name in dict.fromkeys(self.at[each][0].name for each in line.references):
                 self.touching[name].append(line)
 
     def ends(self, line: Line) -> list[tuple[Component, str]]:
         """Every component and port that a line touches."""
-        return [self.at[each] for each in ports_of(line)]
+        return [self.at[each] for each in line.references]
 
     def works(self, component: Component) -> bool:
         """Whether a component turns pump oil into work and back: a valve with work lines, and lines of the pump or the tank."""
@@ -161,11 +161,6 @@ class Circuit:
     def _gives_only(self, component: Component) -> bool:
         """Whether a valve has one return: its own oil leaves by it, and none of another comes in."""
         return self.works(component) and sum(line.kind == "return" for line in self.touching[component.name]) == 1
-
-
-def ports_of(line: Line) -> tuple[str, ...]:
-    """Every port that a line names."""
-    return (line.from_, *line.targets)
 
 
 def is_coupler_half(component: Component, port: str) -> bool:

@@ -8,7 +8,7 @@ from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.circuit.rules import because, figure
 from fittings.job.demands import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
-from fittings.job.model import Component, Job, Line
+from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.stream import Circuit
 from fittings.job.wrong_kind import DRAIN_NAMES
 from fittings.saying import both
@@ -19,7 +19,7 @@ TANK_NAMES = ("t", "tank", "r", "ret", "return")
 
 def circuit_findings(job: Job) -> tuple[Finding, ...]:
     """What no single line shows: ports without a line, blocked returns, load holding, a pump that has nowhere to go."""
-    used = {reference for line in job.line for reference in (line.from_, *line.targets)}
+    used = {reference for line in job.line for reference in line.references}
     warm = job.system.temperature_used
     found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]
     for component in job.component:
@@ -62,7 +62,7 @@ def _assumed(job: Job) -> Iterator[Finding]:
 def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
     shape = shape_of(component)
     relief = job.system.relief_psi
-    vented = {each.lower()[:3] for each in component.vented}
+    vented = {end_named(each) for each in component.vented}
     sides = {side_of(component, port) for port in component.ports}
     for port in idle:
         if side_of(component, port) == "rod" and shape is not None and shape.rod_in and cap_end_fed(component):
@@ -185,7 +185,7 @@ def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
             yield Finding("port-unknown", "warn", f"{name} has no line in this job: find out from the maker's sheet what it is before "
                           "anything is plugged; a case drain that is plugged blows the shaft seal", because("drain-alone"))
         elif _is_tank_port(component, port):
-            fed = any(line.kind == "pressure" for line in _touching(job, component))
+            fed = any(line.kind == "pressure" for line in job.touching(component))
             yield Finding(
                 "tank-port-blocked", "refuse" if fed else "warn",
                 f"{name} has no line in this job: what comes back from the cylinders and motors leaves there, and shut it cannot leave at "
@@ -206,14 +206,14 @@ def _is_tank_port(component: Component, port: str) -> bool:
 
 def _return_ends(job: Job, component: Component) -> Line | None:
     """The line that ends at what must pass it on: any line at a filter, a return at a block or a cooler; None where it goes on."""
-    lines = _touching(job, component)
+    lines = job.touching(component)
     ends = len(lines) == 1 and (component.kind == "filter" or (component.kind in ("manifold", "other", None) and lines[0].kind == "return"))
     return lines[0] if ends else None
 
 
 def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
     """A valve that is fed, or a motor, from which the oil cannot go back."""
-    lines = [line for line in _touching(job, component) if line.kind in ("pressure", "work", "return")]
+    lines = [line for line in job.touching(component) if line.kind in ("pressure", "work", "return")]
     kinds = {line.kind for line in lines}
     is_valve = component.kind == "valve" or component.centre is not None
     if is_valve and component.centre != "open" and kinds >= {"pressure", "work"} and "return" not in kinds and not any(
@@ -230,8 +230,8 @@ def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Fin
 
 
 def _centre(job: Job, valve: Component) -> Iterator[Finding]:
-    leaving = [line for line in _touching(job, valve) if line.kind == "return"]
-    entering = [line for line in _touching(job, valve) if line.kind == "pressure"]
+    leaving = [line for line in job.touching(valve) if line.kind == "return"]
+    entering = [line for line in job.touching(valve) if line.kind == "pressure"]
     if valve.centre == "open" and entering and not leaving:
         yield Finding("dead-headed", "refuse", f"{valve.name} has an open centre and no return line: the pump is dead-headed and goes "
                       "over its relief all the time. Its tank port needs a line, and a high-pressure carry-over must go on",
@@ -239,8 +239,3 @@ def _centre(job: Job, valve: Component) -> Iterator[Finding]:
     if valve.centre == "closed" and entering:
         yield Finding("closed-centre", "warn", f"{valve.name} has a closed centre: a pump of fixed flow is dead-headed while nothing "
                       "moves; it wants a pressure-compensated pump or an unloading valve", because("fixed-pump"))
-
-
-def _touching(job: Job, component: Component) -> list[Line]:
-    """Lines that begin or end at a component; which way round a line is written says nothing of the oil."""
-    return [line for line in job.line if any(job.port(each)[0] is component for each in (line.from_, *line.targets))]
