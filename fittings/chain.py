@@ -32,7 +32,7 @@ class Used(NamedTuple):
 
 class Joint(NamedTuple):
     """A joint of a chain: the two ends, how it holds, its rating in psi (None: not in our tables), the series of the part
-    that its stud belongs to (`L`, `S`, '' not known)."""
+    that its stud belongs to (`L`, `S`, '' not known), the condition in words and its key ('' for none)."""
 
     a: End
     b: End
@@ -41,6 +41,7 @@ class Joint(NamedTuple):
     seal: Seal | None
     rating: Rating | None
     series: str = ""
+    condition_key: str = ""
 
     @property
     def turns_freely(self) -> bool:
@@ -104,7 +105,8 @@ def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
     rated = [_rating(a, series_a), _rating(b, series_b), *([rating(stands_for)] if stands_for else [])]
     known = [each for each in rated if each is not None]
     weaker = min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
-    return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, weaker, series_a if a.side == "external" else series_b)
+    return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, rating=weaker,
+                 series=series_a if a.side == "external" else series_b, condition_key=verdict.condition_key)
 
 
 def _rating(of: End, series: str) -> Rating | None:

@@ -59,6 +59,7 @@ class Verdict(NamedTuple):
 
     `engages` fully | partly | no: from the threads alone. `seals` yes | if | no. `verdict` joint | conditional | unsafe
     (goes together and will not hold) | no. `reasons` holds all of them at once; `instead` what to do when the answer is no.
+    `condition` holds the words of the condition, `condition_key` its key in `data/conditions.csv` ('' for none).
     `no_torque_for` says what our tables hold no torque for, as in `Tightening`.
     """
 
@@ -75,6 +76,7 @@ class Verdict(NamedTuple):
     reasons: tuple[Reason, ...]
     instead: str | None
     no_torque_for: str = ""
+    condition_key: str = ""
 
     @property
     def good(self) -> bool:
@@ -136,9 +138,9 @@ def condition_says(key: str) -> str:
     return _conditions()[key]["says"]
 
 
-def condition_do_for(says: str | None) -> str:
-    """What the fitter does about a condition, found by its words; '' for none."""
-    return next((row["do"] for row in _conditions().values() if row["says"] == says), "")
+def condition_do(key: str) -> str:
+    """What the fitter does about a condition; '' for none. Raises KeyError."""
+    return _conditions()[key]["do"] if key else ""
 
 
 @cache
@@ -248,7 +250,7 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
     return Verdict(
         a, b, engages, seals="if" if condition else "yes", verdict="conditional" if condition else "joint",
         condition=condition_says(condition) if condition else None, seal=seal, rating=rated, torque=tight.torque, turns=tight.turns,
-        reasons=tuple(reasons), instead=None, no_torque_for=tight.no_torque_for)
+        reasons=tuple(reasons), instead=None, no_torque_for=tight.no_torque_for, condition_key=condition)
 
 
 def _seal_kind(a: End, b: End, row: Row) -> tuple[Row, Ring | None]:
@@ -356,8 +358,8 @@ def in_material(of: Verdict, material: str) -> InMaterial:
     verdict = of._replace(rating=brought, torque=tight.torque, turns=tight.turns, no_torque_for=tight.no_torque_for, reasons=said)
     if left.psi == 0:
         said = tuple(each for each in said if each.code not in ("seal", "condition"))
-        verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, seal=None, torque=(), turns=(), no_torque_for="",
-                                   reasons=said)
+        verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, condition_key="", seal=None, torque=(), turns=(),
+                                   no_torque_for="", reasons=said)
     return InMaterial(verdict, steel, left)
 
 

@@ -16,7 +16,7 @@ from chain_oracle import holds, joint_psi, legal_halves, psi
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.mating import (
-    condition_do_for,
+    condition_do,
     condition_says,
     in_material,
     joint_condition,
@@ -173,9 +173,11 @@ def test_what_to_do_instead(a: str, b: str, instead: str) -> None:
 
 
 def test_what_the_fitter_does_about_a_condition() -> None:
-    assert "first thread bare" in condition_do_for(condition_says("sealant"))
-    assert "no sealant" in condition_do_for(condition_says("chamfer-30"))
-    assert condition_do_for(None) == condition_do_for("the moon is full") == ""
+    assert "first thread bare" in condition_do("sealant")
+    assert "no sealant" in condition_do("chamfer-30")
+    assert condition_do("") == ""
+    with pytest.raises(KeyError):
+        condition_do("full-moon")
 
 
 def test_a_meeting_is_of_an_external_and_an_internal_thread_in_either_order() -> None:

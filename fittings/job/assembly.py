@@ -14,7 +14,7 @@ from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.model import Job
 from fittings.job.result import PlannedJoint, PlannedLine, Step, end_of
 from fittings.job.tee_outlets import tee_outlets
-from fittings.mating import condition_do_for
+from fittings.mating import condition_do
 from fittings.parts import Part
 
 
@@ -160,7 +160,7 @@ def _numbered(number: int, bare: _Bare) -> Step:
         return Step(number, bare.line, bare.do, joint, "", "", None, "", None, bare.hold)
     seal = joint.joint.seal
     ring = words.ring_words(seal.ring) if seal.ring else ""
-    why = condition_do_for(joint.joint.condition) if seal.sealant else seal.why_no_sealant
+    why = condition_do(joint.joint.condition_key) if seal.sealant else seal.why_no_sealant
     return Step(number, bare.line, bare.do, joint, ring, words.lube(seal.kind, bool(ring), bolted(joint.joint)), seal.sealant, why,
                 _spanner(joint, bare.part), bare.hold)
 

@@ -11,7 +11,7 @@ from fittings.job import shop_words as words
 from fittings.job.flange import draw_down
 from fittings.job.saved_plan import Saved, done_lines, end_written, number, tables_in
 from fittings.job.shop_words import NEXT_TEE, outlets_said
-from fittings.mating import condition_do_for, mate
+from fittings.mating import condition_do, mate
 from fittings.outlets import outlet_words
 from fittings.parts import find, is_elbow
 
@@ -249,7 +249,7 @@ def _beside(step: Saved) -> Iterator[Flaw]:
     verdict = mate(a, b)
     if verdict.seal is not None:
         oiled = words.lube(verdict.seal.kind, verdict.seal.ring is not None, family(a.family)["kin"] == "flange")
-        why = condition_do_for(verdict.condition) if verdict.seal.sealant else verdict.seal.why_no_sealant
+        why = condition_do(verdict.condition_key) if verdict.seal.sealant else verdict.seal.why_no_sealant
         for name, right in (("lube", oiled), ("sealant_why", why)):
             if (step.get(name) or "") != right:
                 yield Flaw("words-differ", where, f"step {step.get('n')}: “{step.get(name)}” is written, it is “{right}”")

@@ -15,7 +15,7 @@ from fittings.job.flange import bolted
 from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.job.shop_words import MEASURED, outlets_said, ring_words
 from fittings.job.tee_outlets import tee_outlets
-from fittings.mating import condition_do_for
+from fittings.mating import condition_do
 from fittings.planner import Refusal
 from fittings.ratings import Torque
 from fittings.reports.documents import Documents
@@ -337,7 +337,7 @@ class PlanWords:
     def seal_notes(self, step: Step) -> Iterator[str]:
         """What to look at first, the ring, whether sealant belongs there, and what is oiled."""
         if step.joint is not None and step.joint.joint.condition and not step.sealant:
-            yield f"look first: {condition_do_for(step.joint.joint.condition)}"
+            yield f"look first: {condition_do(step.joint.joint.condition_key)}"
         if step.ring:
             yield f"ring: {step.ring}"
         elif ring_lacks(step):

@@ -6,7 +6,7 @@ from typing import Any
 from fittings.drawing.chain import joint_mark
 from fittings.job.bill import assembly_words
 from fittings.job.result import Plan, PlannedJoint, Step
-from fittings.mating import condition_do_for
+from fittings.mating import condition_do
 from fittings.ratings import Torque
 from fittings.reports.plan_text import other_bands, ring_lacks, spanner_words
 from fittings.reports.sheet_lines import Drawn
@@ -83,7 +83,7 @@ class Steps:
             first = "; ".join(each for each in (place, spanner) if each)
             yield first[:1].upper() + first[1:]
         if step.joint is not None and step.joint.joint.condition and not step.sealant:
-            yield f"Look first: {condition_do_for(step.joint.joint.condition)}"
+            yield f"Look first: {condition_do(step.joint.joint.condition_key)}"
         if step.ring:
             yield f"Ring: {step.ring}"
         elif ring_lacks(step):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from fittings.cautions import elbow_on_taper, short
 from fittings.chain import winds_an_elbow
 from fittings.ends import End
-from fittings.mating import Seal, Verdict, condition_do_for, partners
+from fittings.mating import Seal, Verdict, condition_do, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Chain, Limits, Refusal
 from fittings.ratings import Rating, rated_by_hose
@@ -49,7 +49,7 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
         out.append(lines(f"rating          NOT in a pressure line, {of.rating.context}", "  ", " " * 18))
     if of.seal:
         out += _seal_lines(of.seal)
-        do = condition_do_for(of.condition)
+        do = condition_do(of.condition_key)
         if do:
             out.append(lines(f"look first      {do}", "  ", " " * 18))
         out.append(lines(f"rating          {rating_words(of.rating)}", "  ", " " * 18))
