@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 from fittings.tables import table
 from fittings.threads import NoSuchLimits, basics, grades, limits, metric, planes, thread
 from fittings.threads.american_pipe import rule_npsm, rule_npt
-from fittings.threads.designation import INCH_MM
 from fittings.threads.figures import keys, value
 from fittings.threads.metric import rule_metric, tolerances_um
 from fittings.threads.unified import engagement_in, minor_tolerance_in, rule_unified
 from fittings.threads.whitworth import rule_g
+from fittings.units import MM_PER_IN
 
 HERE = Path(__file__).parent
 INCH_STEP, MM_STEP = 0.0001, 0.001
@@ -95,9 +95,9 @@ def test_unf_female_limits_are_those_of_a_tap_makers_page(row: dict[str, str]) -
     of = thread(row["thread"])
     usual, close = limits(of, "internal"), limits(of, "internal", "3B")
     ours = {
-        "pitch_mm": of.pitch_mm, "major_basic_mm": of.major_mm, "pitch_basic_mm": usual.pitch_min * INCH_MM,
-        "pitch_min_2b_mm": usual.pitch_min * INCH_MM, "pitch_max_2b_mm": usual.pitch_max * INCH_MM,
-        "pitch_max_3b_mm": close.pitch_max * INCH_MM,
+        "pitch_mm": of.pitch_mm, "major_basic_mm": of.major_mm, "pitch_basic_mm": usual.pitch_min * MM_PER_IN,
+        "pitch_min_2b_mm": usual.pitch_min * MM_PER_IN, "pitch_max_2b_mm": usual.pitch_max * MM_PER_IN,
+        "pitch_max_3b_mm": close.pitch_max * MM_PER_IN,
     }
     assert {name: float(row[name]) for name in ours} == pytest.approx(ours, abs=MM_STEP)
 
@@ -123,7 +123,7 @@ def test_unified_formula_against_the_printed_cells() -> None:
             continue
         of = thread(row["thread"])
         assert of.tpi is not None
-        rule = rule_unified(of.major_mm / INCH_MM, of.tpi, engagement_in(of), row["grade"])
+        rule = rule_unified(of.major_mm / MM_PER_IN, of.tpi, engagement_in(of), row["grade"])
         residual = round(float(row["value_in"]) - getattr(rule, row["limit"]), 4)
         if residual:
             residuals[row["thread"], row["grade"], row["limit"]] = residual
@@ -158,7 +158,7 @@ def test_the_printed_tolerance_wins_over_the_formula(major_mm: float, pitch_mm: 
 def test_npt_formulas(key: str) -> None:
     of = thread(key)
     assert of.tpi is not None
-    rule = rule_npt(of.major_mm / INCH_MM, of.tpi, value("npt", key, "l1_in"))
+    rule = rule_npt(of.major_mm / MM_PER_IN, of.tpi, value("npt", key, "l1_in"))
     for name, computed in rule.items():
         step = 0.00001 if name in ("e0", "e1", "e2", "e3", "e5") else 0.0001
         assert value("npt", key, name + "_in") == pytest.approx(computed, abs=step * 1.001), name
@@ -179,7 +179,7 @@ def test_npsm_pitch_rule_is_within_two_steps_of_every_remembered_row_and_meets_f
         assert of.tpi is not None
         worst = 0.0
         for side, grade in (("external", "2A"), ("internal", "2B")):
-            rule = rule_npsm(of.major_mm / INCH_MM, of.tpi, value("npt", key.replace("NPSM", "NPT"), "e1_in"), grade)
+            rule = rule_npsm(of.major_mm / MM_PER_IN, of.tpi, value("npt", key.replace("NPSM", "NPT"), "e1_in"), grade)
             for row in table("threads/npt"):
                 if (row["thread"], row["side"]) == (key, side) and row["figure"].startswith("pitch"):
                     assert row["source"] == "memory"
@@ -246,7 +246,7 @@ def test_unified_formula_against_the_same_table() -> None:
         of = thread(key)
         assert of.tpi is not None
         for name, (side, limit) in LIBRARY_NAMES.items():
-            rule = rule_unified(of.major_mm / INCH_MM, of.tpi, engagement_in(of), "2A" if side == "external" else "2B")
+            rule = rule_unified(of.major_mm / MM_PER_IN, of.tpi, engagement_in(of), "2A" if side == "external" else "2B")
             if abs(getattr(rule, limit) - row[name]) > EDGE:
                 differences[key, name] = round(row[name] - getattr(rule, limit), 4)
     # With nine pitches of engagement even 1-14 and 1-8 are met; .2224 is the published value of 1/4-20.
@@ -263,7 +263,7 @@ def test_metric_against_an_open_data_table_of_b1_13m() -> None:
             ours = getattr(limits(of, side), limit)
             # Its figures are inches: four places for the majors and d1max of M12, five for the rest.
             step_mm = 0.0013 if name in ("dmax", "dmin", "d1max") else 0.0008
-            if abs(ours - row[name] * INCH_MM) > step_mm:
+            if abs(ours - row[name] * MM_PER_IN) > step_mm:
                 differences[of.key, name] = (row[name], ours)
     assert differences == METRIC_LIBRARY_DIFFERENCES
 
@@ -340,7 +340,7 @@ def test_any_unified_male_goes_into_its_female(sixteenths: int, tpi: int, male_c
     male, female = limits(of, "external", male_class), limits(of, "internal", female_class)
     assert male.pitch_max <= female.pitch_min
     assert male.minor_max is not None and female.minor_min is not None and male.major_max is not None
-    assert male.major_max <= of.major_mm / INCH_MM + INCH_STEP
+    assert male.major_max <= of.major_mm / MM_PER_IN + INCH_STEP
     assert male.minor_max <= female.minor_min + 0.0006  # the female's is printed to three places
 
 
@@ -569,7 +569,7 @@ def test_memory_stands_behind_the_formula_and_a_printed_figure_stands_alone_wher
 def test_internal_minor_diameters(key: str, grade: str, low: float, high: float) -> None:
     of = thread(key)
     assert of.tpi is not None
-    rule = rule_unified(of.major_mm / INCH_MM, of.tpi, engagement_in(of), grade)
+    rule = rule_unified(of.major_mm / MM_PER_IN, of.tpi, engagement_in(of), grade)
     assert rule.minor_max == high
     assert rule.minor_min == pytest.approx(low, abs=0.0006 if grade == "3B" else EDGE)  # that of 3B is rounded to three places
 

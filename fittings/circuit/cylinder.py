@@ -9,7 +9,16 @@ from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, above_zero
 from fittings.circuit.rules import because, figure
-from fittings.units import IN3_PER_GAL, PA_PER_PSI, Units, format_flow, format_force, format_length, format_pressure
+from fittings.units import (
+    IN3_PER_GAL,
+    MM_PER_IN,
+    PA_PER_PSI,
+    Units,
+    format_flow,
+    format_force,
+    format_length,
+    format_pressure,
+)
 
 PSI_PER_GPA = 1e9 / PA_PER_PSI
 
@@ -67,8 +76,8 @@ def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None, unit
     if rod_in < 0:
         raise BadCircuit(f"a rod of {rod_in:g} in cannot be: 0 means a ram without a rod end")
     if rod_in >= bore_in:
-        raise BadCircuit(f"a rod of {format_length(rod_in * 25.4, units)} does not go into a bore of "
-                         f"{format_length(bore_in * 25.4, units)}: the rod must be thinner; "
+        raise BadCircuit(f"a rod of {format_length(rod_in * MM_PER_IN, units)} does not go into a bore of "
+                         f"{format_length(bore_in * MM_PER_IN, units)}: the rod must be thinner; "
                          "a plunger, all rod and no piston, has a rod of 0 and its own diameter as the bore")
     if stroke_in is not None:
         above_zero(stroke_in, "a stroke", "in")
@@ -289,8 +298,8 @@ def buckling_findings(
         return ()
     most, factor = buckling_lbf(cyl.rod_in or cyl.bore_in, apart), figure("buckling-factor")
     taken = "between them" if extended_in is not None else "between them, taken as twice the stroke, the least that it can be"
-    basis = (f"the rod bends sideways at {format_force(most, units)} (steel rod, a pin at either end, {format_length(apart * 25.4, units)} "
-             f"{taken}; side load, its own weight and play not counted)")
+    basis = (f"the rod bends sideways at {format_force(most, units)} (steel rod, a pin at either end, "
+             f"{format_length(apart * MM_PER_IN, units)} {taken}; side load, its own weight and play not counted)")
     usual = f"Usual is a load of no more than 1/{factor:g} of that, {format_force(most / factor, units)}"
     cure = "a thicker rod, a shorter stroke, or a guide"
     found = []
@@ -337,7 +346,7 @@ def fit(closed_in: float, stroke_in: float, retracted_in: float, extended_in: fl
     above_zero(retracted_in, "a retracted length", "in")
 
     def long(value_in: float) -> str:
-        return format_length(value_in * 25.4, units)
+        return format_length(value_in * MM_PER_IN, units)
 
     if stroke_in >= closed_in:
         raise BadCircuit(f"a stroke of {long(stroke_in)} cannot hide in a closed length of {long(closed_in)} pin to pin")
@@ -429,7 +438,7 @@ def spacers_in(eye_in: float, gap_in: float, units: Units = "both") -> float:
     """
     above_zero(eye_in, "an eye", "in")
     if eye_in > gap_in:
-        eye, gap = (format_length(each * 25.4, units) for each in (eye_in, gap_in))
+        eye, gap = (format_length(each * MM_PER_IN, units) for each in (eye_in, gap_in))
         raise BadCircuit(f"an eye {eye} wide does not go into a gap of {gap}")
     return (gap_in - eye_in) / 2
 
@@ -444,7 +453,7 @@ def sleeve_wall_in(pin_in: float, hole_in: float, units: Units = "both") -> floa
     """
     above_zero(pin_in, "a pin", "in")
     if pin_in > hole_in:
-        pin, hole = (format_length(each * 25.4, units) for each in (pin_in, hole_in))
+        pin, hole = (format_length(each * MM_PER_IN, units) for each in (pin_in, hole_in))
         raise BadCircuit(f"a pin of {pin} does not go into a hole of {hole}")
     return (hole_in - pin_in) / 2
 
@@ -460,7 +469,7 @@ def port_clear(port_from_pin_in: float, obstacle_from_pin_in: float, units: Unit
     return Finding(
         "port-covered",
         "refuse",
-        f"the port stands {format_length(port_from_pin_in * 25.4, units)} from the pin, behind what reaches to "
-        f"{format_length(obstacle_from_pin_in * 25.4, units)}: it is covered",
+        f"the port stands {format_length(port_from_pin_in * MM_PER_IN, units)} from the pin, behind what reaches to "
+        f"{format_length(obstacle_from_pin_in * MM_PER_IN, units)}: it is covered",
         ("arithmetic",),
     )

@@ -15,9 +15,19 @@ from fittings.circuit import BadCircuit, Finding, LineKind, above_zero
 from fittings.circuit.rules import because, figure
 from fittings.reasons import split_sources
 from fittings.tables import table
-from fittings.units import L_PER_GAL, PA_PER_PSI, Units, format_flow, format_length, format_pressure, format_speed
+from fittings.units import (
+    IN3_PER_GAL,
+    L_PER_GAL,
+    MM_PER_IN,
+    PA_PER_PSI,
+    Units,
+    format_flow,
+    format_length,
+    format_pressure,
+    format_speed,
+)
 
-FPS_PER_GPM_IN2 = 231 / 720
+FPS_PER_GPM_IN2 = IN3_PER_GAL / 720
 M_PER_IN = 0.0254
 GPM_PER_M3_S = 60_000 / L_PER_GAL
 
@@ -215,7 +225,7 @@ def power_hp(flow_gpm: float, psi: float) -> float:
     >>> round(power_hp(20, 1500), 1)
     17.5
     """
-    return flow_gpm * psi * 231 / (33_000 * 12)
+    return flow_gpm * psi * IN3_PER_GAL / (33_000 * 12)
 
 
 class Limits(NamedTuple):
@@ -259,7 +269,7 @@ def velocity_findings(
     limits = velocity_limits(kind, psi)
     fps = velocity_fps(flow_gpm, bore_in)
     calm = min(limits.target_fps, velocity_limits(kind, 0).target_fps)
-    bore = format_length(bore_in * 25.4, units)
+    bore = format_length(bore_in * MM_PER_IN, units)
     where = f"{format_flow(flow_gpm, units)} in a bore of {bore} runs at {format_speed(fps, units)}"
     if fps > limits.refuse_fps * (1 + 1e-9):
         why = {

@@ -22,7 +22,16 @@ from fittings.circuit.rules import because, figure
 from fittings.ratings import exact_psi
 from fittings.reasons import split_sources
 from fittings.tables import table
-from fittings.units import PA_PER_PSI, Units, format_flow, format_length, format_pressure, format_temperature
+from fittings.units import (
+    IN3_PER_GAL,
+    MM_PER_IN,
+    PA_PER_PSI,
+    Units,
+    format_flow,
+    format_length,
+    format_pressure,
+    format_temperature,
+)
 
 HAD = ("common", "made", "to order", "old")
 
@@ -69,12 +78,12 @@ class Hose(NamedTuple):
     @property
     def bore_in(self) -> float:
         """True bore, in: not the dash in sixteenths where the type counts by the tube it replaces (R5, R14)."""
-        return self.bore_mm / 25.4
+        return self.bore_mm / MM_PER_IN
 
     @property
     def bend_in(self) -> float:
         """Least bend radius, in, to the inside of the bend, at rest."""
-        return self.bend_mm / 25.4
+        return self.bend_mm / MM_PER_IN
 
     @property
     def od_known_mm(self) -> float:
@@ -447,7 +456,7 @@ def size_for(
             Finding(
                 "bore-too-large",
                 "refuse",
-                f"the least bore is {format_length(least * 25.4, units)}, wider than the "
+                f"the least bore is {format_length(least * MM_PER_IN, units)}, wider than the "
                 "largest hose of our tables: use two lines, or pipe",
                 ("sae-j517-scope",),
             )
@@ -483,7 +492,7 @@ def _suction_findings(lost_psi: float, kind: LineKind, length_in: float, units: 
     most = figure("suction-drop-cold")
     if kind != "suction" or lost_psi <= most:
         return
-    takes = f"over {format_length(length_in * 25.4, units)} the line takes {format_pressure(lost_psi, units)}"
+    takes = f"over {format_length(length_in * MM_PER_IN, units)} the line takes {format_pressure(lost_psi, units)}"
     cure = "a wider bore, a shorter line, thinner or warmer oil"
     if lost_psi >= AIR_PSI:
         yield Finding("suction-drop", "refuse", f"{takes}, and the air presses with no more than {format_pressure(AIR_PSI, units)}: no oil "
@@ -499,7 +508,7 @@ def oil_gal(each: Hose, length_mm: float) -> float:
     >>> round(oil_gal(hose("2SN", "-8"), 2540), 3)
     0.085
     """
-    return pi / 4 * each.bore_in**2 * length_mm / 25.4 / 231
+    return pi / 4 * each.bore_in**2 * length_mm / MM_PER_IN / IN3_PER_GAL
 
 
 def end_bore_in(each: Hose) -> float:

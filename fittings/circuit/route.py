@@ -23,7 +23,7 @@ from fittings.circuit.lengths import (
     u_bend,
 )
 from fittings.circuit.rules import because, figure
-from fittings.units import Units, format_length
+from fittings.units import MM_PER_IN, Units, format_length
 
 __all__ = [
     "Position", "Route", "Swing", "elbow_angle_text", "fixed", "swing", "u_bend", "what_helps",
@@ -292,9 +292,9 @@ def what_helps(
         Finding(
             "try-near-pivot",
             "info",
-            f"led past the pivot at {format_length(25.4, units)} from its centre and clamped on both members, the "
+            f"led past the pivot at {format_length(MM_PER_IN, units)} from its centre and clamped on both members, the "
             "hose changes by "
-            f"only {format_length(25.4 * turn, units)} over the whole motion",
+            f"only {format_length(MM_PER_IN * turn, units)} over the whole motion",
             because("near-pivot"),
         )
     )

@@ -14,7 +14,7 @@ from fittings.drawing.diagram_ways import LANE_MM, Standing, Wire, coupled, draw
 from fittings.drawing.lettering import Box, width_mm
 from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.drawing.symbols import Symbol
-from fittings.units import format_length, format_pressure
+from fittings.units import MM_PER_IN, format_length, format_pressure
 
 if TYPE_CHECKING:
     from fittings.job.model import Component, CylinderSize, Job
@@ -87,7 +87,7 @@ def hose_label(line: "PlannedLine", plan: "Plan") -> str:
     if line.hose is None:
         return ""
     made = line.hose
-    long = f", {format_length(made.length_in * 25.4, plan.units)} long" if made.length_in else ""
+    long = f", {format_length(made.length_in * MM_PER_IN, plan.units)} long" if made.length_in else ""
     return f"hose {made.hose.type} {made.hose.size}{long}"
 
 
@@ -259,8 +259,8 @@ def _lane_counts(job: "Job", wires: Sequence[Wire], by_row: dict[int, list["Comp
 def cylinder_words(of: "CylinderSize", units: str) -> str:
     """Bore, rod and stroke of a cylinder in short, in the unit that they are whole in where both are asked for."""
     measures = [value for value in (of.bore_in, of.rod_in, of.stroke_in) if value]
-    metric = units == "metric" or (units == "both" and all(abs(value * 25.4 - round(value * 25.4)) < 0.05 for value in measures))
-    unit = 25.4 if metric else 1.0
+    metric = units == "metric" or (units == "both" and all(abs(value * MM_PER_IN - round(value * MM_PER_IN)) < 0.05 for value in measures))
+    unit = MM_PER_IN if metric else 1.0
     return " x ".join(f"{round(value * unit, 1 if metric else 3):g}" for value in measures) + (" mm" if metric else " in")
 
 

@@ -18,9 +18,9 @@ from fittings.ratings import ring
 from fittings.tables import Row as TableRow
 from fittings.tables import table
 from fittings.threads import limits, thread
+from fittings.units import MM_PER_IN
 
 ROOM_MM = (128.0, 90.0)
-IN = 25.4
 
 
 class Measure(NamedTuple):
@@ -126,13 +126,13 @@ def _figure_words(figures: Sequence[Figure]) -> str:
         return f"{each:g}° to the axis, {2 * each:g}° across ({CONFIDENCE[first.confidence]})"
     if len(figures) > 1 and first.name.endswith("_min_mm") and figures[1].name.endswith("_max_mm"):
         return f"{first.value} to {figures[1].value} mm ({CONFIDENCE[first.confidence]})"
-    held = float(first.value) * (IN if first.unit == "in" else 1.0)
+    held = float(first.value) * (MM_PER_IN if first.unit == "in" else 1.0)
     least = "at least " if "_min" in first.name else ""
     return f"{least}{_mm(held)} ({CONFIDENCE[first.confidence]})"
 
 
 def _mm(value: float) -> str:
-    return f"{value:.2f} mm ({value / IN:.3f} in)"
+    return f"{value:.2f} mm ({value / MM_PER_IN:.3f} in)"
 
 
 def _limits(of: End, side: str, which: str) -> str:
@@ -145,7 +145,7 @@ def _limits(of: End, side: str, which: str) -> str:
         value = basic.major_mm if which == "major" else basic.major_mm - 1.0825 * basic.pitch_mm
         return f"about {_mm(value)}{where}"
     low, high = least * found.unit_mm, most * found.unit_mm
-    return f"{low:.2f} to {high:.2f} mm ({low / IN:.3f} to {high / IN:.3f} in){where}{words}"
+    return f"{low:.2f} to {high:.2f} mm ({low / MM_PER_IN:.3f} to {high / MM_PER_IN:.3f} in){where}{words}"
 
 
 def _named_edges(canvas: Canvas, pose: Pose, made: Shape) -> None:

@@ -12,11 +12,11 @@ from fittings.drawing.svg import INK, PAPER, Canvas, Point
 from fittings.ends import End, all_ends, family
 from fittings.figures import figure
 from fittings.threads import Thread, limits, thread
+from fittings.units import MM_PER_IN
 
 PAPERS: Mapping[str, Point] = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height in mm (ISO 216 A4; 8 1/2 x 11 in)."""
 
-IN = 25.4
 AREA: Point = (186.0, 252.0)
 """What both papers can print, mm."""
 
@@ -97,7 +97,7 @@ def _head(canvas: Canvas, left: float, top: float, page: int, pages: int) -> flo
     words = "Print at 100 % (“actual size”), lay a steel rule on both bars. If one is off, so is all the rest."
     canvas.text((left, top + 10.0), words, 3.0)
     y = _bar(canvas, left, top + 13.0, 100.0, 10.0, "100 mm")
-    return _bar(canvas, left, y + 1.5, 4 * IN, IN / 4, "4 in")
+    return _bar(canvas, left, y + 1.5, 4 * MM_PER_IN, MM_PER_IN / 4, "4 in")
 
 
 def _bar(canvas: Canvas, left: float, top: float, long: float, step: float, words: str) -> float:

@@ -11,8 +11,7 @@ from fittings.ends import End
 from fittings.ratings import ring
 from fittings.tables import Row, table
 from fittings.threads import basics, limits, thread
-
-SIXTEENTH_MM = 1.5875
+from fittings.units import MM_PER_IN
 
 
 def screw_depth_mm(of: End) -> float:
@@ -53,7 +52,7 @@ def bore_radius_mm(of: End, inside: float) -> float:
     printed = known_mm(of, "through_bore_mm", "through_bore_in", "pilot_bore_mm", "pilot_bore_in")
     if printed is None:
         nominal = of.nominal_16ths
-        printed = 0.75 * nominal * SIXTEENTH_MM if nominal else 1.1 * inside
+        printed = 0.75 * nominal * MM_PER_IN / 16 if nominal else 1.1 * inside
     return min(printed / 2, 0.82 * inside)
 
 

@@ -10,13 +10,12 @@ from fittings.drawing.solids import Piece, Point, Shape, bars, disc, known_mm
 from fittings.ends import End
 from fittings.ratings import ring
 from fittings.tables import Row, table
-
-SIXTEENTH_MM = 1.5875
+from fittings.units import MM_PER_IN
 
 
 def nominal_mm(of: End) -> float:
     """The nominal size of an end, mm; half an inch where it has none."""
-    return (of.nominal_16ths or 8.0) * SIXTEENTH_MM
+    return (of.nominal_16ths or 8.0) * MM_PER_IN / 16
 
 
 def flange_head(of: End, row: Row) -> Shape:
@@ -73,7 +72,7 @@ def hose_radii_mm(size: str) -> tuple[float, float, bool]:
     for row in table("hose/hoses"):
         if row["size"] == size and row["use"] == "current" and row["bore_mm"] and row["od_mm"]:
             return float(row["bore_mm"]) / 2, float(row["od_mm"]) / 2, True
-    bore = float(size.removeprefix("-")) * SIXTEENTH_MM / 2
+    bore = float(size.removeprefix("-")) * MM_PER_IN / 16 / 2
     return bore, bore + 0.25 * bore + 3.0, False
 
 

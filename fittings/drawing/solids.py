@@ -10,10 +10,10 @@ from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.figures import figure
+from fittings.units import MM_PER_IN
 
 Point = tuple[float, float]
 
-IN = 25.4
 
 
 class Piece(NamedTuple):
@@ -112,7 +112,7 @@ def known_mm(end: End, *names: str) -> float | None:
     for name in names:
         found = figure(end, name)
         if found is not None:
-            return float(found.value) * (IN if name.endswith("_in") else 1.0)
+            return float(found.value) * (MM_PER_IN if name.endswith("_in") else 1.0)
     return None
 
 

@@ -20,7 +20,7 @@ from fittings.job.hexagons import flats_of_the_part_mm
 from fittings.job.room import Height, room_findings
 from fittings.parts import Part
 from fittings.reasons import split_sources
-from fittings.units import Units, format_length
+from fittings.units import MM_PER_IN, Units, format_length
 
 ACROSS_CORNERS = 1 / cos(radians(30))
 """Across corners of a hexagon over across flats."""
@@ -74,7 +74,7 @@ def around_port(side: Side, first: Used, height: Height, units: Units) -> Iterat
 def beside_findings(reference: str, next_port_in: float, first: Used, units: Units) -> Iterator[Finding]:
     """What the distance to the next port, centre to centre in inches, means for what is screwed in first; the neighbour is taken
     to carry the same."""
-    apart = next_port_in * 25.4
+    apart = next_port_in * MM_PER_IN
     lies = f"{reference} lies {format_length(apart, units)} from the next port"
     known = hexagon(first)
     if known is None:
@@ -110,7 +110,7 @@ SPOTFACES = ("spotface_wide_min_mm", "spotface_narrow_min_mm")
 
 def spotface_findings(reference: str, spotface_in: float, port: End, first: Used, units: Units) -> Iterator[Finding]:
     """What the measured diameter of the flat round a port's mouth, in inches, means for what is screwed in."""
-    read = spotface_in * 25.4
+    read = spotface_in * MM_PER_IN
     measured = f"at {reference} the flat round the port is {format_length(read, units)}"
     standard = _smallest(port)
     known = hexagon(first)

@@ -16,7 +16,7 @@ from fittings.job.result import BillItem, HoseAssembly, PlannedLine, end_of
 from fittings.job.rubber import rubber_words
 from fittings.parts import GRADES, Part, parts_with
 from fittings.ratings import Ring, rating
-from fittings.units import L_PER_GAL, Units, format_pressure, format_volume
+from fittings.units import IN3_PER_GAL, L_PER_GAL, MM_PER_IN, Units, format_pressure, format_volume
 
 if TYPE_CHECKING:
     from fittings.stock import Bins
@@ -222,13 +222,13 @@ def _sealant(lines: list[PlannedLine]) -> Iterator[BillItem]:
 
 def oil_needed_gal(job: Job, lines: Iterable[PlannedLine]) -> tuple[float, float]:
     """Oil that fills the new hoses, and the cylinders at their fullest, US gallons; what is not known is not counted."""
-    hoses = sum(oil_gal(line.hose.hose, line.hose.length_in * 25.4) for line in lines
+    hoses = sum(oil_gal(line.hose.hose, line.hose.length_in * MM_PER_IN) for line in lines
                 if line.hose is not None and line.hose.length_in is not None)
     cylinders = 0.0
     for component in job.component:
         shape = shape_of(component)
         if shape is not None and shape.stroke_in is not None:
-            cylinders += shape.cap_in2 * shape.stroke_in / 231
+            cylinders += shape.cap_in2 * shape.stroke_in / IN3_PER_GAL
     return hoses, cylinders
 
 

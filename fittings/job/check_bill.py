@@ -13,7 +13,7 @@ from fittings.job.shop_words import ring_words
 from fittings.job.written import hose_said
 from fittings.mating import Seal, mate
 from fittings.parts import find
-from fittings.units import L_PER_GAL, Units
+from fittings.units import L_PER_GAL, MM_PER_IN, Units
 
 HOSE_CAPS = "plastic cap or plug for a hose end"
 
@@ -111,7 +111,7 @@ def _fits(item: Saved, port: str, lines: list[Saved]) -> bool:
 
 def _oil_flaws(saved: Saved, lines: list[Saved]) -> Iterator[Flaw]:
     filled = [line["hose"] for line in lines if isinstance(line.get("hose"), dict) and number(line["hose"].get("length_in"))]
-    gallons = sum(oil_gal(hose(str(each["type"]), str(each["size"])), float(each["length_in"]) * 25.4) for each in filled)
+    gallons = sum(oil_gal(hose(str(each["type"]), str(each["size"])), float(each["length_in"]) * MM_PER_IN) for each in filled)
     for each in tables_in(saved.get("cylinders")):
         if number(each.get("stroke_in")):
             shape = cylinder(float(each["bore_in"]), float(each["rod_in"]), float(each["stroke_in"]))

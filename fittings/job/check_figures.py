@@ -27,7 +27,7 @@ from fittings.ends import family
 from fittings.job.saved_plan import Saved, end_written, every_line, number, pieces, tables_in
 from fittings.parts import find, is_elbow
 from fittings.tables import table
-from fittings.units import Units
+from fittings.units import IN3_PER_GAL, MM_PER_IN, Units
 
 ROUNDED = 0.001
 """Figures are saved to a thousandth."""
@@ -108,11 +108,11 @@ def _length_flaws(saved: Saved, line: Saved, of: Hose) -> Iterator[Flaw]:
         if route:
             yield Flaw("length-differs", "hose", "a route is written, and no length of the hose")
         return
-    plus, minus = (each / 25.4 for each in tolerance_mm(length * 25.4, of.bore_mm, scheme))
+    plus, minus = (each / MM_PER_IN for each in tolerance_mm(length * MM_PER_IN, of.bore_mm, scheme))
     if abs(plus - float(written["plus_in"])) > 0.002 or abs(minus - float(written["minus_in"])) > 0.002:
         yield Flaw("length-differs", "hose", f"the tolerance of a hose so long is +{plus:.3f} -{minus:.3f} in")
     if number(route.get("length_in")) is not None:
-        right = fixed(float(route["length_in"]) * 25.4, of, scheme=scheme).build_length_mm / 25.4
+        right = fixed(float(route["length_in"]) * MM_PER_IN, of, scheme=scheme).build_length_mm / MM_PER_IN
         if abs(right - length) > 0.01:
             yield Flaw("length-differs", "hose", f"{length:g} in is written, a route of {route['length_in']:g} in takes {right:.2f} in")
     elif isinstance(route.get("swing"), dict):
@@ -137,7 +137,7 @@ def _swing_flaws(written: Saved, swing: Saved, of: Hose) -> Iterator[Flaw]:
             return
     # where the ports look is only known to the plan with the rigid ends of the hose
     directed = swing.get("from_points_deg") is not None and swing.get("to_points_deg") is not None
-    rigid = 2 * end_length_mm(of) / 25.4 if directed else 0.0
+    rigid = 2 * end_length_mm(of) / MM_PER_IN if directed else 0.0
     least = rigid + (max(float(each["needed_in"]) for each in positions) - rigid) / (1 - figure("shortens"))
     if float(written["length_in"]) - float(written["minus_in"]) < least - 0.01:
         yield Flaw("hose-too-short", "hose", f"{written['length_in']:g} in less its tolerance is below the {least:.2f} in that the motion "
@@ -267,7 +267,7 @@ def _strokes(shape: Cylinder, stroke: float | None, out: float | None, back: flo
 
     gallons = None if stroke is None else volume_gal(shape.cap_in2, stroke)
     emptied = None if stroke is None or not back else volume_gal(shape.annulus_in2, stroke)
-    fed = None if not back else back * 60 * shape.annulus_in2 / 231
+    fed = None if not back else back * 60 * shape.annulus_in2 / IN3_PER_GAL
     return {"extend_s": takes(out), "retract_s": takes(back), "volume_extend_gal": gallons, "volume_retract_gal": emptied,
             "return_gpm": None if fed is None else return_gpm(shape, fed)}
 
@@ -282,7 +282,7 @@ def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Demanded]:
     if written.get("length_in") is None:
         yield Demanded("no-length", "warn", "a length that is to be measured")
     elif number(route.get("length_in")) is not None:
-        yield from _demanded(fixed(float(route["length_in"]) * 25.4, of, scheme="metric" if units == "metric" else "inch").findings)
+        yield from _demanded(fixed(float(route["length_in"]) * MM_PER_IN, of, scheme="metric" if units == "metric" else "inch").findings)
     drops = [number(line["drop_psi"].get(name)) for name in ("hot", "cold")]
     if drops[0] is not None and drops[1] is not None:
         reckoned = any(each.get("code") == "return-pressure-reckoned" for each in tables_in(line.get("findings")))

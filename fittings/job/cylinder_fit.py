@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fittings.circuit import BadCircuit, Finding
 from fittings.circuit.cylinder import Cylinder, compare, cylinder, fit, port_clear, sleeve_wall_in, spacers_in
 from fittings.job.model import FitAsked
-from fittings.units import Units, format_length
+from fittings.units import MM_PER_IN, Units, format_length
 
 
 def fit_findings(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, units: Units) -> tuple[Finding, ...]:
@@ -22,7 +22,7 @@ def fit_findings(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, 
 
 
 def _long(value_in: float, units: Units) -> str:
-    return format_length(value_in * 25.4, units)
+    return format_length(value_in * MM_PER_IN, units)
 
 
 def _pins(asked: FitAsked, shape: Cylinder, psi: float, flow_gpm: float, units: Units) -> Iterator[Finding]:

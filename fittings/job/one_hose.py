@@ -25,7 +25,7 @@ from fittings.job.which_hose import hoses_for
 from fittings.mating import mate, tightening
 from fittings.planner import Refusal
 from fittings.reasons import Reason, split_sources
-from fittings.units import Units, format_flow, format_length, format_pressure, format_speed
+from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure, format_speed
 
 
 class Draft(NamedTuple):
@@ -123,13 +123,13 @@ def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
     if way is None:
         return None
     if way.swing is None:
-        return fixed((way.length_in or 0) * 25.4, each, scheme=scheme(job), units=units)
+        return fixed((way.length_in or 0) * MM_PER_IN, each, scheme=scheme(job), units=units)
     swing = way.swing
     tried = []
     for from_deg, from_said in _leaves(ask.start, swing.from_points_deg):
         for to_deg, to_said in _leaves(ask.finish, swing.to_points_deg):
-            motion = routes.Swing(swing.pivot_to_from_in * 25.4, swing.pivot_to_to_in * 25.4, (swing.angle_deg[0], swing.angle_deg[1]),
-                                  from_deg, to_deg)
+            motion = routes.Swing(swing.pivot_to_from_in * MM_PER_IN, swing.pivot_to_to_in * MM_PER_IN,
+                                  (swing.angle_deg[0], swing.angle_deg[1]), from_deg, to_deg)
             laid = _swung(motion, each, scheme(job), ask.demand.max_psi, units)
             said = [Finding("elbow-turned", "info", text, ("arithmetic",)) for text in (from_said, to_said) if text]
             # where an elbow is already reckoned with, another one is no help
@@ -161,9 +161,9 @@ def finish_hose(job: Job, draft: Draft, pick: int = 0) -> PlannedLine:
     from_parts, from_joints, from_end = turned(pair[0])
     to_end, to_parts, to_joints = pair[1].crimped, pair[1].adapters, pair[1].joints
     joints = (*from_joints, *to_joints)
-    length = None if laid is None else round(laid.build_length_mm / 25.4, 4)
+    length = None if laid is None else round(laid.build_length_mm / MM_PER_IN, 4)
     assembly = HoseAssembly(
-        hose=fit.hose, length_in=length, plus_in=laid and laid.plus_mm / 25.4, minus_in=laid and laid.minus_mm / 25.4,
+        hose=fit.hose, length_in=length, plus_in=laid and laid.plus_mm / MM_PER_IN, minus_in=laid and laid.minus_mm / MM_PER_IN,
         ends=(from_end, to_end), angle_deg=ask.given.angle_deg if ask.given else None, route=laid)
     psi, weakest = _rating(fit.hose, joints)
     drops = drops_psi(job, ask.demand, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length, ask.tee_loss)
@@ -205,7 +205,7 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
             "hanging down; the angle is counted counter-clockwise from the near end to the far one (0 to 359)",
             because("elbow-angle"))
     elif assembly.bent_ends == 2 and assembly.angle_deg is not None:
-        length_mm = (assembly.length_in or 0) * 25.4
+        length_mm = (assembly.length_in or 0) * MM_PER_IN
         yield Finding("angle-between-ends", "info", elbow_angle_text(assembly.angle_deg, length_mm), because("elbow-angle"))
     for side, way in zip((ask.start, ask.finish), pair, strict=True):
         for joint in way.joints:
@@ -231,7 +231,7 @@ def _narrow(job: Job, ask: Ask, pair: Pair, each: Hose) -> Iterator[Finding]:
         if fps > limits.refuse_fps:
             yield Finding(
                 "narrow-port", "warn",
-                f"at {side.reference} the way narrows to a nominal {format_length(min(sizes) * 25.4, units)}: "
+                f"at {side.reference} the way narrows to a nominal {format_length(min(sizes) * MM_PER_IN, units)}: "
                 f"{format_flow(ask.demand.flow_gpm, units)} runs at {format_speed(fps, units)} or more there; "
                 + ("the pump may starve and cavitate behind it" if ask.kind == "suction" else "short, but it heats the oil and slows the "
                    "motion"), (*limits.sources, "arithmetic"))

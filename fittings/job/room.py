@@ -18,7 +18,7 @@ from fittings.envelopes import envelope
 from fittings.reasons import split_sources
 from fittings.saying import counted
 from fittings.tables import table
-from fittings.units import Units, format_length
+from fittings.units import MM_PER_IN, Units, format_length
 
 OTHER_MAKER_MM = figure("other-maker")
 
@@ -79,13 +79,13 @@ def _hidden(near: End) -> float:
 
 def _about(mm: float, units: Units) -> str:
     """A height that is an estimate: to the sixteenth of an inch, or whole millimetres."""
-    return format_length(round(mm) if units == "metric" else round(mm / 25.4 * 16) / 16 * 25.4, units)
+    return format_length(round(mm) if units == "metric" else round(mm / MM_PER_IN * 16) / 16 * MM_PER_IN, units)
 
 
 def room_findings(reference: str, room_in: float, height: Height, units: Units) -> Iterator[Finding]:
     """What the free height above a port (inches) means for what is planned there. What cannot go in by makers' measures, whoever makes
     it, forbids the line; what an estimate says is a warning."""
-    room = room_in * 25.4
+    room = room_in * MM_PER_IN
     free = f"{reference} leaves {format_length(room, units)}"
     high = f"{height.of} stands about {_about(height.mm or 0.0, units)} high (estimate"
     if height.least_mm - OTHER_MAKER_MM > room:
@@ -127,4 +127,4 @@ def stacked(reference: str, adapters: Sequence[Used], units: Units) -> Iterator[
 
 def too_high(room_in: float, height: Height) -> bool:
     """Whether something is known not to fit under a free height in inches."""
-    return max(height.mm or 0.0, height.least_mm) > room_in * 25.4
+    return max(height.mm or 0.0, height.least_mm) > room_in * MM_PER_IN

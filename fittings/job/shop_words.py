@@ -10,7 +10,7 @@ from math import floor
 from fittings.ends import End
 from fittings.ratings import Ring
 from fittings.threads import thread
-from fittings.units import Units, format_length, inch
+from fittings.units import MM_PER_IN, Units, format_length, inch
 
 JOIN_HOSE = "Join the hose to {port} without twisting the hose"
 UNTWISTED = "the hose, without twisting it,"
@@ -120,13 +120,13 @@ def length_words(length_in: float | None, plus_in: float | None, minus_in: float
     if length_in is None or plus_in is None or minus_in is None:
         return "length to be measured"
     plus, minus = (_tolerance(each, units) for each in (plus_in, minus_in))
-    return f"{format_length(length_in * 25.4, units)} long, {'±' + plus if plus == minus else f'+{plus} -{minus}'}"
+    return f"{format_length(length_in * MM_PER_IN, units)} long, {'±' + plus if plus == minus else f'+{plus} -{minus}'}"
 
 
 def _tolerance(value_in: float, units: Units) -> str:
     """A tolerance in sixteenths of an inch or whole millimetres, never wider than it is: cut shorter the hose would not reach."""
     if units == "metric":
-        return f"{floor(value_in * 25.4 + 1e-4)} mm"
+        return f"{floor(value_in * MM_PER_IN + 1e-4)} mm"
     return inch(floor(value_in * 16 + 1e-4) / 16)
 
 

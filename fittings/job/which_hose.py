@@ -14,7 +14,7 @@ from fittings.job.model import Job
 from fittings.planner import Refusal
 from fittings.reasons import Reason, reason
 from fittings.tables import table
-from fittings.units import Units, format_flow, format_length, format_pressure
+from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure
 
 SIZES_TRIED = 3
 """Sizes of hose that are tried before a line is given up: the one by velocity, and the next that serve."""
@@ -85,7 +85,7 @@ def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units
     narrow = ""
     if any(_too_fast(each) for each in refusals if len(each.reasons) == len(refusals[0].reasons)):
         least = least_bore_in(ask.demand.flow_gpm, velocity_limits(ask.kind, ask.demand.max_psi).refuse_fps)
-        narrow = f"; that flow takes a bore of {format_length(least * 25.4, units)} at least: pipe, or two lines beside each other"
+        narrow = f"; that flow takes a bore of {format_length(least * MM_PER_IN, units)} at least: pipe, or two lines beside each other"
     head = reason("no-hose", which=which, psi=format_pressure(ask.demand.max_psi, units), flow=format_flow(ask.demand.flow_gpm, units),
                   kind=ask.kind, narrow=narrow)
     seen: dict[str, Reason] = {}

@@ -15,7 +15,7 @@ from fittings.job.shop_words import hose_words, length_words, ring_words
 from fittings.mating import Verdict, mate, tightening
 from fittings.parts import find
 from fittings.ratings import best_rating, rated_by_hose
-from fittings.units import Units
+from fittings.units import MM_PER_IN, Units
 
 
 def written_flaws(saved: Saved) -> list[Flaw]:
@@ -140,8 +140,8 @@ def _hose(value: Saved, where: str) -> Iterator[Flaw]:
     if float(value["rating_psi"]) > of.pressure_psi + 0.5:
         text = f"{value['rating_psi']:g} psi is claimed for {of.type} {of.size}, which is rated {of.pressure_psi:g} psi"
         yield Flaw("rating-too-high", where, text)
-    if abs(float(value["bend_in"]) - of.bend_mm / 25.4) > 0.002:
-        yield Flaw("bend-differs", where, f"{value['bend_in']:g} in is written as its least bend, not {of.bend_mm / 25.4:.3f} in")
+    if abs(float(value["bend_in"]) - of.bend_mm / MM_PER_IN) > 0.002:
+        yield Flaw("bend-differs", where, f"{value['bend_in']:g} in is written as its least bend, not {of.bend_mm / MM_PER_IN:.3f} in")
     outer = [each["ends"][place]["id"] for each, place in zip(value["end_parts"], (0, 1), strict=True)]
     if [each["id"] for each in value["ends"]] != outer:
         yield Flaw("words-differ", where, "the ends written are not those of the crimped parts")

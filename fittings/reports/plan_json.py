@@ -25,6 +25,7 @@ from fittings.reports.as_json import (
     torque_json,
     turn_json,
 )
+from fittings.units import MM_PER_IN
 
 
 def plan_json(of: Plan) -> Json:
@@ -91,8 +92,9 @@ def hose_json(of: HoseAssembly | None) -> Json | None:
         "source": ";".join(of.hose.sources), "confidence": of.hose.confidence, "bend_in": _rounded(of.hose.bend_in),
         "plus_in": _rounded(of.plus_in, 6), "minus_in": _rounded(of.minus_in, 6),
         "positions": [
-            {"angle_deg": each.angle_deg, "chord_in": _rounded(each.chord_mm / 25.4), "needed_in": _rounded(each.needed_mm / 25.4),
-             "radius_in": _rounded(None if each.radius_mm is None else each.radius_mm / 25.4)}
+            {"angle_deg": each.angle_deg,
+             "chord_in": _rounded(each.chord_mm / MM_PER_IN), "needed_in": _rounded(each.needed_mm / MM_PER_IN),
+             "radius_in": _rounded(None if each.radius_mm is None else each.radius_mm / MM_PER_IN)}
             for each in (of.route.positions if of.route else ())
         ],
     }

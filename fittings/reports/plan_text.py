@@ -23,6 +23,7 @@ from fittings.reports.torque_words import ASK, tightening_lines
 from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
 from fittings.saying import both, counted
 from fittings.units import (
+    MM_PER_IN,
     Units,
     format_flow,
     format_force,
@@ -68,8 +69,8 @@ def unproved_words(of: Plan) -> str:
 def cylinder_said(of: PlannedCylinder, units: Units) -> list[str]:
     """Bore and rod of a cylinder, what it pushes and pulls, how fast it goes, what it takes: what is known of it."""
     answer = of.answer
-    rod = f"rod {format_length(of.rod_in * 25.4, units)}" if of.rod_in else "a ram"
-    said = [f"bore {format_length(of.bore_in * 25.4, units)}, {rod}"]
+    rod = f"rod {format_length(of.rod_in * MM_PER_IN, units)}" if of.rod_in else "a ram"
+    said = [f"bore {format_length(of.bore_in * MM_PER_IN, units)}, {rod}"]
     if answer.push_lbf is not None:
         pulls = "" if answer.pull_lbf is None else f", pulls {format_force(answer.pull_lbf, units)}"
         said.append(f"pushes {format_force(answer.push_lbf, units)}{pulls} at the relief")
@@ -92,7 +93,7 @@ def cylinder_said(of: PlannedCylinder, units: Units) -> list[str]:
 
 
 def _per_second(speed_in_s: float, units: Units) -> str:
-    inch, metric = f"{speed_in_s:.1f} in/s", f"{speed_in_s * 25.4:.0f} mm/s"
+    inch, metric = f"{speed_in_s:.1f} in/s", f"{speed_in_s * MM_PER_IN:.0f} mm/s"
     return inch if units == "inch" else metric if units == "metric" else f"{inch} ({metric})"
 
 

@@ -24,9 +24,7 @@ from fittings.reports.documents import Documents
 from fittings.reports.plan_text import STAGE_HEADS, cylinder_said, ends_taken, unproved_words
 from fittings.reports.sheet_lines import Drawn, drawn_lines
 from fittings.reports.sheet_steps import Steps
-from fittings.units import format_flow, format_pressure, format_speed, format_temperature
-
-IN = 25.4
+from fittings.units import MM_PER_IN, format_flow, format_pressure, format_speed, format_temperature
 
 ROOM_BESIDE_MM = 125.0
 """How wide a drawing may be on paper that has all its words beside it."""
@@ -195,7 +193,7 @@ class _Sheet:
         asked = of.way.swing if of.way is not None else None
         if asked is None or of.hose is None or of.hose.route is None or not of.hose.route.positions:
             return None
-        motion = Swing(asked.pivot_to_from_in * IN, asked.pivot_to_to_in * IN, (asked.angle_deg[0], asked.angle_deg[1]),
+        motion = Swing(asked.pivot_to_from_in * MM_PER_IN, asked.pivot_to_to_in * MM_PER_IN, (asked.angle_deg[0], asked.angle_deg[1]),
                        asked.from_points_deg, asked.to_points_deg)
         route, hose = of.hose.route, of.hose.hose
         return (swing_svg(motion, hose, route, self.units, listed=False, root=False),

@@ -20,8 +20,7 @@ from fittings.reports.torque_words import (
     torque_notes,
     turn_words,
 )
-
-_IN_MM = 25.4
+from fittings.units import MM_PER_IN
 
 
 class Steps:
@@ -135,6 +134,6 @@ class Steps:
 
 def _across_mm(value: str, unit: str) -> float:
     try:
-        return float(value) * (_IN_MM if unit == "in" else 1.0)
+        return float(value) * (MM_PER_IN if unit == "in" else 1.0)
     except ValueError:
         return 0.0

@@ -9,6 +9,7 @@ from fittings.circuit.hose import Fit, Sizing
 from fittings.reports.documents import sourced
 from fittings.reports.window import Paint, lines, painted, takes_tables
 from fittings.units import (
+    MM_PER_IN,
     PSI_PER_BAR,
     Units,
     format_flow,
@@ -41,11 +42,11 @@ def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both", taken:
         *_taken(taken),
         lines(f"{of.kind} line, {format_flow(of.flow_gpm, units)}"),
         _row("sized for", f"{format_speed(of.limit_fps, units)} at most"),
-        _row("least bore", format_length(of.bore_in * 25.4, units)),
+        _row("least bore", format_length(of.bore_in * MM_PER_IN, units)),
         _row("hose size", of.size or "none is wide enough"),
         _row("velocity", format_speed(of.velocity_fps, units)),
         _row("Reynolds number", f"{of.reynolds:.0f}"),
-        _row(f"drop in {format_length(of.length_in * 25.4, 'inch' if units == 'both' else units)}",
+        _row(f"drop in {format_length(of.length_in * MM_PER_IN, 'inch' if units == 'both' else units)}",
              f"{format_pressure(of.drop_psi, units) if of.drop_psi >= 1 else _small_drop(of.drop_psi, units)}, "
              f"oil of {cst:g} cSt and {kg_l:g} kg/L"),
     ]
@@ -59,7 +60,7 @@ def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both", taken:
 
 def _hoses(fits: Iterable[Fit], units: Units) -> list[str]:
     rows = [(f"{fit.hose.type} {fit.hose.size}", format_pressure(fit.hose.pressure_psi, units),
-             format_length(fit.hose.bend_in * 25.4, units), fit.hose.had, sourced(fit.hose.sources, fit.hose.confidence))
+             format_length(fit.hose.bend_in * MM_PER_IN, units), fit.hose.had, sourced(fit.hose.sources, fit.hose.confidence))
             for fit in fits]
     if takes_tables():
         from fittings.reports.board import Column, board
@@ -82,10 +83,10 @@ def _taken(taken: Sequence[str]) -> list[str]:
 def cylinder_text(cyl: Cylinder, of: CylinderAnswer, found: Iterable[Finding] = (), units: Units = "both",
                   taken: Sequence[str] = ()) -> str:
     """Everything that the question allows to be said of a cylinder."""
-    rod = f"rod {format_length(cyl.rod_in * 25.4, units)}" if cyl.rod_in else "a ram, without a rod end"
-    head = f"cylinder, bore {format_length(cyl.bore_in * 25.4, units)}, {rod}"
+    rod = f"rod {format_length(cyl.rod_in * MM_PER_IN, units)}" if cyl.rod_in else "a ram, without a rod end"
+    head = f"cylinder, bore {format_length(cyl.bore_in * MM_PER_IN, units)}, {rod}"
     if cyl.stroke_in is not None:
-        head += f", stroke {format_length(cyl.stroke_in * 25.4, units)}"
+        head += f", stroke {format_length(cyl.stroke_in * MM_PER_IN, units)}"
     areas = [_row("area of the piston", _area(cyl.cap_in2, units))]
     if cyl.rod_in:
         areas += [_row("area on the rod side", _area(cyl.annulus_in2, units)), _row("ratio of the two", f"{cyl.phi:.3f}")]
@@ -123,5 +124,5 @@ def _area(in2: float, units: Units) -> str:
 def _piston(in_s: float | None, units: Units) -> str | None:
     if in_s is None:
         return None
-    inch, metric = f"{in_s:.2f} in/s", f"{in_s * 25.4:.0f} mm/s"
+    inch, metric = f"{in_s:.2f} in/s", f"{in_s * MM_PER_IN:.0f} mm/s"
     return {"inch": inch, "metric": metric}.get(units, f"{inch} ({metric})")

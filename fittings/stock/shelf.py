@@ -14,7 +14,7 @@ from fittings.stock.reels import NotAHose, names_an_end, names_hose, read_hose
 from fittings.stock.rings import names_a_ring, read_ring
 from fittings.stock.sheets import LOOKED_DOWN, MADE_A_DATE, MOST_COLUMNS, BadShelf, Cells, sheet_rows
 from fittings.stock.words import columns_named, is_total, names_columns
-from fittings.units import format_length, length_in
+from fittings.units import MM_PER_IN, format_length, length_in
 
 LONGEST_PART = 200
 SAMPLED = 50
@@ -51,7 +51,7 @@ class ShelfRow(NamedTuple):
         if self.hose is None:
             return f"bonded seal for {self.ring.removeprefix('bonded ')}" if self.ring.startswith("bonded") else f"O-ring {self.ring}"
         return f"hose {self.hose.type} {self.hose.size}" + (
-            f", {format_length(self.hose.length_in * 25.4)}" if self.hose.length_in is not None else "")
+            f", {format_length(self.hose.length_in * MM_PER_IN)}" if self.hose.length_in is not None else "")
 
 
 class Aside(NamedTuple):

@@ -11,9 +11,7 @@ from itertools import combinations, pairwise
 from fittings.tables import Row, geometry, names, preferred, table
 from fittings.tables.pins import pins
 from fittings.tables.schema import validate_all
-
-PSI_PER_MPA = 145.0377377
-"""Pound-force per square inch in one megapascal, from the inch and the pound."""
+from fittings.units import PSI_PER_MPA
 
 SAME_PRESSURE = 0.006
 """How far psi and MPa of one row may be apart: the standards print MPa to one decimal, 7.8 for 1125 psi."""

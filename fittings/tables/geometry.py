@@ -9,8 +9,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from fittings.tables import Row, names, table
-
-IN = 25.4
+from fittings.units import MM_PER_IN
 
 BLEND_MM = {"orb": (0.18, 0.46), "iso6149": (0.41, 0.75)}
 """How much wider the chamfer ends than the thread it runs into, on diameter: seen in all 26 ports."""
@@ -77,7 +76,7 @@ def thread_mm(designation: str) -> tuple[float, float]:
     if part:
         over, _, under = part.partition("/")
         inches += float(over) / float(under)
-    return inches * IN, IN / float(tpi)
+    return inches * MM_PER_IN, MM_PER_IN / float(tpi)
 
 
 @cache
@@ -101,7 +100,7 @@ def _outside_mm(ring: Row) -> float:
 
 def _either_mm(family: str, size: str, figure: str) -> float | None:
     inches = value(family, size, f"{figure}_in")
-    return inches * IN if inches is not None else value(family, size, f"{figure}_mm")
+    return inches * MM_PER_IN if inches is not None else value(family, size, f"{figure}_mm")
 
 
 def _out(number: float, low: float, high: float) -> bool:
@@ -150,7 +149,7 @@ def rings() -> Iterator[str]:
     """Rings keep the steps of their series: ISO 6149, face seal, flange, 24° cone; inches and millimetres agree."""
     for row in table("rings"):
         for name in ("id", "cs"):
-            if row[f"{name}_in"] and abs(float(row[f"{name}_in"]) * IN - float(row[f"{name}_mm"])) > 0.011:
+            if row[f"{name}_in"] and abs(float(row[f"{name}_in"]) * MM_PER_IN - float(row[f"{name}_mm"])) > 0.011:
                 yield f"ring {row['key']}: {row[f'{name}_in']} in is not {row[f'{name}_mm']} mm ({name})"
     for size, major, pitch in _sizes("iso6149"):
         step = major - float(_rings()["iso6149", size]["id_mm"])
@@ -235,7 +234,7 @@ def flares() -> Iterator[str]:
     """A 37° flare is wider than its tube and goes through its nut; each least figure is below its greatest."""
     for size, major, pitch in _sizes("jic"):
         flare, tube = value("jic", size, "flare_od_max_in"), value("jic", size, "tube_od_in") or 0
-        if flare is not None and not tube < flare < (major - 1.0825318 * pitch) / IN:
+        if flare is not None and not tube < flare < (major - 1.0825318 * pitch) / MM_PER_IN:
             yield f"jic {size}: a flare of {flare} in does not lie between tube {tube} in and the thread of the nut"
     for (family, size, figure), (_, row) in in_use().items():
         greatest = value(family, size, figure.replace("_min_", "_max_")) if "_min_" in figure else None
@@ -248,8 +247,8 @@ def two_units() -> Iterator[str]:
     for (family, size, figure), (_, row) in in_use().items():
         stem = figure.removesuffix("_in")
         other = value(family, size, f"{stem}_mm") if stem != figure and stem not in TWO_EDITIONS else None
-        if other is not None and abs(float(row["value"]) * IN - other) > TWO_UNITS_MM:
-            apart = abs(float(row["value"]) * IN - other)
+        if other is not None and abs(float(row["value"]) * MM_PER_IN - other) > TWO_UNITS_MM:
+            apart = abs(float(row["value"]) * MM_PER_IN - other)
             yield f"{family} {size}: {stem} is {row['value']} in and {other} mm, {apart:.2f} mm apart"
 
 

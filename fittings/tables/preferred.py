@@ -8,10 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from fittings.tables import Row, names, table
-from fittings.tables.geometry import IN
-
-PSI_PER_BAR = 14.5037738
-LITRES_PER_GALLON = 3.785411784
+from fittings.units import L_PER_GAL, MM_PER_IN, PSI_PER_BAR
 
 FLATS_MM = frozenset({
     8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 21, 22, 24, 26, 27, 29, 30, 32, 34, 36, 38, 41, 46, 50, 55, 60, 65, 70, 75, 80})
@@ -19,7 +16,7 @@ FLATS_MM = frozenset({
 
 IN_BOTH_UNITS = (
     ("hose/hoses", "pressure_psi", "pressure_bar", PSI_PER_BAR, 0.02), ("hose/couplers", "drop_psi", "drop_bar", PSI_PER_BAR, 0.02),
-    ("hose/couplers", "rated_lpm", "rated_gpm", LITRES_PER_GALLON, 0.02), ("hose/hoses", "bore_mm", "dn", 1.0, 0.06),
+    ("hose/couplers", "rated_lpm", "rated_gpm", L_PER_GAL, 0.02), ("hose/hoses", "bore_mm", "dn", 1.0, 0.06),
 )
 """Columns of one row that are one thing: the first is the second times a factor, within a share (of a rounded print)."""
 
@@ -40,7 +37,7 @@ def spanners() -> Iterator[str]:
     for number, row in enumerate(table("parts/envelopes"), 2):
         for column in ("body_hex_mm", "nut_hex_mm"):
             flats = float(row[column] or 0)
-            if not flats.is_integer() and abs(flats * 16 / IN - round(flats * 16 / IN)) > 0.06:
+            if not flats.is_integer() and abs(flats * 16 / MM_PER_IN - round(flats * 16 / MM_PER_IN)) > 0.06:
                 yield f"parts/envelopes row {number}: no spanner is {row[column]} mm ({column})"
 
 
@@ -77,7 +74,7 @@ def both_units() -> Iterator[str]:
             if row[first] and row[second] and abs(float(row[first]) / (float(row[second]) * factor) - 1) > share:
                 yield f"{name} row {number}: {first} {row[first]} is not {second} {row[second]}"
     for number, row in enumerate(table("hose/hoses"), 2):
-        if abs(float(row["bore_mm"]) * 32 / IN - round(float(row["bore_mm"]) * 32 / IN)) > 0.01:
+        if abs(float(row["bore_mm"]) * 32 / MM_PER_IN - round(float(row["bore_mm"]) * 32 / MM_PER_IN)) > 0.01:
             yield f"hose/hoses row {number}: a bore of {row['bore_mm']} mm is no 32nd of an inch"
 
 

@@ -6,9 +6,10 @@ turned in by hand stops: L1 behind its small end, at the mouth of the female.
 
 import math
 
-from fittings.threads.designation import INCH_MM, TAPER, Thread
+from fittings.threads.designation import TAPER, Thread
 from fittings.threads.figures import Figure, Sizes, settle, value
 from fittings.threads.unified import pitch_tolerance_in
+from fittings.units import MM_PER_IN
 
 FORMULA = "formula-b1-20-1"
 PLANES = {"external": ("small end", "gauge plane", "large end"), "internal": ("gauge plane", "wrench depth")}
@@ -97,5 +98,5 @@ def npsm_figures(thread: Thread, side: str, grade: str) -> tuple[Figure, ...]:
     """Limits of an NPSM thread in inches, each with its source."""
     assert thread.tpi is not None
     taper_key = thread.key.removesuffix("NPSM") + "NPT"
-    rule = rule_npsm(thread.major_mm / INCH_MM, thread.tpi, value("npt", taper_key, "e1_in"), grade)
+    rule = rule_npsm(thread.major_mm / MM_PER_IN, thread.tpi, value("npt", taper_key, "e1_in"), grade)
     return settle("npt", thread.key, side, grade, "in", rule, FORMULA)

@@ -12,8 +12,8 @@ from typing import NamedTuple
 
 from fittings.tables import table
 from fittings.threads.figures import keys, value
+from fittings.units import MM_PER_IN
 
-INCH_MM = 25.4
 TAPER = 0.0625
 """Taper of pipe threads, on diameter: 1 in 16 (ASME B1.20.1, ISO 7-1)."""
 
@@ -139,7 +139,7 @@ def _unified(key: str, match: re.Match[str]) -> Thread:
     if inches * tpi < 3:
         raise UnknownThread(key, "the pitch is too coarse for the diameter", "diameter must be 3 pitches or more")
     bare = f"{name}-{tpi:g}"
-    return Thread(bare, "UN", inches * INCH_MM, INCH_MM / tpi, tpi, 60.0, 0.0, "in", f"{bare} {series(bare)}")
+    return Thread(bare, "UN", inches * MM_PER_IN, MM_PER_IN / tpi, tpi, 60.0, 0.0, "in", f"{bare} {series(bare)}")
 
 
 @cache
@@ -201,7 +201,7 @@ def _american(key: str, match: re.Match[str]) -> Thread:
     if threads and float(threads) != tpi:
         raise UnknownThread(key, f"{wanted} {system} has {tpi:g} threads per inch, not {threads}", f"write {name}")
     pipe_od_in = value("npt", f"{wanted}-{tpi:g} NPT", "pipe_od_in")
-    return Thread(name, system, pipe_od_in * INCH_MM, INCH_MM / tpi, tpi, 60.0, TAPER if system == "NPT" else 0.0,
+    return Thread(name, system, pipe_od_in * MM_PER_IN, MM_PER_IN / tpi, tpi, 60.0, TAPER if system == "NPT" else 0.0,
                   "in", name)
 
 
@@ -216,5 +216,5 @@ def _whitworth(key: str, match: re.Match[str]) -> Thread:
     row = prefix + wanted
     tpi = value(file, row, "tpi")
     # The standards print the pitch rounded to 0.001 mm; the inch count is the truth, and over many turns it shows.
-    return Thread(system + wanted, system, value(file, row, major), INCH_MM / tpi, tpi, 55.0,
+    return Thread(system + wanted, system, value(file, row, major), MM_PER_IN / tpi, tpi, 55.0,
                   TAPER if system == "R" else 0.0, "mm", system + wanted)

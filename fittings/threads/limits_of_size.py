@@ -7,6 +7,7 @@ from typing import NamedTuple
 from fittings.threads import american_pipe, metric, unified, whitworth
 from fittings.threads.designation import Thread
 from fittings.threads.figures import Figure, Sizes, printed
+from fittings.units import MM_PER_IN
 
 SIDES = ("external", "internal")
 _GRADES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
@@ -46,7 +47,7 @@ class Limits(NamedTuple):
     @property
     def unit_mm(self) -> float:
         """How many mm one unit of these limits is."""
-        return 25.4 if self.unit == "in" else 1.0
+        return MM_PER_IN if self.unit == "in" else 1.0
 
 
 def grades(thread: Thread, side: str) -> tuple[str, ...]:

@@ -10,10 +10,11 @@ import math
 from functools import cache
 from typing import NamedTuple
 
-from fittings.threads.designation import INCH_MM, TAPER, Thread
+from fittings.threads.designation import TAPER, Thread
 from fittings.threads.figures import value
 from fittings.threads.limits_of_size import Limits, grades, limits
 from fittings.threads.whitworth import r_shift_mm, rule_whitworth
+from fittings.units import MM_PER_IN
 
 SAME_PITCH = 0.002
 """Pitches closer than this part of each other are one pitch: 14 threads per inch against 1.814 mm."""
@@ -138,7 +139,7 @@ def _basic(thread: Thread, side: str) -> _Profile:
     if thread.system in ("NPT", "NPSM"):
         taper_key = thread.key.replace("NPSM", "NPT")
         plane = "e0_in" if thread.system == "NPT" and side == "external" else "e1_in"
-        pitch_dia = value("npt", taper_key, plane) * INCH_MM
+        pitch_dia = value("npt", taper_key, plane) * MM_PER_IN
         height = 0.8 * thread.pitch_mm
         return _Profile(pitch_dia + height, pitch_dia, pitch_dia - height, thread.pitch_mm, math.radians(30))
     pitch_dia = thread.major_mm - 0.6495190528 * thread.pitch_mm
@@ -192,7 +193,7 @@ def _play_mm(male: _Profile, female: _Profile) -> float:
 def _thread_length_mm(thread: Thread) -> float:
     """Length of thread a male is taken to have when nothing is said of it."""
     if thread.system == "NPT":
-        return value("npt", thread.key, "l2_in") * INCH_MM
+        return value("npt", thread.key, "l2_in") * MM_PER_IN
     if thread.system == "R":
         return value("r", thread.key, "useful_length_mm")
     return thread.major_mm

@@ -7,8 +7,9 @@ each by 0.0001 in but for a few. It fills gaps; a printed figure always wins.
 
 import math
 
-from fittings.threads.designation import INCH_MM, Thread, series
+from fittings.threads.designation import Thread, series
 from fittings.threads.figures import Figure, Sizes, settle
+from fittings.units import MM_PER_IN
 
 FORMULA = "formula-b1-1"
 
@@ -90,11 +91,11 @@ def engagement_in(thread: Thread) -> float:
     """
     assert thread.tpi is not None
     by_diameter = series(thread.key) in ("UNC", "UNF") or (series(thread.key) == "UN" and thread.tpi <= 8)
-    return thread.major_mm / INCH_MM if by_diameter else 9 / thread.tpi
+    return thread.major_mm / MM_PER_IN if by_diameter else 9 / thread.tpi
 
 
 def unified_figures(thread: Thread, side: str, grade: str) -> tuple[Figure, ...]:
     """Limits of a unified thread in inches, each with its source."""
     assert thread.tpi is not None
-    rule = rule_unified(thread.major_mm / INCH_MM, thread.tpi, engagement_in(thread), grade)
+    rule = rule_unified(thread.major_mm / MM_PER_IN, thread.tpi, engagement_in(thread), grade)
     return settle("un", thread.key, side, grade, "in", rule, FORMULA)

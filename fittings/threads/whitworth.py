@@ -2,6 +2,7 @@
 
 from fittings.threads.designation import TAPER, Thread
 from fittings.threads.figures import Figure, Sizes, settle, value
+from fittings.units import MM_PER_IN
 
 G_FORMULA = "formula-iso-228-1"
 R_FORMULA = "formula-iso-7-1"
@@ -24,7 +25,7 @@ def rule_whitworth(major_mm: float, tpi: float) -> tuple[float, float]:
     >>> rule_whitworth(20.955, 14)
     (19.793, 18.631)
     """
-    height = round(0.640327 * round(25.4 / tpi, 3), 3)
+    height = round(0.640327 * round(MM_PER_IN / tpi, 3), 3)
     return round(major_mm - height, 3), round(major_mm - 2 * height, 3)
 
 
