@@ -39,7 +39,7 @@ def test_no_flow_takes_no_pressure() -> None:
 
 def test_a_rule_without_a_figure() -> None:
     with pytest.raises(KeyError, match="one-plane"):
-        rules.figure("one-plane")
+        rules.rule_value("one-plane")
 
 
 def test_a_ram_without_a_rod_has_no_rod_side_to_warn_of() -> None:

@@ -8,7 +8,7 @@ from math import pi
 from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, above_zero
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.units import (
     IN3_PER_GAL,
     MM_PER_IN,
@@ -157,14 +157,14 @@ def buckling_lbf(rod_in: float, length_in: float) -> float:
     """
     above_zero(rod_in, "a rod", "in")
     above_zero(length_in, "a length", "in")
-    return pi**2 * figure("steel-modulus") * PSI_PER_GPA * pi / 64 * rod_in**4 / length_in**2
+    return pi**2 * rule_value("steel-modulus") * PSI_PER_GPA * pi / 64 * rod_in**4 / length_in**2
 
 
 def between_pins_in(cyl: Cylinder, extended_in: float | None = None) -> float | None:
     """Length between the pins of an extended cylinder, in: as given, else the least that it can be; None when the stroke is not known."""
     if extended_in is not None:
         return extended_in
-    return None if cyl.stroke_in is None else figure("buckling-length") * cyl.stroke_in
+    return None if cyl.stroke_in is None else rule_value("buckling-length") * cyl.stroke_in
 
 
 def answer(
@@ -296,7 +296,7 @@ def buckling_findings(
     apart = between_pins_in(cyl, extended_in)
     if apart is None:
         return ()
-    most, factor = buckling_lbf(cyl.rod_in or cyl.bore_in, apart), figure("buckling-factor")
+    most, factor = buckling_lbf(cyl.rod_in or cyl.bore_in, apart), rule_value("buckling-factor")
     taken = "between them" if extended_in is not None else "between them, taken as twice the stroke, the least that it can be"
     basis = (f"the rod bends sideways at {format_force(most, units)} (steel rod, a pin at either end, "
              f"{format_length(apart * MM_PER_IN, units)} {taken}; side load, its own weight and play not counted)")

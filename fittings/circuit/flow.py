@@ -12,7 +12,7 @@ from math import isclose, pi, sqrt
 from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, LineKind, above_zero
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.reasons import split_sources
 from fittings.tables import table
 from fittings.units import (
@@ -210,7 +210,7 @@ def orifice_gpm(bore_in: float, psi: float, density_kg_l: float = 0.87, cd: floa
     above_zero(bore_in, "an orifice", "in")
     area_m2 = pi / 4 * (bore_in * M_PER_IN) ** 2
     return (
-        (figure("square-edge-cd") if cd is None else cd)
+        (rule_value("square-edge-cd") if cd is None else cd)
         * area_m2
         * sqrt(2 * psi * PA_PER_PSI / (above_zero(density_kg_l, "a density", "kg/L") * 1000))
         * GPM_PER_M3_S
@@ -335,7 +335,7 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
     """What a drop, hot and at cold start (psi), means on a line of that kind (common practice, no source); `relief_psi` is all that the
     pump has to push with."""
     found = []
-    if kind in ("pressure", "work") and relief_psi is not None and psi_cold > figure("pressure-drop-cold") * relief_psi:
+    if kind in ("pressure", "work") and relief_psi is not None and psi_cold > rule_value("pressure-drop-cold") * relief_psi:
         lost, has = format_pressure(psi_cold, units), format_pressure(relief_psi, units)
         said = (f"with cold oil this line alone would take {lost} at full flow, more than the {has} that the relief lets through: it does "
                 "not move" if psi_cold >= relief_psi else
@@ -349,7 +349,7 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
                 because("pressure-drop-cold"),
             )
         )
-    if kind == "suction" and psi_cold > figure("suction-drop-cold"):
+    if kind == "suction" and psi_cold > rule_value("suction-drop-cold"):
         found.append(
             Finding(
                 "suction-starves",
@@ -361,7 +361,7 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
         )
     if kind == "return":
         found += return_findings(psi_cold, units)
-    if kind in ("pressure", "work") and psi_hot > figure("pressure-drop-hot"):
+    if kind in ("pressure", "work") and psi_hot > rule_value("pressure-drop-hot"):
         found.append(
             Finding(
                 "drop-hot",
@@ -377,7 +377,7 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
 def return_findings(psi_cold: float, units: Units = "both") -> tuple[Finding, ...]:
     """What so much pressure, psi, that is held back at a cold start means for what stands on the way to the tank (common practice, no
     source)."""
-    if psi_cold <= figure("return-drop-cold"):
+    if psi_cold <= rule_value("return-drop-cold"):
         return ()
     return (Finding("return-pressure", "warn", f"with cold oil {format_pressure(psi_cold, units)} is held back from here to the tank: what "
                     "filter, cooler or shaft seal is on the way sees that pressure", because("return-drop-cold")),)

@@ -18,7 +18,7 @@ from fittings.circuit.flow import (
     velocity_fps,
     velocity_limits,
 )
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.ratings import exact_psi
 from fittings.reasons import split_sources
 from fittings.tables import table
@@ -95,7 +95,7 @@ class Hose(NamedTuple):
     @property
     def bend_to_centre_mm(self) -> float:
         """Least radius of the hose's centre line, mm: the bend radius is measured to the inside of the bend."""
-        return self.bend_mm + figure("bend-to-inside") * self.od_known_mm
+        return self.bend_mm + rule_value("bend-to-inside") * self.od_known_mm
 
 
 def _steps(size: str) -> int:
@@ -260,7 +260,7 @@ def judge(
             "pressure": "it is a return and suction hose",
         }.get(kind, "it is not made for such a line")
         found.append(Finding("hose-kind", "refuse", f"{each.type} on a {kind} line: {why}", because("suction-helix")))
-    if kind != "suction" and each.pressure_psi < max_psi * figure("surge-margin"):
+    if kind != "suction" and each.pressure_psi < max_psi * rule_value("surge-margin"):
         if each.exact_psi < max_psi:
             found.append(
                 Finding(
@@ -489,7 +489,7 @@ def size_for(
 
 def _suction_findings(lost_psi: float, kind: LineKind, length_in: float, units: Units) -> Iterator[Finding]:
     """What a loss (psi) over a suction line (in) means: the air presses the oil to the pump, and nothing else does."""
-    most = figure("suction-drop-cold")
+    most = rule_value("suction-drop-cold")
     if kind != "suction" or lost_psi <= most:
         return
     takes = f"over {format_length(length_in * MM_PER_IN, units)} the line takes {format_pressure(lost_psi, units)}"
@@ -517,7 +517,7 @@ def end_bore_in(each: Hose) -> float:
     >>> round(end_bore_in(hose("2SN", "-8")), 2)
     0.45
     """
-    return each.bore_in * figure("crimp-bore")
+    return each.bore_in * rule_value("crimp-bore")
 
 
 def lowest_psi(ratings: Sequence[float | None]) -> float | None:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, above_zero
 from fittings.circuit.hose import Hose
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.tables import table
 from fittings.units import Units, format_length, round_up
 
@@ -75,12 +75,12 @@ def straight_behind_mm(hose: Hose) -> float:
     >>> round(straight_behind_mm(hose("2SN", "-8")), 1)
     33.3
     """
-    return max(figure("straight-behind-ferrule") * hose.od_known_mm, figure("straight-behind-ferrule-least"))
+    return max(rule_value("straight-behind-ferrule") * hose.od_known_mm, rule_value("straight-behind-ferrule-least"))
 
 
 def end_length_mm(hose: Hose) -> float:
     """Estimated rigid length, mm, of one straight crimped end with its nut; for use where no table has it."""
-    return figure("end-length") * hose.od_known_mm
+    return rule_value("end-length") * hose.od_known_mm
 
 
 def order_length_mm(needed_mm: float, hose: Hose, scheme: str, step_mm: float | None) -> tuple[float, float, float]:
@@ -111,11 +111,11 @@ def fixed(
     625.0
     """
     above_zero(distance_mm, "a distance", "mm")
-    needed = distance_mm / (1 - figure("shortens"))
+    needed = distance_mm / (1 - rule_value("shortens"))
     build, plus, minus = order_length_mm(needed, hose, scheme, step_mm)
     found = [_slack_note(build, units)]
     ends = sum(ends_mm or (end_length_mm(hose), end_length_mm(hose)))
-    shortest_made = ends + figure("shortest-hose") * hose.od_known_mm
+    shortest_made = ends + rule_value("shortest-hose") * hose.od_known_mm
     if build < shortest_made:
         found.append(
             Finding(
@@ -169,7 +169,7 @@ def u_bend(
 
 
 def _slack_note(build_mm: float, units: Units) -> Finding:
-    shorter, longer = (format_length(build_mm * figure(name), units) for name in ("shortens", "grows"))
+    shorter, longer = (format_length(build_mm * rule_value(name), units) for name in ("shortens", "grows"))
     return Finding(
         "hose-shortens",
         "info",
@@ -180,7 +180,7 @@ def _slack_note(build_mm: float, units: Units) -> Finding:
 
 def hanging(build_mm: float, units: Units) -> list[Finding]:
     """A word on clamps for a hose of `build_mm` that would hang, none for a short one."""
-    every_mm = figure("clamp-every")
+    every_mm = rule_value("clamp-every")
     if build_mm <= 2 * every_mm:
         return []
     about = 50 * round(every_mm / 50) if units == "metric" else every_mm
@@ -223,7 +223,7 @@ def rolling_loop_mm(radius_mm: float, travel_mm: float, across: bool = False) ->
     >>> rolling_loop_mm(190.5, 304.8) / 25.4
     36.0
     """
-    return figure("rolling-loop") * radius_mm + (1.57 * travel_mm if across else travel_mm / 2)
+    return rule_value("rolling-loop") * radius_mm + (1.57 * travel_mm if across else travel_mm / 2)
 
 
 def offset_mm(radius_mm: float, offset: float) -> float:
@@ -241,7 +241,7 @@ def trial_length_mm(radius_mm: float, od_mm: float, turn_deg: float = 180) -> fl
     >>> round(trial_length_mm(180, 22.2), 1)
     651.2
     """
-    return radians(turn_deg) * (radius_mm + od_mm / 2) + max(2 * od_mm, figure("test-hose"))
+    return radians(turn_deg) * (radius_mm + od_mm / 2) + max(2 * od_mm, rule_value("test-hose"))
 
 
 def elbow_angle_text(angle_deg: float, length_mm: float) -> str:
@@ -253,7 +253,7 @@ def elbow_angle_text(angle_deg: float, length_mm: float) -> str:
     '90° ±3°: look along the hose from its near end, which points down (6 o’clock); the far end points to 3 o’clock'
     """
     angle = angle_deg % 360
-    tolerance = figure("elbow-angle" if length_mm <= figure("elbow-angle-turns-at") else "elbow-angle-long")
+    tolerance = rule_value("elbow-angle" if length_mm <= rule_value("elbow-angle-turns-at") else "elbow-angle-long")
     hour, minutes = divmod(round((6 - angle / 30) * 60) % 720, 60)
     clock = f"{hour or 12}:{minutes:02d} on the clock" if minutes else f"{hour or 12} o’clock"
     return (

@@ -8,7 +8,7 @@ from math import log10
 from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.reasons import split_sources
 from fittings.tables import table
 from fittings.units import Units, format_temperature
@@ -110,7 +110,7 @@ def density_kg_l(known: Oil, celsius: float) -> float:
     >>> round(density_kg_l(oil("ISO VG 46"), 60), 3)
     0.845
     """
-    return known.density_15c_kg_l * (1 - figure("density-loss") * (celsius - 15))
+    return known.density_15c_kg_l * (1 - rule_value("density-loss") * (celsius - 15))
 
 
 def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> tuple[Finding, ...]:
@@ -118,7 +118,7 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
     found = []
     if known.confidence == "C":
         found.append(Finding("oil-from-memory", "info", f"the viscosity of {known.name} is from memory", known.sources))
-    if cold_c < figure("cold-oil"):
+    if cold_c < rule_value("cold-oil"):
         found.append(
             Finding(
                 "cold-oil-unsure",
@@ -130,7 +130,7 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
             )
         )
     cold, hot = viscosity_cst(known, cold_c), viscosity_cst(known, hot_c)
-    if cold > figure("oil-stiff"):
+    if cold > rule_value("oil-stiff"):
         found.append(
             Finding(
                 "oil-stiff-when-cold",
@@ -141,7 +141,7 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
                 because("oil-stiff"),
             )
         )
-    if hot < figure("oil-thin"):
+    if hot < rule_value("oil-thin"):
         found.append(
             Finding(
                 "oil-thin-when-hot",

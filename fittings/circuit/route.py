@@ -22,7 +22,7 @@ from fittings.circuit.lengths import (
     straight_behind_mm,
     u_bend,
 )
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.units import MM_PER_IN, Units, format_length
 
 __all__ = [
@@ -133,7 +133,7 @@ def _lay(
     directed = motion.from_points_deg is not None and motion.to_points_deg is not None
     rigid = max(ends_mm or (end_length_mm(hose), end_length_mm(hose))) if directed else 0.0
     straight = straight_behind_mm(hose) if directed else 0.0
-    least, most_turning = hose.bend_to_centre_mm, radians(figure("most-turning"))
+    least, most_turning = hose.bend_to_centre_mm, radians(rule_value("most-turning"))
     bent: dict[float, float] = {}
     turned: dict[float, float] = {}
     # one stub for both ends keeps the picture simple: ends of unequal length are laid out by the longer
@@ -144,10 +144,10 @@ def _lay(
         bent[angle] = curve.length_mm if curve else _chord_mm(motion, angle)
         turned[angle] = degrees(curve.turning_rad) if curve else 0.0
     longest = max(bent, key=lambda angle: bent[angle])
-    needed = 2 * rigid + (2 * straight + bent[longest]) / (1 - figure("shortens"))
+    needed = 2 * rigid + (2 * straight + bent[longest]) / (1 - rule_value("shortens"))
     build, plus, minus = order_length_mm(needed, hose, scheme, step_mm)
-    free, grown = build - 2 * stub, (build + plus - 2 * rigid) * (1 + figure("grows")) - 2 * straight
-    loops = max(turned.values()) > figure("most-turning")
+    free, grown = build - 2 * stub, (build + plus - 2 * rigid) * (1 + rule_value("grows")) - 2 * straight
+    loops = max(turned.values()) > rule_value("most-turning")
     positions = []
     for angle, path in bent.items():
         poses = _poses(motion, angle, stub)
@@ -189,7 +189,7 @@ def _swing_findings(
     at = f"at {tightest.angle_deg:.0f}°, {format_length(tightest.chord_mm, units)} between the ports,"
     allowed = format_length(least, units)
     sources = (*because("bend-to-inside"), *hose.bend_sources)
-    if directed and loop.turning_deg > figure("most-turning"):
+    if directed and loop.turning_deg > rule_value("most-turning"):
         tightest = loop
         found.append(
             Finding(
@@ -217,7 +217,7 @@ def _swing_findings(
                 sources,
             )
         )
-    elif tightest.radius_grown_mm < figure("moving-bend") * least:
+    elif tightest.radius_grown_mm < rule_value("moving-bend") * least:
         found.append(
             Finding(
                 "bend-close",

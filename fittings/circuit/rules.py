@@ -15,10 +15,10 @@ def _rules() -> dict[str, Row]:
     return {row["rule"]: row for name in ("hose/rules", "job-rules") for row in table(name)}
 
 
-def figure(rule: str) -> float:
+def rule_value(rule: str) -> float:
     """The figure of a rule, in the unit that its row names. Raises KeyError for no such rule, and for one without a figure.
 
-    >>> figure("shortens"), figure("drain-share")
+    >>> rule_value("shortens"), rule_value("drain-share")
     (0.04, 0.1)
     """
     value = _rules()[rule]["value"]

@@ -8,7 +8,7 @@ from fittings.circuit.curve import Pose, ahead, calmest, points, slack_curve
 from fittings.circuit.hose import Hose
 from fittings.circuit.lengths import Position, Route, end_length_mm, straight_behind_mm
 from fittings.circuit.route import Swing
-from fittings.circuit.rules import figure
+from fittings.circuit.rules import rule_value
 from fittings.drawing.callouts import Label, Row, listing, paragraph, place, scale_bar, scale_for
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box, box
@@ -108,7 +108,7 @@ def _lay(motion: Swing, hose: Hose, route: Route, position: Position, letter: st
     goal = Pose(*moving, theta + math.radians(motion.to_points_deg) + math.pi)
     stub = end_length_mm(hose) + straight_behind_mm(hose)
     begin, finish = ahead(start, stub), ahead(goal, -stub)
-    most, least = math.radians(figure("most-turning")), hose.bend_to_centre_mm
+    most, least = math.radians(rule_value("most-turning")), hose.bend_to_centre_mm
     slack = slack_curve(begin, finish, route.build_length_mm - 2 * stub, least, most)
     curve, from_, lies = calmest(begin, finish, least, most), begin, False
     if slack is not None:

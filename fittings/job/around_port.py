@@ -10,8 +10,7 @@ from typing import NamedTuple
 
 from fittings.chain import Used, bends
 from fittings.circuit import Finding
-from fittings.circuit.rules import because
-from fittings.circuit.rules import figure as rule
+from fittings.circuit.rules import because, rule_value
 from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.figures import Figure, figure
@@ -39,7 +38,7 @@ class Hexagon(NamedTuple):
     @property
     def spanner_head_mm(self) -> float:
         """Width of the head of an open-ended spanner for it."""
-        return rule("spanner-head") * self.flats_mm + rule("spanner-head-more")
+        return rule_value("spanner-head") * self.flats_mm + rule_value("spanner-head-more")
 
 
 def hexagon(used: Used) -> Hexagon | None:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from fittings.circuit import Finding
 from fittings.circuit.flow import return_findings
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.job.demands import ratio, shape_of
 from fittings.job.model import Job
 from fittings.job.result import PlannedLine
@@ -104,7 +104,7 @@ def _told(job: Job, held: Held, line: PlannedLine) -> Iterator[Finding]:
                 f"with cold oil {format_pressure(psi, units)} is reckoned at {component}, from there to the tank, and its maker "
                 f"rates it {format_pressure(rated, units)}: wider or shorter lines behind it, or thinner oil",
                 ("arithmetic", "practice"))
-        elif _reckoned(line) and rated < figure("return-pressure"):
+        elif _reckoned(line) and rated < rule_value("return-pressure"):
             yield Finding(
                 "component-rating-reckoned", "warn",
                 f"{component} is rated {format_pressure(rated, units)} by its maker, and with cold oil {format_pressure(psi, units)} is "

@@ -22,7 +22,7 @@ from fittings.circuit.cylinder import (
 from fittings.circuit.flow import Stretch, coupler_drop, drop_findings, exit_drop_psi, line_drop_psi
 from fittings.circuit.hose import Hose, end_bore_in, hose, judge
 from fittings.circuit.lengths import end_length_mm, fixed, tolerance_mm
-from fittings.circuit.rules import figure
+from fittings.circuit.rules import rule_value
 from fittings.ends import family
 from fittings.job.saved_plan import Saved, end_written, every_line, number, pieces, tables_in
 from fittings.parts import find, is_elbow
@@ -79,7 +79,7 @@ def _flow_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
         yield Flaw("flow-too-low", "flow", "the legs together carry less than what comes into the line")
     if line.get("flow_asked") or line["from"]["port"] == "tee":
         return
-    least = float(saved["system"]["flow_gpm"]) * (figure("drain-share") if line["kind"] == "drain" else _back(saved, line))
+    least = float(saved["system"]["flow_gpm"]) * (rule_value("drain-share") if line["kind"] == "drain" else _back(saved, line))
     if flow < least * 0.999 - ROUNDED:
         yield Flaw("flow-too-low", "flow", f"{flow:g} gpm is written, it carries {least:.2f} gpm")
 
@@ -138,7 +138,7 @@ def _swing_flaws(written: Saved, swing: Saved, of: Hose) -> Iterator[Flaw]:
     # where the ports look is only known to the plan with the rigid ends of the hose
     directed = swing.get("from_points_deg") is not None and swing.get("to_points_deg") is not None
     rigid = 2 * end_length_mm(of) / MM_PER_IN if directed else 0.0
-    least = rigid + (max(float(each["needed_in"]) for each in positions) - rigid) / (1 - figure("shortens"))
+    least = rigid + (max(float(each["needed_in"]) for each in positions) - rigid) / (1 - rule_value("shortens"))
     if float(written["length_in"]) - float(written["minus_in"]) < least - 0.01:
         yield Flaw("hose-too-short", "hose", f"{written['length_in']:g} in less its tolerance is below the {least:.2f} in that the motion "
                    "and shortening ask for")
@@ -298,7 +298,7 @@ def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Demanded]:
     yield from _of_couplers(line)
     before, behind = tables_in(line["from_parts"]), tables_in(line["to_parts"])
     for some in (before, behind):
-        if sum(part["shape"] != "coupler" for part in some) >= figure("stacked-parts"):
+        if sum(part["shape"] != "coupler" for part in some) >= rule_value("stacked-parts"):
             yield Demanded("stacked-adapters", "warn", "a stack of adapters on one port")
     parts = [*before, *written["end_parts"], *behind]
     if sum(is_elbow(str(part["shape"])) for part in written["end_parts"]) == 2:
@@ -319,7 +319,7 @@ def _of_couplers(line: Saved) -> Iterator[Demanded]:
         if drop is None:
             yield Demanded("coupler-flow-unknown", "warn", f"a coupler {size}, of which no table holds the flow")
         elif round(drop.over, 2) > 1:
-            beyond = round(drop.over, 2) > figure("coupler-most")
+            beyond = round(drop.over, 2) > rule_value("coupler-most")
             yield Demanded("coupler-flow", "refuse" if beyond else "warn", f"a coupler {size} that carries more than it is rated for")
 
 

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.result import Demand
 from fittings.job.stream import Back, Circuit, Step, is_coupler_half, out_of
@@ -181,7 +181,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
     whole = whole._replace(flow_asked=line.flow_gpm is not None)
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
     assumed = line.kind == "return" and not line.pressure_psi and _opens(line, ends, flows.circuit)
-    seen = figure("return-pressure") if assumed else line.pressure_psi or whole.max_psi
+    seen = rule_value("return-pressure") if assumed else line.pressure_psi or whole.max_psi
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
     whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], seen, assumed)))
@@ -277,7 +277,7 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
         found.append(Finding(
             "return-flow", "info", f"sized for {_gpm(job, flow)}, {why}", because("retract-flow")))
     if _opens(line, ends, flows.circuit):
-        psi, reckoned = line.pressure_psi or figure("return-pressure"), flows.held.get(line.name, 0.0)
+        psi, reckoned = line.pressure_psi or rule_value("return-pressure"), flows.held.get(line.name, 0.0)
         if reckoned > psi:
             taken = "the job file says" if line.pressure_psi else "a return is taken to see"
             found.append(Finding(
@@ -314,7 +314,7 @@ def _opens(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> b
 
 def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
     found = []
-    flow = line.flow_gpm or job.system.flow_gpm * figure("drain-share")
+    flow = line.flow_gpm or job.system.flow_gpm * rule_value("drain-share")
     if not line.flow_gpm:
         found.append(Finding(
             "drain-flow-assumed", "info",
@@ -325,7 +325,8 @@ def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
             "drain-shared", "refuse",
             "a case drain goes alone and straight to the tank: shared with another line, or through a coupler or valve that "
             "can shut, it blows the shaft seal", because("drain-alone")))
-    return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or figure("drain-pressure"), tuple(found))
+    return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or rule_value("drain-pressure"),
+                  tuple(found))
 
 
 def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float, assumed: bool = False) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from fittings.circuit import Finding
 from fittings.circuit.flow import Stretch, coupler_drop, exit_drop_psi, line_drop_psi
 from fittings.circuit.hose import Hose, end_bore_in
 from fittings.circuit.oil import density_kg_l, viscosity_cst
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.ends import End, family
 from fittings.job.model import Job
 from fittings.job.result import Demand
@@ -63,7 +63,7 @@ def coupler_findings(job: Job, demand: Demand, parts: Sequence[Used]) -> Iterato
             yield Finding("coupler-flow-unknown", "warn", f"no table of ours holds the flow of the {name}: what it takes at {carries} is "
                           "not known and stands in no drop; ask its maker", ("memory",))
         elif round(drop.over, 2) > 1:
-            most = figure("coupler-most")
+            most = rule_value("coupler-most")
             rated, takes = format_flow(drop.rated_gpm, job.units), format_pressure(drop.psi, job.units)
             rated += " (in part from memory)" if drop.confidence == "C" else ""
             said = f"the {name} is rated for {rated} and carries {carries}, {drop.over:.1f} times that: it takes about {takes}"

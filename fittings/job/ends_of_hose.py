@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from fittings.chain import Chain, Joint, Used, bends, chain_through, part_bore
-from fittings.circuit.rules import figure
+from fittings.circuit.rules import rule_value
 from fittings.ends import End, end
 from fittings.job.hand import Hand
 from fittings.limits import Limits
@@ -20,10 +20,10 @@ from fittings.reasons import Reason, reason
 from fittings.saying import counted
 from fittings.search import search
 
-MOST_ADAPTERS = int(figure("most-adapters"))
-TWO_KINDS = int(figure("two-kinds-of-ends"))
-STRANGE_FAMILY = int(figure("strange-family"))
-BEND = int(figure("bend"))
+MOST_ADAPTERS = int(rule_value("most-adapters"))
+TWO_KINDS = int(rule_value("two-kinds-of-ends"))
+STRANGE_FAMILY = int(rule_value("strange-family"))
+BEND = int(rule_value("bend"))
 
 SHOWN = 8
 """Chains looked at for each side of a hose."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, cast
 from fittings.cautions import for_plan
 from fittings.circuit import Finding, LineKind
 from fittings.circuit.cylinder import Cylinder, answer, buckling_findings, findings
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.ends import End
 from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
@@ -215,7 +215,7 @@ def _own_flow(job: Job, into_cap: float | None, into_rod: float | None) -> Itera
 def _port_relief(job: Job, lines: tuple[PlannedLine, ...]) -> Iterator[Finding]:
     """Is there room between the main relief and what the maker of a cylinder or motor rates it, and its weakest line that the pump works
     on, for the relief that it wants at its port?"""
-    wanted = figure("port-relief") * job.system.relief_psi
+    wanted = rule_value("port-relief") * job.system.relief_psi
     for component in job.component:
         if not component.back_driven:
             continue

@@ -12,7 +12,7 @@ from fittings.chain import Used, bends
 from fittings.circuit import Finding
 from fittings.circuit.hose import Hose
 from fittings.circuit.lengths import end_length_mm
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.ends import End
 from fittings.envelopes import envelope
 from fittings.reasons import split_sources
@@ -20,7 +20,7 @@ from fittings.saying import counted
 from fittings.tables import table
 from fittings.units import MM_PER_IN, Units, format_length
 
-OTHER_MAKER_MM = figure("other-maker")
+OTHER_MAKER_MM = rule_value("other-maker")
 
 
 class Height(NamedTuple):
@@ -105,7 +105,7 @@ def room_findings(reference: str, room_in: float, height: Height, units: Units) 
                       height.sources)
 
 
-STACKED_PARTS, STACKED_MM = figure("stacked-parts"), figure("stacked-height")
+STACKED_PARTS, STACKED_MM = rule_value("stacked-parts"), rule_value("stacked-height")
 
 
 def stacked(reference: str, adapters: Sequence[Used], units: Units) -> Iterator[Finding]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from functools import cache
 
 from fittings.circuit import Finding
-from fittings.circuit.rules import figure
+from fittings.circuit.rules import rule_value
 from fittings.job.model import Job
 from fittings.ratings import Ring
 from fittings.reasons import split_sources
@@ -30,7 +30,7 @@ def rubber_words(job: Job, of: Ring) -> str:
         cold, hot = (format_temperature(each, job.units) for each in (warm.cold_c, warm.hot_c))
         return f"of a rubber for oil from {cold} to {hot}: ask, nitrile is not enough"
     says = _nitrile()["says"]
-    return says if of.kind == "bonded" else f"{says}, {figure('ring-hardness'):g} Shore A"
+    return says if of.kind == "bonded" else f"{says}, {rule_value('ring-hardness'):g} Shore A"
 
 
 def rubber_findings(job: Job) -> Iterator[Finding]:

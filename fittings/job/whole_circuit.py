@@ -6,7 +6,7 @@ from fittings.circuit import Finding
 from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
-from fittings.circuit.rules import because, figure
+from fittings.circuit.rules import because, rule_value
 from fittings.job.demands import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.stream import Circuit
@@ -106,7 +106,7 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
     yield Finding(
         "holding-valve", "info",
         f"{component.name}: to hold a load, a pilot-operated check holds still and does not lower; to lower one, a counterbalance "
-        f"valve at the cylinder port, set at {figure('counterbalance'):g} times the pressure of the greatest load",
+        f"valve at the cylinder port, set at {rule_value('counterbalance'):g} times the pressure of the greatest load",
         because("holding-check", "counterbalance"))
     if shape is not None and ratio(component) > 1:
         yield Finding(
@@ -147,8 +147,8 @@ def _motor(component: Component) -> Iterator[Finding]:
             "motor-load", "warn",
             f"{component.name} can be turned by its load. A motor leaks inside, so no valve holds it: to hold, a brake that closes when "
             "the pressure is gone; to let down, a counterbalance valve at the port that carries the load, set at "
-            f"{figure('counterbalance'):g} times the pressure of the greatest load; and crossover reliefs, since the main relief does not "
-            "see what it pumps when driven",
+            f"{rule_value('counterbalance'):g} times the pressure of the greatest load; and crossover reliefs, since the main relief "
+            "does not see what it pumps when driven",
             because("counterbalance", "load-holding", "motor-coasting"))
 
 
