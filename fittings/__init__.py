@@ -17,7 +17,7 @@ _HOMES = {
     "End": "ends", "end": "ends", "end_by_id": "ends", "all_ends": "ends",
     "read_end": "notation", "read_part": "notation", "BadText": "notation",
     "mate": "mating", "partners": "mating",
-    "join": "planner", "Limits": "planner",
+    "join": "planner", "Limits": "limits",
     "graph": "network",
     "chain_flaws": "check",
     "table": "tables",

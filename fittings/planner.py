@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import combinations
 from typing import NamedTuple
 
-from fittings.chain import Chain, Joint, Used, chain_through, end_psi, joint, part_bore, part_psi
+from fittings.chain import Chain, end_psi, part_bore
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.network import penalty, planned_partners
@@ -45,6 +45,12 @@ class Refusal(NamedTuple):
     facts: tuple[Fact, ...]
     because: tuple[tuple[int, ...], ...]
     hints: tuple[Hint, ...]
+
+
+def impossible(*reasons: Reason) -> Refusal:
+    """A refusal of plain facts that all stand against what was asked."""
+    facts = tuple(Fact(number, each.code, each.text, each.sources) for number, each in enumerate(reasons, 1))
+    return Refusal("impossible", facts, (tuple(fact.n for fact in facts),), ())
 
 
 class Answer(NamedTuple):
@@ -344,9 +350,3 @@ def command(ends: Sequence[End], limits: Limits) -> str:
         words.append(f"--shape-to {limits.shape_to}")
     words += ["--full-bore"] * limits.full_bore + ["--fixed"] * limits.fixed
     return " ".join(words)
-
-
-
-
-__all__ = ["MOST_PARTS", "Answer", "Chain", "Fact", "Hint", "Joint", "Limits", "Refusal", "Used", "chain_through", "command",
-           "end_psi", "join", "joint", "part_bore", "part_psi"]

@@ -179,6 +179,7 @@ class _Known(NamedTuple):
 
 @lru_cache(maxsize=32)
 def _known(psi: float, bore: float, couplers: bool, avoid: frozenset[str], given: frozenset[End]) -> _Known:
+    """What is found out under these limits, empty at first: it is kept, and `Allowed` fills it from one question to the next."""
     return _Known({}, {}, {})
 
 

@@ -25,9 +25,10 @@ from fittings.drawing import (  # noqa: E402
 )
 from fittings.ends import end_by_id  # noqa: E402
 from fittings.job.plan import plan_file  # noqa: E402
+from fittings.limits import Limits  # noqa: E402
 from fittings.mating import mate  # noqa: E402
 from fittings.parts import find  # noqa: E402
-from fittings.planner import Limits, join  # noqa: E402
+from fittings.planner import join  # noqa: E402
 from fittings.reports.sheet_lines import leg_sketch, line_sketch  # noqa: E402
 from fittings.tree import join_all  # noqa: E402
 

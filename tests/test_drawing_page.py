@@ -18,8 +18,9 @@ from fittings.drawing.shapes import shape
 from fittings.drawing.svg import ACCENT, Canvas
 from fittings.ends import all_ends, end_by_id
 from fittings.job.plan import plan_file, plan_text_of
+from fittings.limits import Limits
 from fittings.mating import mate
-from fittings.planner import Limits, join
+from fittings.planner import join
 
 TOP = Path(__file__).parent.parent
 JOBS = sorted([*(TOP / "tests" / "jobs").glob("*.toml"), *(TOP / "docs" / "examples").glob("*.toml")])

@@ -14,8 +14,9 @@ from fittings.drawing.layout import lay_out
 from fittings.drawing.shapes import shape
 from fittings.drawing.solids import contact
 from fittings.ends import end_by_id
+from fittings.limits import Limits
 from fittings.mating import mate
-from fittings.planner import Limits, join
+from fittings.planner import join
 
 HERE = Path(__file__).parent
 with open(HERE / "authorities" / "drawing_measures.csv", encoding="utf-8", newline="") as file:

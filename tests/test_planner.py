@@ -12,12 +12,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import fittings
+from fittings.chain import Chain
 from fittings.check import Piece, chain_flaws
 from fittings.drawing.chain import chain_svg
 from fittings.ends import End, all_ends, end_by_id
+from fittings.limits import Limits
 from fittings.network import joint_cost, planned_partners, steps
-from fittings.planner import MOST_PARTS, Chain, Limits, join
+from fittings.planner import join
 from fittings.reports.text import answer_text
+from fittings.search import MOST_PARTS
 
 CORE = ("orb", "jic", "orfs", "npt", "npsm", "bspp", "bsp60", "bspt", "iso6149")
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)

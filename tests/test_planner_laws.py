@@ -14,13 +14,13 @@ from budget import examples
 from chain_oracle import HERE, Piece, joint_psi, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
-from fittings.chain import can_be_made_up, part_psi
+from fittings.chain import Chain, Used, can_be_made_up, chain_through, part_psi
 from fittings.check import Piece as Lying
 from fittings.check import chain_flaws
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.parts import Part, find, step
-from fittings.planner import Answer, Chain, Hint, Used, chain_through, command, join
+from fittings.planner import Answer, Hint, command, join
 
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
 

@@ -235,7 +235,7 @@ class Choice(NamedTuple):
 
 
 def judge(
-    each: Hose,
+    of: Hose,
     max_psi: float,
     flow_gpm: float,
     kind: LineKind = "pressure",
@@ -253,22 +253,22 @@ def judge(
     fluid_row = _fluid(fluid)
     if fluid_row["refused"] == "yes":
         found.append(Finding("hose-fluid", "refuse", fluid_row["text"], split_sources(fluid_row["source"])))
-    if not each.legacy and kind not in each.lines:
+    if not of.legacy and kind not in of.lines:
         why = {
             "suction": "only a hose with a wire helix (100R4) stands suction: it would be sucked flat",
             "work": "a lever can put full pressure on a work line",
             "pressure": "it is a return and suction hose",
         }.get(kind, "it is not made for such a line")
-        found.append(Finding("hose-kind", "refuse", f"{each.type} on a {kind} line: {why}", because("suction-helix")))
-    if kind != "suction" and each.pressure_psi < max_psi * rule_value("surge-margin"):
-        if each.exact_psi < max_psi:
+        found.append(Finding("hose-kind", "refuse", f"{of.type} on a {kind} line: {why}", because("suction-helix")))
+    if kind != "suction" and of.pressure_psi < max_psi * rule_value("surge-margin"):
+        if of.exact_psi < max_psi:
             found.append(
                 Finding(
                     "hose-rating",
                     "refuse",
-                    f"{each.type} {each.size} is rated {format_pressure(each.pressure_psi, units)}, below the "
+                    f"{of.type} {of.size} is rated {format_pressure(of.pressure_psi, units)}, below the "
                     f"{format_pressure(max_psi, units)} that the line reaches",
-                    each.sources,
+                    of.sources,
                 )
             )
         if kind in ("pressure", "work"):
@@ -276,52 +276,52 @@ def judge(
                 Finding(
                     "surge-margin",
                     "info",
-                    f"{each.type} {each.size} at {format_pressure(each.pressure_psi, units)} leaves little for surges "
+                    f"{of.type} {of.size} at {format_pressure(of.pressure_psi, units)} leaves little for surges "
                     "above "
                     f"{format_pressure(max_psi, units)}",
                     because("surge-margin"),
                 )
             )
-    found += velocity_findings(flow_gpm, each.bore_in, kind, max_psi, units) if flow_gpm > 0 else ()
-    by_fluid = float(fluid_row["hose_max_c"] or each.temp_max_c) < each.temp_max_c
-    top = float(fluid_row["hose_max_c"]) if by_fluid else each.temp_max_c
-    told = " (from memory)" if each.temp_confidence == "C" else ""
+    found += velocity_findings(flow_gpm, of.bore_in, kind, max_psi, units) if flow_gpm > 0 else ()
+    by_fluid = float(fluid_row["hose_max_c"] or of.temp_max_c) < of.temp_max_c
+    top = float(fluid_row["hose_max_c"]) if by_fluid else of.temp_max_c
+    told = " (from memory)" if of.temp_confidence == "C" else ""
     if hot_c is not None and hot_c > top:
         found.append(
             Finding(
                 "hose-hot",
                 "refuse",
-                f"{each.type} is good to {format_temperature(top, units)}{'' if by_fluid else told}, the oil gets to "
+                f"{of.type} is good to {format_temperature(top, units)}{'' if by_fluid else told}, the oil gets to "
                 f"{format_temperature(hot_c, units)}",
-                split_sources(fluid_row["source"]) if by_fluid else each.temp_sources,
+                split_sources(fluid_row["source"]) if by_fluid else of.temp_sources,
             )
         )
-    if cold_c is not None and cold_c < each.temp_min_c:
+    if cold_c is not None and cold_c < of.temp_min_c:
         found.append(
             Finding(
                 "hose-cold",
                 "refuse",
-                f"{each.type} is good down to {format_temperature(each.temp_min_c, units)}{told}, "
+                f"{of.type} is good down to {format_temperature(of.temp_min_c, units)}{told}, "
                 f"the start is at {format_temperature(cold_c, units)}",
-                each.temp_sources,
+                of.temp_sources,
             )
         )
-    if each.legacy:
+    if of.legacy:
         found.append(
             Finding(
                 "hose-old",
                 "warn",
-                f"{each.type}: old hose with the lower pressures of its time; look at its date",
+                f"{of.type}: old hose with the lower pressures of its time; look at its date",
                 ("sae-j517-scope",),
             )
         )
-    if each.confidence == "C":
+    if of.confidence == "C":
         found.append(
             Finding(
                 "hose-from-memory",
                 "info",
-                f"the pressure of {each.type} {each.size} is from memory: go by the print on the hose",
-                each.sources,
+                f"the pressure of {of.type} {of.size} is from memory: go by the print on the hose",
+                of.sources,
             )
         )
     return tuple(found)
@@ -502,22 +502,22 @@ def _suction_findings(lost_psi: float, kind: LineKind, length_in: float, units: 
                       because("suction-drop-cold"))
 
 
-def oil_gal(each: Hose, length_mm: float) -> float:
+def oil_gal(of: Hose, length_mm: float) -> float:
     """Oil that fills a length of hose (mm), US gallons, by its nominal bore.
 
     >>> round(oil_gal(hose("2SN", "-8"), 2540), 3)
     0.085
     """
-    return pi / 4 * each.bore_in**2 * length_mm / MM_PER_IN / IN3_PER_GAL
+    return pi / 4 * of.bore_in**2 * length_mm / MM_PER_IN / IN3_PER_GAL
 
 
-def end_bore_in(each: Hose) -> float:
+def end_bore_in(of: Hose) -> float:
     """Bore, in, to reckon with inside a crimped hose end: SAE J516 lets crimping take up to 10 % off.
 
     >>> round(end_bore_in(hose("2SN", "-8")), 2)
     0.45
     """
-    return each.bore_in * rule_value("crimp-bore")
+    return of.bore_in * rule_value("crimp-bore")
 
 
 def lowest_psi(ratings: Sequence[float | None]) -> float | None:

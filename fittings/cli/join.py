@@ -19,7 +19,7 @@ from fittings.cli.limits import MOST_PARTS, families_of, psi_of, shape_of
 
 if TYPE_CHECKING:
     from fittings.ends import End
-    from fittings.planner import Limits
+    from fittings.limits import Limits
 
 
 def join(
@@ -48,7 +48,7 @@ def join(
     as_json: JsonFlag = False,
 ) -> None:
     """The parts that join two ends, every joint proved. Where there are none, every reason why."""
-    from fittings.planner import Limits
+    from fittings.limits import Limits
     from fittings.planner import join as find
     limits = Limits(
         None if psi is None else psi_of(psi), families_of(avoid or []), max_parts,

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from fittings.cautions import short
+from fittings.chain import Chain, Joint, Used
 from fittings.drawing.bodies import overall_words
 from fittings.drawing.callouts import (
     PREFERRED,
@@ -24,7 +25,6 @@ from fittings.drawing.lettering import Box, fitted
 from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
 from fittings.mating import Seal, Tightening, Verdict, tightening
-from fittings.planner import Chain, Joint, Used
 from fittings.ratings import Rating, Ring, rated_by_hose
 from fittings.units import MM_PER_IN, Units, format_torque_band
 

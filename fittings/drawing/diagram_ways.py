@@ -11,9 +11,9 @@ from fittings.drawing.svg import INK, Canvas, Point
 from fittings.drawing.symbols import Symbol
 
 if TYPE_CHECKING:
+    from fittings.chain import Used
     from fittings.job.model import Component
     from fittings.job.result import PlannedLine
-    from fittings.planner import Used
 
 LANE_MM = 10.0
 """From one line to the next that runs beside it: room for a number and its words."""

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from fittings.chain import bends
+from fittings.chain import Used, bends
 from fittings.drawing.blanks import blank
 from fittings.drawing.bodies import Body, Size, barrel, body_of, in_a_part, rounded, stub, with_flats
 from fittings.drawing.bulkhead import through_wall
@@ -18,7 +18,6 @@ from fittings.drawing.svg import PAPER, Canvas, Point
 from fittings.ends import End, end
 from fittings.mating import mate
 from fittings.parts import Part
-from fittings.planner import Used
 
 
 class Elbow(NamedTuple):

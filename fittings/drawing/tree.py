@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from fittings.chain import Chain, Joint
 from fittings.drawing.chain import Sketch, run_svg
 from fittings.drawing.fork import Branch, Fork
 from fittings.ends import End
 from fittings.parts import Part
-from fittings.planner import Chain, Joint
 from fittings.tree import Tree
 
 

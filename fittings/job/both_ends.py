@@ -11,7 +11,6 @@ from fittings.job.ends_of_hose import (
     Wanted,
     Way,
     crimped_families,
-    impossible,
     no_way,
     pairs,
     ways,
@@ -21,14 +20,14 @@ from fittings.job.hand import Hand
 from fittings.job.model import Job
 from fittings.job.room import Height, height_mm, too_high
 from fittings.limits import pressure_asked
-from fittings.planner import Refusal
+from fittings.planner import Refusal, impossible
 from fittings.reasons import reason
 from fittings.units import format_pressure
 
 Pair = tuple[Way, Way]
 
 
-def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | Refusal:
+def pairs_for(job: Job, ask: Ask, of: Hose, hand: Hand) -> tuple[Pair, ...] | Refusal:
     """Pairs of ways at the ends of a hose, the best to buy first; or why there is none. Also those that take from what
     is at hand."""
     home = home_families(job)
@@ -37,17 +36,17 @@ def pairs_for(job: Job, ask: Ask, each: Hose, hand: Hand) -> tuple[Pair, ...] | 
     found = []
     for side, want in zip(sides, wanted, strict=True):
         # the search keeps what is best on its own; what is at home in the job, or goes with the other end, is looked for by itself
-        kinds = sorted(home & crimped_families(each.size) - set(want.avoid))
+        kinds = sorted(home & crimped_families(of.size) - set(want.avoid))
         looked = [want, _only(want, home), *(_only(want, {kind}) for kind in kinds)]
-        some = tuple(dict.fromkeys(way for each_want in looked for way in ways(each.size, side.port, each_want)))
+        some = tuple(dict.fromkeys(way for each_want in looked for way in ways(of.size, side.port, each_want)))
         if not some:
-            return _in_the_words_of_the_job(no_way(each.size, side.port, want), job, want)
+            return _in_the_words_of_the_job(no_way(of.size, side.port, want), job, want)
         if hand.parts:
-            some = tuple(dict.fromkeys((*some, *ways_off_the_shelf(each.size, side.port, want, hand))))
+            some = tuple(dict.fromkeys((*some, *ways_off_the_shelf(of.size, side.port, want, hand))))
         found.append(some)
-    found = [_also_alike(each, side.port, want, mine, other)
+    found = [_also_alike(of, side.port, want, mine, other)
              for side, want, mine, other in zip(sides, wanted, found, reversed(found), strict=True)]
-    low = [_low_enough(some, side, each) for some, side in zip(found, sides, strict=True)]
+    low = [_low_enough(some, side, of) for some, side in zip(found, sides, strict=True)]
     made = pairs(low[0], low[1], home) or pairs(found[0], found[1], home)
     if not made:
         return impossible(reason("both-ends-rigid"))
@@ -62,13 +61,13 @@ def _in_the_words_of_the_job(refused: Refusal, job: Job, want: Wanted) -> Refusa
     return refused._replace(facts=facts)
 
 
-def _also_alike(each: Hose, port: End, want: Wanted, mine: tuple[Way, ...], other: tuple[Way, ...]) -> tuple[Way, ...]:
+def _also_alike(of: Hose, port: End, want: Wanted, mine: tuple[Way, ...], other: tuple[Way, ...]) -> tuple[Way, ...]:
     """The ways to a port, and those by a hose end that the far side of the hose may have: a hose is best alike at both ends."""
     if want.hose_end is not None:
         return mine
     strange = dict.fromkeys(way.crimped.far for way in other if all(way.crimped.far != own.crimped.far for own in mine))
     kin = {own.crimped.far.family for own in mine}
-    alike = (way for end in strange if end.family in kin for way in ways(each.size, port, want._replace(hose_end=end))[:1])
+    alike = (way for end in strange if end.family in kin for way in ways(of.size, port, want._replace(hose_end=end))[:1])
     return tuple(dict.fromkeys((*mine, *alike)))
 
 
@@ -85,16 +84,16 @@ def _only(want: Wanted, kinds: Set[str]) -> Wanted:
     return want._replace(avoid=tuple(dict.fromkeys((*want.avoid, *strange))))
 
 
-def height_of(way: Way, each: Hose) -> Height:
+def height_of(way: Way, of: Hose) -> Height:
     """Height of a way above its port, with what it rests on."""
     adapters, _, crimped = turned(way)
-    return height_mm(adapters, crimped, each)
+    return height_mm(adapters, crimped, of)
 
 
-def _low_enough(some: tuple[Way, ...], side: Side, each: Hose) -> tuple[Way, ...]:
+def _low_enough(some: tuple[Way, ...], side: Side, of: Hose) -> tuple[Way, ...]:
     """The ways that are not known to stand too high for the room at a port; all of them when none is left."""
     room = side.at.room_in if side.at is not None else None
-    return some if room is None else tuple(way for way in some if not too_high(room, height_of(way, each))) or some
+    return some if room is None else tuple(way for way in some if not too_high(room, height_of(way, of))) or some
 
 
 WORLDS = (

@@ -23,15 +23,15 @@ def _stretch(used: Used, most: float) -> Stretch:
     return Stretch(_bore_in(used, most), 0.0, (f"elbow-{used.part.shape[-2:]}" if bends(used.part) else "straight",))
 
 
-def drops_psi(job: Job, demand: Demand, each: Hose, before: Sequence[Used], behind: Sequence[Used], length_in: float | None,
+def drops_psi(job: Job, demand: Demand, of: Hose, before: Sequence[Used], behind: Sequence[Used], length_in: float | None,
               tee_loss: bool = False) -> tuple[float | None, float | None]:
     """Pressure drop of a line in psi, with hot oil and at a cold start; None when its length, or what a coupler in it
     takes, is not known."""
     if length_in is None:
         return None, None
-    tight = end_bore_in(each)
+    tight = end_bore_in(of)
     corner = [Stretch(tight, 0.0, ("tee-branch",))] if tee_loss else []
-    stretches = [*corner, *(_stretch(used, tight) for used in before if not _is_coupler(used)), Stretch(each.bore_in, length_in),
+    stretches = [*corner, *(_stretch(used, tight) for used in before if not _is_coupler(used)), Stretch(of.bore_in, length_in),
                  *(_stretch(used, tight) for used in behind if not _is_coupler(used))]
     couplers = 0.0
     for used in (*before, *behind):

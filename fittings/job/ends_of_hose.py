@@ -14,9 +14,9 @@ from fittings.ends import End, end
 from fittings.job.hand import Hand
 from fittings.limits import Limits
 from fittings.parts import parts_with
-from fittings.planner import Fact, Refusal, join
+from fittings.planner import Refusal, impossible, join
 from fittings.ratings import best_rating, rated_by_hose, rating
-from fittings.reasons import Reason, reason
+from fittings.reasons import reason
 from fittings.saying import counted
 from fittings.search import search
 
@@ -68,7 +68,7 @@ class Way(NamedTuple):
         return self.chain.joints[1:]
 
 
-@cache
+@lru_cache(maxsize=1000)
 def ways(size: str, port: End, wanted: Wanted) -> tuple[Way, ...]:
     """Ways from a hose of `size` (`-8`) to a port, cheapest first; none when our tables know none.
 
@@ -226,7 +226,7 @@ def _strange(way: Way, home: frozenset[str]) -> set[str]:
     return families - home - {last.a.family, last.b.family, "hose"}
 
 
-@cache
+@lru_cache(maxsize=1000)
 def no_way(size: str, port: End, wanted: Wanted) -> Refusal:
     """Why there is no way from a hose of `size` to a port: the planner's own reasons, or what nobody makes."""
     start = wanted.hose_end or end("hose", size, "bore")
@@ -263,9 +263,3 @@ def _in_conflict(start: End, port: End, limits: Limits) -> Limits | None:
         if not search(start, port, limits._replace(avoid=fewer)):
             kept = fewer
     return limits._replace(avoid=kept)
-
-
-def impossible(*reasons: Reason) -> Refusal:
-    """A refusal of plain facts that all stand against the line."""
-    facts = tuple(Fact(number, each.code, each.text, each.sources) for number, each in enumerate(reasons, 1))
-    return Refusal("impossible", facts, (tuple(fact.n for fact in facts),), ())

@@ -1,7 +1,7 @@
 """One hose between two ports that are held: which hose, how long, which ends and adapters, what every joint needs."""
 
 from collections.abc import Iterable, Iterator
-from functools import cache
+from functools import lru_cache
 from typing import NamedTuple
 
 from fittings.chain import Joint
@@ -16,14 +16,14 @@ from fittings.job.ask import Ask, Side
 from fittings.job.back_pressure import most_psi
 from fittings.job.both_ends import Pair, height_of, pairs_for, turned
 from fittings.job.drop import coupler_findings, drops_psi
-from fittings.job.ends_of_hose import Way, impossible
+from fittings.job.ends_of_hose import Way
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.room import stacked
 from fittings.job.which_hose import hoses_for
 from fittings.mating import mate, tightening
-from fittings.planner import Refusal
+from fittings.planner import Refusal, impossible
 from fittings.reasons import Reason, split_sources
 from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure, format_speed
 
@@ -110,27 +110,27 @@ def scheme(job: Job) -> str:
     return "metric" if job.units == "metric" else "inch"
 
 
-@cache
-def _swung(motion: routes.Swing, each: Hose, lengths: str, max_psi: float, units: Units) -> routes.Route:
+@lru_cache(maxsize=1000)
+def _swung(motion: routes.Swing, of: Hose, lengths: str, max_psi: float, units: Units) -> routes.Route:
     try:
-        return routes.swing(motion, each, scheme=lengths, max_psi=max_psi, units=units)
+        return routes.swing(motion, of, scheme=lengths, max_psi=max_psi, units=units)
     except BadCircuit as error:
         return routes.Route(0, 0, 0, 0, (), (Finding("swing-impossible", "refuse", str(error), ("arithmetic",)),))
 
 
-def _laid(job: Job, ask: Ask, each: Hose) -> routes.Route | None:
+def _laid(job: Job, ask: Ask, of: Hose) -> routes.Route | None:
     units, way = job.units, ask.route
     if way is None:
         return None
     if way.swing is None:
-        return fixed((way.length_in or 0) * MM_PER_IN, each, scheme=scheme(job), units=units)
+        return fixed((way.length_in or 0) * MM_PER_IN, of, scheme=scheme(job), units=units)
     swing = way.swing
     tried = []
     for from_deg, from_said in _leaves(ask.start, swing.from_points_deg):
         for to_deg, to_said in _leaves(ask.finish, swing.to_points_deg):
             motion = routes.Swing(swing.pivot_to_from_in * MM_PER_IN, swing.pivot_to_to_in * MM_PER_IN,
                                   (swing.angle_deg[0], swing.angle_deg[1]), from_deg, to_deg)
-            laid = _swung(motion, each, scheme(job), ask.demand.max_psi, units)
+            laid = _swung(motion, of, scheme(job), ask.demand.max_psi, units)
             said = [Finding("elbow-turned", "info", text, ("arithmetic",)) for text in (from_said, to_said) if text]
             # where an elbow is already reckoned with, another one is no help
             found = [each for each in laid.findings if not (said and each.code == "try-elbow")]
@@ -176,9 +176,9 @@ def finish_hose(job: Job, draft: Draft, pick: int = 0) -> PlannedLine:
         findings=tuple(dict.fromkeys(found)))
 
 
-def _rating(each: Hose, joints: Iterable[Joint]) -> tuple[float | None, str]:
+def _rating(of: Hose, joints: Iterable[Joint]) -> tuple[float | None, str]:
     """The rating of a line in psi, and what rules it; None when one end is not in our tables."""
-    rated = [(each.pressure_psi, f"the hose, {each.type} {each.size}")]
+    rated = [(of.pressure_psi, f"the hose, {of.type} {of.size}")]
     for joint in joints:
         if joint.rating is None:
             return None, ""
@@ -218,13 +218,13 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
         yield from stacked(side.reference, adapters, job.units)
 
 
-def _narrow(job: Job, ask: Ask, pair: Pair, each: Hose) -> Iterator[Finding]:
+def _narrow(job: Job, ask: Ask, pair: Pair, of: Hose) -> Iterator[Finding]:
     """A passage much narrower than the hose: short, but fast."""
     units = job.units
     for side, way in zip((ask.start, ask.finish), pair, strict=True):
         ends = [end_ for used in way.adapters for end_ in (used.near, used.far)] + [side.port]
         sizes = [end_.nominal_16ths / 16 for end_ in ends if end_.nominal_16ths is not None]
-        if not sizes or min(sizes) >= each.bore_in:
+        if not sizes or min(sizes) >= of.bore_in:
             continue
         limits = velocity_limits(ask.kind, ask.demand.max_psi)
         fps = velocity_fps(ask.demand.flow_gpm, min(sizes))
@@ -243,14 +243,14 @@ def _hard_to_get(way: Way) -> Iterator[Finding]:
             yield Finding("to-order", "warn", f"{used.part.say}: made to order, ask for the time it takes", split_sources(used.part.source))
 
 
-def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], each: Hose) -> Iterator[Finding]:
+def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], of: Hose) -> Iterator[Finding]:
     if drops[0] is not None and drops[1] is not None:
         held = drops[1] if ask.kind == "drain" else min(drops[1], most_psi(job))
-        if ask.kind in ("return", "drain") and held > each.pressure_psi:
+        if ask.kind in ("return", "drain") and held > of.pressure_psi:
             units = job.units
             yield Finding("drop-above-rating", "refuse", f"cold, the line holds back {format_pressure(held, units)}, more than the "
-                          f"{format_pressure(each.pressure_psi, units)} that the hose holds: a size larger, shorter, or thinner oil",
-                          ("arithmetic", *each.sources))
+                          f"{format_pressure(of.pressure_psi, units)} that the hose holds: a size larger, shorter, or thinner oil",
+                          ("arithmetic", *of.sources))
         if ask.kind == "drain":
             yield from _on_the_seal(job, ask, drops[0], drops[1])
         yield from drop_findings(drops[0], drops[1], ask.kind, job.units, job.system.relief_psi)

@@ -15,7 +15,7 @@ from fittings.ends import End
 from fittings.job.around_port import around_port
 from fittings.job.ask import Ask, Side
 from fittings.job.both_ends import home_families
-from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY, impossible
+from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
@@ -24,7 +24,7 @@ from fittings.job.room import UNKNOWN, stacked
 from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
-from fittings.planner import Fact, Refusal
+from fittings.planner import Fact, Refusal, impossible
 from fittings.ratings import rating, series_among
 from fittings.reasons import reason, split_sources
 from fittings.search import search

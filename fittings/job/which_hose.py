@@ -9,9 +9,8 @@ from fittings.circuit.hose import Fit, choose, hose, judge
 from fittings.circuit.hose import Refusal as NoHose
 from fittings.job.ask import Ask
 from fittings.job.drop import drops_psi
-from fittings.job.ends_of_hose import impossible
 from fittings.job.model import Job
-from fittings.planner import Refusal
+from fittings.planner import Refusal, impossible
 from fittings.reasons import Reason, reason
 from fittings.tables import table
 from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure

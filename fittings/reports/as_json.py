@@ -4,14 +4,14 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from fittings.cautions import elbow_on_taper
-from fittings.chain import winds_an_elbow
+from fittings.chain import Chain, Joint, Used, winds_an_elbow
 from fittings.circuit import Finding
 from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
 from fittings.mating import Seal, Verdict, partners
 from fittings.parts import Part
-from fittings.planner import Answer, Chain, Joint, Refusal, Used
+from fittings.planner import Answer, Refusal
 from fittings.ratings import Derated, Rating, Torque, Turn
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING

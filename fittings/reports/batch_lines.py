@@ -4,8 +4,9 @@ import csv
 import io
 from collections.abc import Sequence
 
+from fittings.chain import Chain
 from fittings.ends import End
-from fittings.planner import Answer, Chain
+from fittings.planner import Answer
 from fittings.reports.as_json import answer_json, dumps, error_json
 from fittings.reports.spreadsheet import harmless
 from fittings.reports.window import harmless as unsteered

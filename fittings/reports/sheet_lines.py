@@ -4,6 +4,7 @@ that splits, each leg on from the tee."""
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+from fittings.chain import Joint, Used
 from fittings.drawing.chain import Sketch
 from fittings.drawing.diagram_ways import leg_mark
 from fittings.drawing.fork import Branch, Fork
@@ -11,7 +12,6 @@ from fittings.ends import End
 from fittings.job.bill import assembly_words
 from fittings.job.result import PlannedLine
 from fittings.parts import Part
-from fittings.planner import Joint, Used
 from fittings.units import Units
 
 

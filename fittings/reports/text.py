@@ -4,11 +4,12 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from fittings.cautions import elbow_on_taper, short
-from fittings.chain import winds_an_elbow
+from fittings.chain import Chain, winds_an_elbow
 from fittings.ends import End
+from fittings.limits import Limits
 from fittings.mating import Seal, Verdict, condition_do, partners
 from fittings.parts import Part
-from fittings.planner import Answer, Chain, Limits, Refusal
+from fittings.planner import Answer, Refusal
 from fittings.ratings import Rating, rated_by_hose
 from fittings.reports.documents import sourced
 from fittings.reports.torque_words import ASK, tightening_lines

@@ -21,8 +21,9 @@ from measuring import TOP
 sys.path.insert(0, str(TOP))
 
 from fittings.ends import End, all_ends, families
+from fittings.limits import Limits
 from fittings.mating import Verdict, mate
-from fittings.planner import Answer, Limits, join
+from fittings.planner import Answer, join
 
 KEPT = Path(__file__).with_name("digests.csv")
 COLUMNS = ("date", "what", "answers", "digest")

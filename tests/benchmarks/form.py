@@ -19,7 +19,8 @@ import gc, sys, time, tracemalloc
 sys.path.insert(0, {str(TOP)!r})
 gc.set_threshold(50_000)
 from fittings.ends import all_ends, end_by_id
-from fittings.planner import Limits, join
+from fittings.limits import Limits
+from fittings.planner import join
 from fittings.chain import (joints_made)
 from fittings.search import (options)
 def everything():

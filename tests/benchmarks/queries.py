@@ -21,8 +21,9 @@ from scipy.sparse.csgraph import dijkstra, yen
 import fittings
 from fittings import chain, search
 from fittings.ends import End, all_ends, family
+from fittings.limits import Limits
 from fittings.network import joint_cost, planned_partners
-from fittings.planner import Answer, Limits, join
+from fittings.planner import Answer, join
 
 PSI, BEST, ASKED, ROUNDS = 2000, 3, 100, 3
 OURS = f"`join`, best {BEST}"
