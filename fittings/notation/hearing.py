@@ -129,6 +129,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         forms += [(word, ("body",)) for word, sex in sexes if sex == "female"]
         forms += [(word, ("tip",)) for word, sex in sexes if sex == "male"]
         sexes = []
+    told = tuple(f"“{piece.word.word}” {value}" for piece in pieces if piece.word for value in piece.word.values("told"))
     besides = []
     for piece, key in asides:
         assert piece.word is not None
@@ -145,7 +146,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         sizes = [size._replace(role=role) for size in sizes]
     return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
                  tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series,
-                 "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces))
+                 "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces), notes=told)
 
 
 def _names_two(pieces: Sequence[Piece]) -> bool:

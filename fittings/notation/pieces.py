@@ -196,7 +196,7 @@ class _Cutter:
             return self._word(Word("pair", "", (), "x"), place, place + 1)
         if self.text[stop - 1] == "s":
             single = phrase_at(self.text[:stop - 1], place)
-            if single and single.stop == stop - 1:
+            if single and single.stop == stop - 1 and _has_plural(single.word):
                 return self._word(single.word, place, stop)
         self.found.append(Piece(self.text[place:stop], place, stop))
         return stop
@@ -296,6 +296,14 @@ class _Cutter:
             return None
         shown = f"{inch_text(inches)}-{count / 2:g}"
         return Size("thread", shown, inch_64=inches, tpi_x2=tpi_x2), after if counted else match.end()
+
+
+_NOUNS = ("family", "form", "sex", "shape", "role", "ask", "uncovered")
+
+
+def _has_plural(word: Word) -> bool:
+    """Whether an s behind a word makes its plural: of swivel, hose and tee, never of a short name or of "of"."""
+    return word.kind in _NOUNS and len(word.word) > 2 and word.word.islower()
 
 
 def _how_many_apart(found: list[Piece]) -> list[Piece]:

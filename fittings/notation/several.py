@@ -189,7 +189,7 @@ def _all_from_one(side: Heard, shape: Shaped, count: int, typed: str) -> list[He
             raise Ambiguous(typed, f"“{typed}” does not name the odd end", f"What is on the {shape.part[4:]}? Name it with an x between")
         plain = side._replace(forms=(), sexes=(), given="")
         said = ("one end of a swivel tee turns; for more of them name each, with an x between",) if shape.part == "tee" else ()
-        return [plain, plain, side._replace(notes=said)]
+        return [plain, plain, side._replace(notes=(*side.notes, *said))]
     if shape.same_ends or len(set(shape.sexes)) > 1:
         return [side] * count
     if not shape.words:
