@@ -8,7 +8,7 @@ from fittings.ends import family
 from fittings.notation.errors import NotCovered, NotUnderstood
 from fittings.notation.pieces import Piece
 from fittings.notation.sizes import Size, fits
-from fittings.notation.words import Group, Usual, groups, nearest, usual
+from fittings.notation.words import Group, Usual, Word, groups, nearest, usual
 from fittings.saying import either
 
 BINDING = ("a pressure", "a material")
@@ -87,7 +87,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
     Raises NotCovered for what is known but not in the tables (a banjo, another standard), NotUnderstood for words that
     are unknown.
     """
-    pieces, on_hose = _named_end(pieces)
+    pieces, on_hose = _named_end(_with_class(pieces))
     for piece in pieces:
         if piece.word and piece.word.kind == "uncovered":
             raise NotCovered(typed, f"our tables do not cover {piece.word.value}", piece.word.note or None)
@@ -147,6 +147,20 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
     return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
                  tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series,
                  "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces), notes=told)
+
+
+_PARALLEL = frozenset(("g", "bspp"))
+_OUTSIDE = Word("sex", "male", (("told", "is a class of the outside thread (ISO 228-1)"),), "")
+
+
+def _with_class(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The pieces with the A or B behind the size of a parallel pipe thread as what it is: ISO 228-1 has classes of the outside
+    thread only, so that `G1/2 A` is a male."""
+    if not any(_PARALLEL & set(each.word.values("family")) for each in pieces if each.word):
+        return pieces
+    before = (None, *pieces[:-1])
+    return tuple(each._replace(word=_OUTSIDE._replace(word=each.text.upper())) if each.text in ("a", "b") and last and last.size else each
+                 for last, each in zip(before, pieces, strict=True))
 
 
 def _names_two(pieces: Sequence[Piece]) -> bool:
