@@ -5,6 +5,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from fittings.ends import family
+from fittings.ends import forms as forms_of
 from fittings.notation.errors import NotCovered, NotUnderstood
 from fittings.notation.pieces import Piece
 from fittings.notation.sizes import Size, fits
@@ -138,7 +139,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
             strong.append(named)
         else:
             besides.append(Aside(piece.text, piece.word.value, piece.word.note))
-    if series and not (strong or weak):
+    if series and not strong and _can_be_cone24(weak, forms):
         strong.append(groups()["cone24"])
     if role == "tube" and not (strong or weak or forms or given):
         given = "tube"
@@ -147,6 +148,11 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
     return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
                  tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series,
                  "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces), notes=told)
+
+
+def _can_be_cone24(weak: Iterable[Group], said: Iterable[tuple[str, tuple[str, ...]]]) -> bool:
+    """Whether light and heavy are the series of a 24° cone: `20 mm metric light swivel`, and not the stud of `metric light stud`."""
+    return all("cone24" in each.families for each in weak) and all(set(some) & set(forms_of("cone24")) for _, some in said)
 
 
 _PARALLEL = frozenset(("g", "bspp"))

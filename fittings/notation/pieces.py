@@ -136,6 +136,8 @@ class _Cutter:
             return stop
         if word.kind == "inch":
             return self._size(Size("inch", word.value, inch_64=inches_64(word.value) or 0), start, stop)
+        if word.kind == "number":
+            return self._figure(word.value, start, stop)
         if word.kind != "mark":
             return self._word(word, start, stop)
         match = _match(_MARKED_DN if word.value == "dn" else _MARKED, self.text, stop)
@@ -252,7 +254,7 @@ class _Cutter:
         unit = word.value
         if unit not in ("", "mm", "inch", "tpi"):
             return self._word(word._replace(kind="aside"), start, after)
-        if unit == "mm":
+        if unit == "mm" or (not unit and _is_metric_decimal(text)):
             if "/" in text:
                 self.found.append(Piece(self.text[start:after], start, after))
                 return after
@@ -296,6 +298,15 @@ class _Cutter:
             return None
         shown = f"{inch_text(inches)}-{count / 2:g}"
         return Size("thread", shown, inch_64=inches, tpi_x2=tpi_x2), after if counted else match.end()
+
+
+_MOST_INCHES = 5
+"""Inches of the largest size in our tables: the flange -80 of SAE J518."""
+
+
+def _is_metric_decimal(text: str) -> bool:
+    """Whether a number without a unit can only be mm: `12,5`, the body of a coupler or the bore of a hose."""
+    return "/" not in text and not text.isdigit() and float(text.replace(",", ".")) > _MOST_INCHES
 
 
 _NOUNS = ("family", "form", "sex", "shape", "role", "ask", "uncovered")

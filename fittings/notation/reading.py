@@ -178,7 +178,7 @@ def _settled(word: str, heard: Heard) -> bool:
     if word == "bung":
         return bool(heard.groups)
     if word == "ring":
-        return bool(heard.strong or heard.forms or heard.sexes)
+        return bool(heard.forms or heard.sexes)
     return any(usual(word, group.key, "*") for group in heard.groups)
 
 
