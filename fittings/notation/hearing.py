@@ -139,7 +139,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
             strong.append(named)
         else:
             besides.append(Aside(piece.text, piece.word.value, piece.word.note))
-    if series and not strong and _can_be_cone24(weak, forms):
+    if series and not strong and _can_be_cone24(weak, forms, sizes):
         strong.append(groups()["cone24"])
     if role == "tube" and not (strong or weak or forms or given):
         given = "tube"
@@ -150,8 +150,10 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
                  "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces), notes=told)
 
 
-def _can_be_cone24(weak: Iterable[Group], said: Iterable[tuple[str, tuple[str, ...]]]) -> bool:
-    """Whether light and heavy are the series of a 24° cone: `20 mm metric light swivel`, and not the stud of `metric light stud`."""
+def _can_be_cone24(weak: Sequence[Group], said: Iterable[tuple[str, tuple[str, ...]]], sizes: Iterable[Size]) -> bool:
+    """Whether light and heavy are the series of a 24° cone: `20 mm metric light swivel`, and not of a stud: `M18x1.5 light stud`."""
+    if weak and any(each.kind == "metric" for each in sizes):
+        return False
     return all("cone24" in each.families for each in weak) and all(set(some) & set(forms_of("cone24")) for _, some in said)
 
 
@@ -164,9 +166,17 @@ def _with_class(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
     thread only, so that `G1/2 A` is a male."""
     if not any(_PARALLEL & set(each.word.values("family")) for each in pieces if each.word):
         return pieces
-    before = (None, *pieces[:-1])
-    return tuple(each._replace(word=_OUTSIDE._replace(word=each.text.upper())) if each.text in ("a", "b") and last and last.size else each
-                 for last, each in zip(before, pieces, strict=True))
+    return tuple(
+        each._replace(word=_OUTSIDE._replace(word=each.text.upper()))
+        if each.text in ("a", "b") and before and before.size and not _begins_an_end(after) else each
+        for before, each, after in zip((None, *pieces[:-1]), pieces, (*pieces[1:], None), strict=True))
+
+
+def _begins_an_end(piece: Piece | None) -> bool:
+    """Whether a piece begins another end: in `G1/2 a JIC -8` the a is no class, and means "to"."""
+    if piece is None or piece.word is None:
+        return piece is not None and piece.size is not None
+    return any(not set(groups()[value].families) & set(groups()["g"].families) for value in piece.word.values("family"))
 
 
 def _names_two(pieces: Sequence[Piece]) -> bool:

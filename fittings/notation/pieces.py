@@ -136,13 +136,11 @@ class _Cutter:
             return stop
         if word.kind == "inch":
             return self._size(Size("inch", word.value, inch_64=inches_64(word.value) or 0), start, stop)
-        if word.kind == "number":
-            return self._figure(word.value, start, stop)
         if word.kind != "mark":
             return self._word(word, start, stop)
         match = _match(_MARKED_DN if word.value == "dn" else _MARKED, self.text, stop)
         if not match:
-            return stop
+            return self._number_in_words(word, start, stop)
         if word.value == "how many":
             return self._word(word._replace(kind="aside"), start, match.end())
         if word.value == "dn":
@@ -150,6 +148,13 @@ class _Cutter:
             return self._size(Size("dn", f"DN{millimetres:g}", mm=millimetres), start, match.end())
         number = int(match["number"])
         return self._size(Size("dash", f"-{number}", number=number), start, match.end())
+
+    def _number_in_words(self, mark: Word, start: int, stop: int) -> int:
+        """The dash size of `number eight`; a mark with nothing to mark tells nothing."""
+        after = stop + len(self.text[stop:]) - len(self.text[stop:].lstrip())
+        found = phrase_at(self.text, after) if mark.value == "dash" and after < len(self.text) else None
+        number = int(next(found.word.values("number"), 0)) if found else 0
+        return self._size(Size("dash", f"-{number}", number=number), start, found.stop) if found and number else stop
 
     def _hyphen(self, place: int) -> int:
         after = place + 1
