@@ -264,7 +264,7 @@ class _Cutter:
                 self.found.append(Piece(self.text[start:after], start, after))
                 return after
             across = float(text.replace(",", "."))
-            return self._size(Size("mm", f"{across:g} mm", mm=across), start, after)
+            return self._size(Size("mm", f"{across:g}{' mm' if unit else ''}", mm=across), start, after)
         if unit == "tpi":
             count = 0.0 if "/" in text else float(text.replace(",", ".")) * 2
             if not count or count != int(count):
