@@ -263,9 +263,9 @@ def _ends_of(family: str, size: str) -> tuple[End, ...]:
     return tuple(End(family, size, form) for form in size_row(family, size)["forms"].split() or forms(family))
 
 
-def one_end_has(sizes: tuple[Size, ...]) -> bool:
-    """Whether some end has all these sizes at once, as 15L has M22x1.5."""
-    return any(_fits_all(Heard("", sizes=sizes), family) for family in families())
+def one_end_has(sizes: tuple[Size, ...], named: Sequence[tuple[str, ...]] = ()) -> bool:
+    """Whether some end of all the families `named` has all these sizes at once, as 15L has M22x1.5."""
+    return any(_fits_all(Heard("", sizes=sizes), family) for family in families() if all(family in some for some in named))
 
 
 def _fits_all(heard: Heard, family: str) -> tuple[Fit, ...]:

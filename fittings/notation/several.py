@@ -10,6 +10,7 @@ from fittings.notation.pieces import Cut, Piece, cut
 from fittings.notation.reading import Reading, interpret, one_end_has
 from fittings.notation.shaping import TEES, Shaped, shaped
 from fittings.notation.sizes import Size, fits, size_kind
+from fittings.notation.words import groups
 from fittings.saying import counted
 
 
@@ -86,7 +87,10 @@ def _parted(pieces: Cut, place: str) -> list[Heard]:
     """Two ends without a word between them ("-8 hose end JIC swivel"): cut where both halves are ends, if that can be done
     in one way only; empty when it cannot. Raises Ambiguous when both halves are named, and one of them can be two ends."""
     all_pieces = tuple(piece for piece in pieces.pieces if not piece.is_kind("shape"))
-    apart = not one_end_has(tuple(piece.size for piece in all_pieces if piece.size))
+    named = [groups()[value].families for piece in all_pieces if piece.word for value in piece.word.values("family")]
+    # M18x1.5 is the thread of a 12L, and beside it another end where it is said to be a stud's
+    studs = [some for some in named if all("stud" in forms(each) for each in some)]
+    apart = not one_end_has(tuple(piece.size for piece in all_pieces if piece.size), studs)
     for lending in (False, True):
         question: Ambiguous | None = None
         found: dict[tuple[End, ...], tuple[int, list[Heard]]] = {}
@@ -115,7 +119,7 @@ def _by_two_dashes(side: Heard) -> list[Heard]:
     if len(side.sizes) != 2 or any(size.kind not in ("dash", "whole") for size in side.sizes):
         return [side]
     first, second = side.sizes
-    return [Heard(side.typed, sizes=(first,)), side._replace(sizes=(second,))]
+    return [side._replace(sizes=(first,), forms=(), given=""), side._replace(sizes=(second,))]
 
 
 def _one_end_contradicted(sides: list[Heard], read: list[Reading]) -> bool:
