@@ -13,6 +13,7 @@ from fittings.notation import Ambiguous, BadText, NotUnderstood, read_end, read_
 MALE, STUD, SWIVEL = "say “swivel” if it is a nut that turns", "say “adjustable” if it has a locknut", "say “male” if it is the male"
 STEEL = "and no part of an end: the ratings are those of steel; mate takes another material with --material"
 HOLE, LONG = "say “port” if it is the hole", "is a length, and no part of an end: no part of our tables is known by its length"
+FORM_E = "form E (its own elastomer ring) is a stud of ISO 1179-2 or ISO 9974-2"
 PSI = "is a pressure, and no part of an end: join takes it with --psi"
 
 PARTS = [
@@ -81,14 +82,14 @@ PARTS = [
     ("15L - G1/2", "", "cone24-15L-male bspp-1/2-stud",
      f"taken as 24° cone 15L male; {MALE}; taken as BSPP 1/2 male stud; say “port” if it is the hole"),
     ("15L x G 1/2 ed", "", "cone24-15L-male bspp-1/2-stud",
-     f"taken as 24° cone 15L male; {MALE}; taken as BSPP 1/2 male stud; say “port” if it is the hole"),
+     f"taken as 24° cone 15L male; {MALE}; taken as BSPP 1/2 male stud; {FORM_E}"),
     ("Einschraubverschraubung 15L G1/2", "straight", "cone24-15L-male bspp-1/2-stud",
      f"taken as 24° cone 15L male; {MALE}; taken as BSPP 1/2 male stud; say “port” if it is the hole"),
     ("15L Winkelverschraubung", "90", "cone24-15L-male cone24-15L-male", f"taken as 24° cone 15L male; {MALE}"),
     ("8 orb f x 8 npt m", "", "orb-8-port npt-1/2-male", "taken as NPT 1/2 male; -8 is read in sixteenths of an inch"),
     ("8 jic male x 2 npt male", "", "jic-8-male npt-2-male", ""),
     # caps and plugs
-    ("plug m18x1.5 ed", "plug", "iso9974-M18x1.5-stud", ""),
+    ("plug m18x1.5 ed", "plug", "iso9974-M18x1.5-stud", f"taken as ISO 9974 M18x1.5 male stud; {FORM_E}"),
     ("1/2 npt square head plug", "plug", "npt-1/2-male", ""),
     ("tappo 1/2 npt", "plug", "npt-1/2-male", ""),
     ("Verschlussstopfen 1/2 npt", "plug", "npt-1/2-male", ""),

@@ -99,6 +99,11 @@ def test_more_rows_than_a_sheet_has(tmp_path: Path, monkeypatch: pytest.MonkeyPa
 @pytest.mark.parametrize(("said", "type_", "size", "length_in"), [
     ("2SN hose -8, 10 ft", "2SN", "-8", 120.0), ("1/2 R2ATS hose", "2SN", "-8", None), ("hose 100R17 3/8 in 3 m", "R17", "-6", 118.1),
     ('1" 4SP hose 20 ft', "4SP", "-16", 240.0),
+    # what names hose without the English word: its type, or the word of another counter; 5 m is 196.85 in, bores of ISO 1307
+    ("2SN DN12 5 m", "2SN", "-8", 196.85), ("2SN -8 5 m", "2SN", "-8", 196.85), ("Schlauch 2SN DN12 5 m", "2SN", "-8", 196.85),
+    ("Hydraulikschlauch 2SN DN 12,5 5 m", "2SN", "-8", 196.85), ("tuyau 2SN DN12 5 m", "2SN", "-8", 196.85),
+    ("tubo flessibile 2SN DN12 5 m", "2SN", "-8", 196.85), ("manguera 2SN DN12 5 m", "2SN", "-8", 196.85), ("100R17 -6 3 m", "R17", "-6", 118.1),
+    ("hose 2SC 10 mm 3 m", "2SC", "-6", 118.1), ("hose 2SN 12,5 mm", "2SN", "-8", None),
 ])
 def test_hose_in_words(tmp_path: Path, said: str, type_: str, size: str, length_in: float | None) -> None:
     # 100R2AT is 2SN by EN 853; sizes in sixteenths of an inch: SAE J517. 3 m is 118.1 in.
@@ -453,6 +458,7 @@ def test_length_of_hose_in_any_unit(typed: str, inches: float) -> None:
 @pytest.mark.parametrize(("typed", "why"), [
     ("2SN hose -8 cracked, scrap 20 ft", "cracked"), ("2SN hose -8 water only 20 ft", "water"), ("hose 2SN -8 20 ft used", "used"),
     ("2SN hose -8 1,200 mm", "two ways"), ("2SN hose -8 -6 20 ft", "two sizes"), ("2SN R17 hose -8 20 ft", "two types"), ("2SN hose DN14 2 m", "DN14"),
+    ("2SN hose 14 mm 2 m", "14 mm"), ("2SN hose 1/2 mm 2 m", "1/2 mm"), ("hose 2SN 10 mm -8 2 m", "two sizes"), ("Schlauch 2SN DN12 5 m gebraucht", "gebraucht"), ("2SN DN12 5 m alt", "alt"),
 ])
 def test_hose_of_which_something_else_is_said_is_not_cut(typed: str, why: str) -> None:
     row = read_row(2, "1", typed)

@@ -5,10 +5,11 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from fittings.ends import family
+from fittings.ends import forms as forms_of
 from fittings.notation.errors import NotCovered, NotUnderstood
 from fittings.notation.pieces import Piece
 from fittings.notation.sizes import Size, fits
-from fittings.notation.words import Group, Usual, groups, nearest, usual
+from fittings.notation.words import Group, Usual, Word, groups, nearest, usual
 from fittings.saying import either
 
 BINDING = ("a pressure", "a material")
@@ -87,7 +88,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
     Raises NotCovered for what is known but not in the tables (a banjo, another standard), NotUnderstood for words that
     are unknown.
     """
-    pieces, on_hose = _named_end(pieces)
+    pieces, on_hose = _named_end(_with_class(pieces))
     for piece in pieces:
         if piece.word and piece.word.kind == "uncovered":
             raise NotCovered(typed, f"our tables do not cover {piece.word.value}", piece.word.note or None)
@@ -129,6 +130,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         forms += [(word, ("body",)) for word, sex in sexes if sex == "female"]
         forms += [(word, ("tip",)) for word, sex in sexes if sex == "male"]
         sexes = []
+    told = tuple(f"“{piece.word.word}” {value}" for piece in pieces if piece.word for value in piece.word.values("told"))
     besides = []
     for piece, key in asides:
         assert piece.word is not None
@@ -137,7 +139,7 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
             strong.append(named)
         else:
             besides.append(Aside(piece.text, piece.word.value, piece.word.note))
-    if series and not (strong or weak):
+    if series and not strong and _can_be_cone24(weak, forms, sizes):
         strong.append(groups()["cone24"])
     if role == "tube" and not (strong or weak or forms or given):
         given = "tube"
@@ -145,7 +147,36 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         sizes = [size._replace(role=role) for size in sizes]
     return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
                  tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series,
-                 "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces))
+                 "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces), notes=told)
+
+
+def _can_be_cone24(weak: Sequence[Group], said: Iterable[tuple[str, tuple[str, ...]]], sizes: Iterable[Size]) -> bool:
+    """Whether light and heavy are the series of a 24° cone: `20 mm metric light swivel`, and not of a stud: `M18x1.5 light stud`."""
+    if weak and any(each.kind == "metric" for each in sizes):
+        return False
+    return all("cone24" in each.families for each in weak) and all(set(some) & set(forms_of("cone24")) for _, some in said)
+
+
+_PARALLEL = frozenset(("g", "bspp"))
+_OUTSIDE = Word("sex", "male", (("told", "is a class of the outside thread (ISO 228-1)"),), "")
+
+
+def _with_class(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The pieces with the A or B behind the size of a parallel pipe thread as what it is: ISO 228-1 has classes of the outside
+    thread only, so that `G1/2 A` is a male."""
+    if not any(_PARALLEL & set(each.word.values("family")) for each in pieces if each.word):
+        return pieces
+    return tuple(
+        each._replace(word=_OUTSIDE._replace(word=each.text.upper()))
+        if each.text in ("a", "b") and before and before.size and not _begins_an_end(after) else each
+        for before, each, after in zip((None, *pieces[:-1]), pieces, (*pieces[1:], None), strict=True))
+
+
+def _begins_an_end(piece: Piece | None) -> bool:
+    """Whether a piece begins another end: in `G1/2 a JIC -8` the a is no class, and means "to"."""
+    if piece is None or piece.word is None:
+        return piece is not None and piece.size is not None
+    return any(not set(groups()[value].families) & set(groups()["g"].families) for value in piece.word.values("family"))
 
 
 def _names_two(pieces: Sequence[Piece]) -> bool:

@@ -140,7 +140,7 @@ class _Cutter:
             return self._word(word, start, stop)
         match = _match(_MARKED_DN if word.value == "dn" else _MARKED, self.text, stop)
         if not match:
-            return stop
+            return self._number_in_words(word, start, stop)
         if word.value == "how many":
             return self._word(word._replace(kind="aside"), start, match.end())
         if word.value == "dn":
@@ -148,6 +148,13 @@ class _Cutter:
             return self._size(Size("dn", f"DN{millimetres:g}", mm=millimetres), start, match.end())
         number = int(match["number"])
         return self._size(Size("dash", f"-{number}", number=number), start, match.end())
+
+    def _number_in_words(self, mark: Word, start: int, stop: int) -> int:
+        """The dash size of `number eight`; a mark with nothing to mark tells nothing."""
+        after = stop + len(self.text[stop:]) - len(self.text[stop:].lstrip())
+        found = phrase_at(self.text, after) if mark.value == "dash" and after < len(self.text) else None
+        number = int(next(found.word.values("number"), 0)) if found else 0
+        return self._size(Size("dash", f"-{number}", number=number), start, found.stop) if found and number else stop
 
     def _hyphen(self, place: int) -> int:
         after = place + 1
@@ -196,7 +203,7 @@ class _Cutter:
             return self._word(Word("pair", "", (), "x"), place, place + 1)
         if self.text[stop - 1] == "s":
             single = phrase_at(self.text[:stop - 1], place)
-            if single and single.stop == stop - 1:
+            if single and single.stop == stop - 1 and _has_plural(single.word):
                 return self._word(single.word, place, stop)
         self.found.append(Piece(self.text[place:stop], place, stop))
         return stop
@@ -252,12 +259,12 @@ class _Cutter:
         unit = word.value
         if unit not in ("", "mm", "inch", "tpi"):
             return self._word(word._replace(kind="aside"), start, after)
-        if unit == "mm":
+        if unit == "mm" or (not unit and _is_metric_decimal(text)):
             if "/" in text:
                 self.found.append(Piece(self.text[start:after], start, after))
                 return after
             across = float(text.replace(",", "."))
-            return self._size(Size("mm", f"{across:g} mm", mm=across), start, after)
+            return self._size(Size("mm", f"{across:g}{' mm' if unit else ''}", mm=across), start, after)
         if unit == "tpi":
             count = 0.0 if "/" in text else float(text.replace(",", ".")) * 2
             if not count or count != int(count):
@@ -296,6 +303,23 @@ class _Cutter:
             return None
         shown = f"{inch_text(inches)}-{count / 2:g}"
         return Size("thread", shown, inch_64=inches, tpi_x2=tpi_x2), after if counted else match.end()
+
+
+_MOST_INCHES = 5
+"""Inches of the largest size in our tables: the flange -80 of SAE J518."""
+
+
+def _is_metric_decimal(text: str) -> bool:
+    """Whether a number without a unit can only be mm: `12,5`, the body of a coupler or the bore of a hose."""
+    return "/" not in text and not text.isdigit() and float(text.replace(",", ".")) > _MOST_INCHES
+
+
+_NOUNS = ("family", "form", "sex", "shape", "role", "ask", "uncovered")
+
+
+def _has_plural(word: Word) -> bool:
+    """Whether an s behind a word makes its plural: of swivel, hose and tee, never of a short name or of "of"."""
+    return word.kind in _NOUNS and len(word.word) > 2 and word.word.islower()
 
 
 def _how_many_apart(found: list[Piece]) -> list[Piece]:

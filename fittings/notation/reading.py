@@ -163,6 +163,8 @@ def _questions_first(heard: Heard) -> None:
             raise _ask_of(word, heard)
     if heard.given == "nut" and not heard.groups and any(size.kind in ("mm", "inch", "whole") for size in heard.sizes):
         raise _ask_of("wrench", heard)
+    if not heard.groups and any(size.kind == "mm" and not size.text.endswith("mm") for size in heard.sizes):
+        raise _ask_of("bare-mm", heard)
     if heard.groups or heard.sizes:
         return
     if heard.shapes and any("swivel" in forms for _, forms in heard.forms):
@@ -177,8 +179,8 @@ def _settled(word: str, heard: Heard) -> bool:
     """Whether what was said beside a word that is always asked about answers its question: FS beside JIC is a female swivel."""
     if word == "bung":
         return bool(heard.groups)
-    if word == "ring":
-        return bool(heard.strong or heard.forms or heard.sexes)
+    if word in ("ring", "ring-with"):
+        return bool(heard.forms or heard.sexes or (word == "ring-with" and heard.strong))
     return any(usual(word, group.key, "*") for group in heard.groups)
 
 
@@ -261,9 +263,9 @@ def _ends_of(family: str, size: str) -> tuple[End, ...]:
     return tuple(End(family, size, form) for form in size_row(family, size)["forms"].split() or forms(family))
 
 
-def one_end_has(sizes: tuple[Size, ...]) -> bool:
-    """Whether some end has all these sizes at once, as 15L has M22x1.5."""
-    return any(_fits_all(Heard("", sizes=sizes), family) for family in families())
+def one_end_has(sizes: tuple[Size, ...], named: Sequence[tuple[str, ...]] = ()) -> bool:
+    """Whether some end of all the families `named` has all these sizes at once, as 15L has M22x1.5."""
+    return any(_fits_all(Heard("", sizes=sizes), family) for family in families() if all(family in some for some in named))
 
 
 def _fits_all(heard: Heard, family: str) -> tuple[Fit, ...]:

@@ -10,6 +10,7 @@ from fittings.notation.pieces import Cut, Piece, cut
 from fittings.notation.reading import Reading, interpret, one_end_has
 from fittings.notation.shaping import TEES, Shaped, shaped
 from fittings.notation.sizes import Size, fits, size_kind
+from fittings.notation.words import groups
 from fittings.saying import counted
 
 
@@ -70,6 +71,8 @@ def read_part(text: str, *, besides: bool = False) -> PartReading:
         sides = _parted(pieces, "part") or sides
     if any(each.doubled for each in sides):
         raise NotUnderstood(typed, f"“{typed}” names more ends than are parted by an x", "name each end, with an x between them")
+    if len(sides) == 1 and (shape.reducing or shape.large_first):
+        sides = _by_two_dashes(sides[0])
     sides = _each_end(_lent(sides, forms=not shape.reducing), shape, typed)
     # what stands on a hose is what is usual for a loose end: a nut that turns
     hose = any(group.families == ("hose",) for each in sides for group in each.groups)
@@ -84,7 +87,10 @@ def _parted(pieces: Cut, place: str) -> list[Heard]:
     """Two ends without a word between them ("-8 hose end JIC swivel"): cut where both halves are ends, if that can be done
     in one way only; empty when it cannot. Raises Ambiguous when both halves are named, and one of them can be two ends."""
     all_pieces = tuple(piece for piece in pieces.pieces if not piece.is_kind("shape"))
-    apart = not one_end_has(tuple(piece.size for piece in all_pieces if piece.size))
+    named = [groups()[value].families for piece in all_pieces if piece.word for value in piece.word.values("family")]
+    # M18x1.5 is the thread of a 12L, and beside it another end where it is said to be a stud's
+    studs = [some for some in named if all("stud" in forms(each) for each in some)]
+    apart = not one_end_has(tuple(piece.size for piece in all_pieces if piece.size), studs)
     for lending in (False, True):
         question: Ambiguous | None = None
         found: dict[tuple[End, ...], tuple[int, list[Heard]]] = {}
@@ -97,7 +103,7 @@ def _parted(pieces: Cut, place: str) -> list[Heard]:
                 continue
             except BadText:
                 continue
-            if read:
+            if read and not _one_end_contradicted(sides, read):
                 ends, taken = tuple(each.end for each in read), sum(len(each.taken) for each in read)
                 if ends not in found or taken < found[ends][0]:
                     found[ends] = taken, sides
@@ -106,6 +112,20 @@ def _parted(pieces: Cut, place: str) -> list[Heard]:
         if question and not found and not lending:
             raise question
     return []
+
+
+def _by_two_dashes(side: Heard) -> list[Heard]:
+    """The two ends of a reducer whose sizes stand side by side: `8-6 ORB reducer`."""
+    if len(side.sizes) != 2 or any(size.kind not in ("dash", "whole") for size in side.sizes):
+        return [side]
+    first, second = side.sizes
+    return [side._replace(sizes=(first,), forms=(), given=""), side._replace(sizes=(second,))]
+
+
+def _one_end_contradicted(sides: list[Heard], read: list[Reading]) -> bool:
+    """Whether a bare thread beside a tube with its series gives another 24° cone: `M12x1 6L` is one end with a wrong thread."""
+    kinds = {size.kind for each in sides for size in each.sizes}
+    return kinds == {"tube", "metric"} and not any(each.groups for each in sides) and {each.end.family for each in read} == {"cone24"}
 
 
 _ONE_FAMILY = ("tube", "metric")
@@ -189,7 +209,7 @@ def _all_from_one(side: Heard, shape: Shaped, count: int, typed: str) -> list[He
             raise Ambiguous(typed, f"“{typed}” does not name the odd end", f"What is on the {shape.part[4:]}? Name it with an x between")
         plain = side._replace(forms=(), sexes=(), given="")
         said = ("one end of a swivel tee turns; for more of them name each, with an x between",) if shape.part == "tee" else ()
-        return [plain, plain, side._replace(notes=said)]
+        return [plain, plain, side._replace(notes=(*side.notes, *said))]
     if shape.same_ends or len(set(shape.sexes)) > 1:
         return [side] * count
     if not shape.words:
@@ -234,6 +254,9 @@ def _large(of: Heard) -> float:
     return max((size.inch_64 or size.mm or size.number * (64 if inches and size.kind == "whole" else 4) for size in of.sizes), default=0.0)
 
 
+_TELLING = ("cap", "plug", "bushing", "nipple", "street", "street-45")
+"""Shape words that tell what an end is which does not say it: a cap goes on a cone, a bushing has pipe threads."""
+
 _BRITISH = frozenset({"bspp", "bsp60", "bspt"})
 
 
@@ -242,7 +265,7 @@ def _in_context(sides: list[Heard], shape: Shaped) -> list[Heard]:
     alike = len(sides) > 1 and len({each._replace(typed="", sizes=()) for each in sides}) == 1
     told = []
     for number, side in enumerate(sides):
-        contexts = [word for word in shape.words if word in ("cap", "plug")]
+        contexts = [word for word in shape.words if word in _TELLING]
         if shape.reducing and len(sides) == 2 and not (side.sexes or side.forms):
             contexts.append(f"{shape.reducing}-{_sex_by_size(side, sides[1 - number], number, shape.male)}")
         if alike and (shape.same_ends or shape.bent):

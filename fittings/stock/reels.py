@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from functools import cache
 from typing import TYPE_CHECKING
 
+from fittings.stock.words import folded, words_of
 from fittings.tables import table
 
 if TYPE_CHECKING:
@@ -19,26 +20,43 @@ _MEASURE = re.compile(
     rf"|(?P<number>{_NUMBER})\s*(?P<unit>mm|cm|metres?|meters?|m|yards?|yd|inches|inch|in|\")(?!\w))", re.IGNORECASE | re.ASCII)
 _BARE_FRACTION = re.compile(r"(?<![\w/.,-])(?:\d[ -])?\d/\d{1,2}(?![\w/])", re.ASCII)
 _DASH = re.compile(r"(?:^|(?<=[\s(]))(?:[-\u2212\u2013]|dash |#)(\d{1,2})\b", re.IGNORECASE | re.ASCII)
-_DN = re.compile(r"\bDN ?(\d+(?:\.\d+)?)\b", re.IGNORECASE | re.ASCII)
+_DN = re.compile(r"\bDN ?(\d+(?:[.,]\d+)?)\b", re.IGNORECASE | re.ASCII)
 
 LARGEST_BORE_IN = 3.0
-"""A measure in inches up to this is the bore of a hose, above it its length."""
+"""A measure in inches or mm up to this is the bore of a hose, above it its length."""
 
 PLAIN = frozenset((
-    "hose", "hoses", "hydraulic", "new", "unused", "reel", "roll", "coil", "drum", "bulk", "length", "long", "piece", "pieces", "bore",
+    "new", "unused", "reel", "roll", "coil", "drum", "bulk", "length", "long", "piece", "pieces", "bore",
     "id", "i.d", "size", "dash", "type", "bar", "wire", "braid", "braided", "x", "a", "an", "the", "of", "off", "on", "in", "and",
     "sae", "en", "din", "iso", "j517", "853", "854", "856", "857", "1436", "18752", "100"))
-"""Words beside type, size and length that change nothing."""
+"""Words beside type, size and length that change nothing, with those that name hose."""
 
 
-_HOSE = re.compile(r"\bhose\b", re.IGNORECASE)
+@cache
+def _hose_words() -> frozenset[str]:
+    return frozenset(word for phrase in words_of("hose") for word in phrase.split())
+
+
+@cache
+def _types() -> re.Pattern[str]:
+    """A type of hose that is nothing else: `2SN`, `4SP`, `100R17`; a bare R1 or R2 can be a taper pipe thread."""
+    told = {row["type"].split()[0] for row in table("hose/types")}
+    typed = {f"100{each}(?:AT)?S?" if each.startswith("R") else each for each in told} | {"R[12]ATS?", "100R[12]S?", "[12]ST"}
+    return re.compile(rf"\b(?:{'|'.join(sorted(typed))})\b", re.IGNORECASE)
+
+
 _HOSE_END = re.compile(r"\b(?:ends?|tails?|barbs?|crimp\w*|swivels?|males?|females?|fittings?|assembl\w+|with)\b|[x×]\s+(?=[a-z])",
                        re.IGNORECASE)
 
 
 def names_hose(text: str) -> bool:
-    """Whether a text speaks of hose, with ends on it or without."""
-    return bool(_HOSE.search(text))
+    """Whether a text speaks of hose, with ends on it or without: by the word for it or by its type.
+
+    >>> names_hose("Schlauch DN12"), names_hose("2SN DN12, 5 m"), names_hose("R2 male")
+    (True, True, False)
+    """
+    said = f" {folded(text)} "
+    return any(f" {phrase} " in said for phrase in words_of("hose")) or bool(_types().search(text))
 
 
 def names_an_end(text: str) -> bool:
@@ -67,6 +85,7 @@ def read_measures(text: str) -> tuple[str, str, float | None]:
     rest = text
     bores: list[float] = []
     lengths: list[float] = []
+    by_mm: list[str] = []
     for found in reversed(list(_MEASURE.finditer(text))):
         said = found[0].strip()
         if re.search(r"\d,\d{3}(?!\d)", said):
@@ -77,8 +96,12 @@ def read_measures(text: str) -> tuple[str, str, float | None]:
             inches = yards * length_in(re.sub(r"y(?:ar)?ds?$", "ft", plain))
         except BadQuantity as error:
             raise NotAHose(str(error)) from None
-        in_inches = (found["unit"] or "").lower() in ("in", "inch", "inches", '"')
-        (bores if in_inches and inches <= LARGEST_BORE_IN else lengths).append(inches)
+        unit = (found["unit"] or "").lower()
+        if unit == "mm" and inches <= LARGEST_BORE_IN:
+            by_mm.append(_nominal_size(f"{inches * 25.4:.4g}", said))
+        else:
+            in_inches = unit in ("in", "inch", "inches", '"')
+            (bores if in_inches and inches <= LARGEST_BORE_IN else lengths).append(inches)
         rest = rest[: found.start()] + " " + rest[found.end() :]
     for found in reversed(list(_BARE_FRACTION.finditer(rest))):
         try:
@@ -86,7 +109,7 @@ def read_measures(text: str) -> tuple[str, str, float | None]:
         except BadQuantity as error:
             raise NotAHose(str(error)) from None
         rest = rest[: found.start()] + " " + rest[found.end() :]
-    sizes = [f"-{int(found)}" for found in _DASH.findall(rest)] + [f"-{16 * bore:g}" for bore in bores] + list(_by_dn(rest))
+    sizes = [f"-{int(found)}" for found in _DASH.findall(rest)] + [f"-{16 * bore:g}" for bore in bores] + by_mm + list(_by_dn(rest))
     rest = re.sub(r"[\s,;()]+", " ", _DN.sub(" ", _DASH.sub(" ", rest))).strip()
     if not sizes:
         raise NotAHose("no size of hose is named")
@@ -96,11 +119,16 @@ def read_measures(text: str) -> tuple[str, str, float | None]:
 
 
 def _by_dn(text: str) -> Iterator[str]:
-    known = _nominal()
     for found in _DN.findall(text):
-        if float(found) not in known:
-            raise NotAHose(f"DN{found} is no size of hose that we know")
-        yield known[float(found)]
+        yield _nominal_size(found, f"DN{found}")
+
+
+def _nominal_size(mm: str, said: str) -> str:
+    """The size of hose of a nominal bore in mm. Raises NotAHose."""
+    size = _nominal().get(float(mm.replace(",", ".")))
+    if size is None:
+        raise NotAHose(f"{said} is no size of hose that we know")
+    return size
 
 
 @cache
@@ -133,7 +161,7 @@ def read_hose(text: str) -> tuple[str, str, float | None]:
     size, rest, length_in = read_measures(text)
     why, kinds, strange = "no type of hose is named", [], []
     for word in rest.split():
-        if word.lower().strip(".-") in PLAIN:
+        if word.lower().strip(".-") in PLAIN or (not re.search(r"\d", word) and folded(word) in _hose_words()):
             continue
         try:
             kinds.append(hose(word, size))

@@ -441,7 +441,7 @@ class WordRare(Model):
 
 class StockWord(Model):
     word: Text
-    kind: Literal["column", "total", "piece", "length"]
+    kind: Literal["column", "total", "piece", "length", "hose"]
     value: Literal["", "qty", "part", "price", "place", "unit", "m", "ft", "in"]
     source: Ids
 
