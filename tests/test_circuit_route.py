@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from budget import examples
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from fittings.circuit import BadCircuit, curve, lengths, route
@@ -170,6 +170,7 @@ POSES = st.builds(Pose, st.floats(-800, 800), st.floats(-800, 800), st.floats(-p
 RADII = st.floats(40, 300)
 
 
+@example(Pose(0, 229.34849233992168, 0), Pose(0, 229.34849233992168, 0), 229.34849233992168)  # two circles that just touch
 @given(POSES, POSES, RADII)
 def test_every_curve_ends_where_it_should(start, goal, radius):
     for each in curve.curves(start, goal, radius):

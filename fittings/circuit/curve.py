@@ -92,7 +92,7 @@ def _with_straight(start: Pose, goal: Pose, radius: float, first: int, last: int
     else:
         if between < 2 * radius:
             return
-        straight = sqrt(between**2 - 4 * radius**2)
+        straight = sqrt((between - 2 * radius) * (between + 2 * radius))
         along = atan2(y2 - y1, x2 - x1) + first * asin(2 * radius / between)
     leaving, arriving = _arc(first * (along - start.heading_rad)), _arc(last * (goal.heading_rad - along))
     yield Curve(f"{_LETTER[first]}S{_LETTER[last]}", radius, (radius * leaving, straight, radius * arriving))
