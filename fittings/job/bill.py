@@ -1,7 +1,6 @@
 """What to buy: every part once for all lines, hose assemblies, flange clamps and bolts, rings with a spare of each, breathers, caps and
 plugs, sealant, oil."""
 
-import re
 from collections.abc import Iterable, Iterator
 from math import inf
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ from fittings.job import shop_words as words
 from fittings.job.demands import shape_of
 from fittings.job.flange import BOLTS, bolted, bolts_said, halves_said
 from fittings.job.model import Job
+from fittings.job.port_names import is_work_port
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine, end_of
 from fittings.job.rubber import rubber_words
 from fittings.parts import GRADES, Part, parts_with
@@ -157,17 +157,13 @@ def _breathers(job: Job) -> Iterator[BillItem]:
                            note=f"for {component.name}.{port}, which is open to the air: never a plug there; many cylinders come with one")
 
 
-WORK_PORT = re.compile(r"[A-D]\d*")
-"""Names of ports that work is done from and that a plug may shut (ISO 9461, from memory); P, T, L and all others are not."""
-
-
 def _plugs(job: Job, bins: "Bins | None") -> Iterator[BillItem]:
     """For each work port of a valve without a line a plug that holds the relief setting, where one is made and rated."""
     used = {reference for line in job.line for reference in line.references}
     for component in job.component:
         for name, port in component.ports.items():
             reference = f"{component.name}.{name}"
-            if component.kind not in (None, "valve") or component.is_cylinder or reference in used or not WORK_PORT.fullmatch(name):
+            if component.kind not in (None, "valve") or component.is_cylinder or reference in used or not is_work_port(name):
                 continue
             plug = _plug_that_holds(port.end, job.system.relief_psi)
             if plug is not None:

@@ -9,12 +9,10 @@ from fittings.circuit.flow import power_hp
 from fittings.circuit.rules import because, rule_value
 from fittings.job.demands import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.model import Component, Job, Line, end_named
+from fittings.job.port_names import is_drain, is_tank_port
 from fittings.job.stream import Circuit
-from fittings.job.wrong_kind import DRAIN_NAMES
 from fittings.saying import both
 from fittings.units import format_force, format_power, format_pressure, format_temperature
-
-TANK_NAMES = ("t", "tank", "r", "ret", "return")
 
 
 def circuit_findings(job: Job) -> tuple[Finding, ...]:
@@ -178,7 +176,7 @@ def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
     ends_here = _return_ends(job, component)
     for port in idle:
         name = f"{component.name}.{port}"
-        if component.kind in ("motor", "pump") and port.lower() in DRAIN_NAMES:
+        if component.kind in ("motor", "pump") and is_drain(port):
             yield Finding("drain-blocked", "refuse", f"{name} has no line: a plugged case drain blows the shaft seal; give it a line of "
                           "its own to the tank", because("drain-alone"))
         elif component.kind in ("motor", "pump"):
@@ -201,7 +199,7 @@ def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
 
 
 def _is_tank_port(component: Component, port: str) -> bool:
-    return component.kind in ("valve", "manifold", "other", None) and port.lower().rstrip("0123456789 ") in TANK_NAMES
+    return component.kind in ("valve", "manifold", "other", None) and is_tank_port(port)
 
 
 def _return_ends(job: Job, component: Component) -> Line | None:
@@ -222,7 +220,7 @@ def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Fin
             "no-way-to-tank", "refuse",
             f"{component.name} is fed and works something, and no line leads from it to the tank: what comes back cannot "
             "leave. Its tank port needs a line, kind = \"return\"", because("drain-alone"))
-    if component.kind == "motor" and len(lines) == 1 and any(port.lower() not in DRAIN_NAMES for port in idle):
+    if component.kind == "motor" and len(lines) == 1 and any(not is_drain(port) for port in idle):
         yield Finding(
             "no-way-to-tank", "refuse",
             f"{component.name} has one line, {lines[0].name}, and no other for the oil to leave by: shut, it cannot "

@@ -124,6 +124,13 @@ class JobRule(Sourced):
     note: Note
 
 
+class PortName(Sourced):
+    name: Annotated[str, StringConstraints(pattern=r"^[a-z]+([ /][a-z]+)*$")]
+    role: Literal["pressure", "tank", "work", "drain", "pilot", "load-sense", "carry-over", "gauge", "one-passage"]
+    says: Text
+    note: Note
+
+
 class Rubber(Sourced):
     rubber: Key
     says: Text
@@ -275,6 +282,7 @@ MODELS: dict[str, type[Model]] = {
     "reasons": ReasonRow,
     "seal-kinds": SealKind,
     "job-rules": JobRule,
+    "port-names": PortName,
     "preferences": Preference,
     "figure-names": FigureName,
     "ratings": Rating,
