@@ -95,6 +95,7 @@ TANK = 'name = "tank"\nkind = "tank"\nports = { in = "NPT 3/4 female", low = "NP
 LIFT = 'name = "lift"\nfrom = "valve.A"\nto = "ram.cap"\nroute = { length = "60 in" }'
 LOWER = 'name = "lower"\nfrom = "valve.B"\nto = "ram.rod"\nroute = { length = "60 in" }'
 BACK = 'name = "back"\nkind = "return"\nfrom = "valve.T"\nto = "tank.in"\nroute = { length = "60 in" }'
+REDUCING = 'name = "low"\nkind = "reducing valve"\nports = { in = "ORB -8 port", out = "ORB -8 port" }'
 SYSTEM = 'relief = "2500 psi"\nflow = "11 gpm"\noil = "ISO VG 46"\ntemperature = { cold = "0 C", hot = "60 C" }'
 
 
@@ -336,8 +337,8 @@ def _of_jobs() -> Iterator[Example]:
     yield from (
         ("planned below the relief", "pressure-below-relief", lambda: job(lines=lift('pressure = "2000 psi"'))),
         ("planned below the relief behind a reducing valve", "pressure-below-relief", lambda: job(
-            (VALVE.replace('name = "', 'name = "reducing '), RAM, TANK),
-            tuple(each.replace("valve.", "reducing valve.") for each in lift('pressure = "2000 psi"')))),
+            (VALVE, RAM, TANK, REDUCING), (LIFT.replace("ram.cap", "low.in"), LIFT.replace('"lift"', '"on"').replace("valve.A", "low.out")
+                                           + '\npressure = "2000 psi"', LOWER, BACK))),
         ("out of the cap end", "retract-flow", lambda: job()),
         ("out of the cap end, behind a block", "retract-flow", lambda: job(
             (VALVE, RAM, TANK, 'name = "lock"\nports = { V1 = "ORB -8 port", V2 = "ORB -8 port", C1 = "ORB -8 port", C2 = "ORB -8 port" }'),

@@ -18,7 +18,8 @@ UNASKED = ("drain", "pilot", "load-sense", "carry-over")
 
 
 def role_of(port: str) -> str:
-    """`drain`, `tank`, `work`, `pilot`, `load-sense`, `carry-over`, `gauge` or `pressure`; '' for a name that says nothing.
+    """What a port is for: `drain`, `tank`, `work`, `pilot`, `load-sense`, `carry-over`, `gauge`, `inlet`, `outlet`, `pressure`; '' where
+    its name does not say.
 
     >>> [role_of(name) for name in ("L1", "case 2", "T", "Power Beyond", "A2", "port 3")]
     ['drain', 'drain', 'tank', 'carry-over', 'work', '']

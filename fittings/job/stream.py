@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from fittings.ends import family
+from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.port_names import letters_of, number_of, one_passage
 from fittings.saying import both
@@ -58,7 +59,8 @@ class Circuit:
     def works(self, component: Component) -> bool:
         """Whether a component turns pump oil into work and back: a valve with work lines, and lines of the pump or the tank."""
         kinds = {line.kind for line in self.touching[component.name]}
-        return component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
+        plain = component.kind == component.kind_given  # a lock block with a line to the tank works nothing
+        return plain and component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
 
     def ends_at(self, line: Line, component: Component) -> bool:
         """Whether the oil of a line does not go on at a component: what takes it, what works a cylinder, a row of coupler halves."""
@@ -82,6 +84,9 @@ class Circuit:
         if component.kind in ("tank", "filter"):
             return True
         lines = self.touching[component.name]
+        nature = nature_of(component, "shuts")
+        if nature is not None and nature.written:
+            return False
         if component.kind not in ("manifold", "other") or any(each.kind != "return" for each in lines):
             return False
         return any(each.name not in way and self._leads_to_tank(far, way | {each.name})
@@ -164,6 +169,11 @@ class Circuit:
 def is_coupler_half(component: Component, port: str) -> bool:
     """Whether a port is the half of a coupler."""
     return family(component.ports[port].end.family)["kin"] == "coupler"
+
+
+def through_coupler(ends: Iterable[tuple[Component, str]]) -> bool:
+    """Whether one of these ports is that of a coupler."""
+    return any(component.kind == "coupler" or is_coupler_half(component, port) for component, port in ends)
 
 
 def out_of(names: Iterable[str]) -> str:
