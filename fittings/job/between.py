@@ -104,8 +104,17 @@ def load_said(job: Job, component: Component, side: str) -> str:
     size = component.cylinder
     if size is None or not load_of(component, side):
         return ""
-    way = "" if size.load_acts else f", taken to {'push the rod in' if side == 'cap' else 'pull the rod out'}"
+    way = "" if size.load_acts else f" (taken to {'push the rod in' if side == 'cap' else 'pull the rod out'})"
     return f"its load of {format_force(load_of(component, side), job.units)}{way}"
+
+
+def made_of(job: Job, component: Component, shape: Cylinder) -> str:
+    """What a rod side that is shut is reckoned from, in words."""
+    load = load_said(job, component, "rod")
+    at = cap_psi(job, component)
+    what = "the relief setting" if at == job.system.relief_psi else f"the {format_pressure(at, job.units)} at its cap end"
+    times = f"{shape.phi:.2f} times {what}"
+    return f"{times} and {load}" if load else times
 
 
 def ask_load(component: Component) -> str:
@@ -125,13 +134,15 @@ def doubts_told(job: Job, component: Component, shape: Cylinder | None, doubts: 
             blocked = shut_rod_psi(component, shape, cap_psi(job, component))
             if blocked <= planned_psi:
                 continue
-            reaches = f"{format_pressure(blocked, job.units)}, and this line is planned for {format_pressure(planned_psi, job.units)} only"
+            planned = format_pressure(planned_psi, job.units)
+            made = made_of(job, component, shape)
+            reaches = f"{format_pressure(blocked, job.units)}, {made}, and this line is planned for {planned} only"
         if nature is not None:
             yield Finding(
                 "rod-side-may-shut", "warn",
                 f"{nature.told_of(block)}: where it can shut the oil in or hold it back while {component.name} is pushed out, "
                 f"its rod side reaches {reaches}. Write kind = \"{nature.kind}\" into {block}, and the line is planned for it; where it "
-                f"cannot, write can_close = false into line {doubt.line}", because("meter-out"))
+                f"cannot, write can_close = false into line {doubt.line}{ask_load(component)}", because("meter-out"))
         elif doubt.component.kind == "valve":
             yield Finding(
                 "rod-side-may-shut", "warn",

@@ -98,7 +98,7 @@ def _accumulator(component: Component, nature: Nature, circuit: Circuit) -> Iter
     is_ = nature.told_of(component.name) + ("" if nature.written else f" (then write kind = \"{nature.kind}\")")
     lines = sorted({name for line in circuit.touching[component.name] for name in circuit.node(line)[0]})
     kept = both(lines) if lines else "all that it is joined to"
-    under = f"With the engine off it keeps {kept} under pressure and can still move what they drive"
+    under = f"With the engine off it keeps {kept} under pressure, and what is driven from there can still move"
     yield Finding(
         "accumulator", "warn",
         f"{is_}. It wants a relief of its own between it and whatever can shut it off, a shut-off and a bleed-down to the tank at it, "

@@ -20,6 +20,7 @@ from fittings.job.between import (
     holding_told,
     load_psi,
     load_said,
+    made_of,
     shut_rod_psi,
     shuts_by_kind,
 )
@@ -133,7 +134,7 @@ def _hung_on(job: Job, each: Side, psi: float) -> tuple[float, list[Finding]]:
     if alone > psi:
         found.append(Finding(
             "load-pressure", "warn",
-            f"while its valve is shut, {load_said(job, component, side)}, alone makes {_psi(job, alone)} on the {side} side of "
+            f"while its valve is shut, {load_said(job, component, side)} alone makes {_psi(job, alone)} on the {side} side of "
             f"{component.name}: more than the relief setting, and the line is planned for it{ask_load(component)}",
             because("load-holding")))
     for block in holding:
@@ -154,7 +155,7 @@ def _shut_in(job: Job, line: Line, rod: Rod, psi: float) -> tuple[float, list[Fi
         found.append(Finding(
             "intensification", "warn",
             f"{_shut_by(rod.by)} while {component.name} is pushed out: its rod side then reaches {_psi(job, blocked)}, "
-            f"{_of_what(job, component, shape)}; the line is planned for it{weak}{_unless(rod.by)}{ask_load(component)}",
+            f"{made_of(job, component, shape)}; the line is planned for it{weak}{_unless(rod.by)}{ask_load(component)}",
             because("meter-out")))
     if ratio(component) > 1 and rod.coupler:
         found.append(Finding(
@@ -174,14 +175,6 @@ def _shut_by(by: tuple[str, ...]) -> str:
 
 def _unless(by: tuple[str, ...]) -> str:
     return ". Where it cannot, write can_close = false" if by else ""
-
-
-def _of_what(job: Job, component: Component, shape: Cylinder) -> str:
-    """What a rod side that is shut is reckoned from, in words."""
-    load = load_said(job, component, "rod")
-    at = cap_psi(job, component)
-    times = f"{shape.phi:.2f} times {'the relief setting' if at == job.system.relief_psi else f'the {_psi(job, at)} at its cap end'}"
-    return f"{times} and {load}" if load else times
 
 
 def _size_unknown(component: Component) -> Iterator[Finding]:
