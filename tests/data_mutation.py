@@ -43,6 +43,7 @@ OUTSIDE = {
     "hose/": "circuit_oracles circuit_flow circuit_hose circuit_route size",
     "identify/": "identify_published identify_answer identify_readings",
     "drawing/": "drawing_scale", "stock/": "shelf", "words": "notation", "job-rules": "reasons job_worked",
+    "port-names": "port_names plan_inside", "component-kinds": "plan_inside", "component-words": "plan_inside",
     "cautions": "reasons", "reasons": "reasons", "sources": "",
 }
 """For each table the tests that hold something from outside against it: published figures, worked examples, counts by hand."""

@@ -366,9 +366,11 @@ def test_an_end_that_is_open_to_the_air_takes_no_line() -> None:
     job(VALVE, RAM.replace(', rod = "ORB -8 port"', "") + vented, UP)
 
 
-@pytest.mark.parametrize(("name", "level"), [("valve", "refuse"), ("reducing valve", "warn"), ("port relief block", "warn")])
-def test_a_work_line_is_planned_below_the_relief_only_behind_what_keeps_it_there(name: str, level: str) -> None:
-    of = job(VALVE.replace('"valve"\n', f'"{name}"\n', 1), RAM, line("up", f"{name}.A", "ram.cap"), line("down", f"{name}.B", "ram.rod", pressure='"200 psi"'))
+@pytest.mark.parametrize(("kind", "level"), [("manifold", "refuse"), ("valve", "refuse"), ("reducing valve", "warn")])
+def test_a_work_line_is_planned_below_the_relief_only_behind_what_keeps_it_there(kind: str, level: str) -> None:
+    reducing = f'[[component]]\nname = "reducing valve"\nkind = "{kind}"\nports = {{ in = "ORB -8 port", out = "ORB -8 port" }}\n'
+    of = job(VALVE, RAM, reducing, line("up", "valve.A", "ram.cap"), line("to", "valve.B", "reducing valve.in"),
+             line("down", "reducing valve.out", "ram.rod", pressure='"200 psi"'))
     assert codes(of)["pressure-below-relief"] == level
     assert of.refused == (level == "refuse")
     assert ("margin" in codes(of)) == (level == "warn")
@@ -429,9 +431,9 @@ def test_a_cylinder_with_its_cap_end_open_to_the_air_only_pulls(at_block: bool) 
             told.buckling_lbf} == {None}
     assert [round(each.demand.max_psi) for each in of.lines] == [2500] * len(of.lines)
     assert not codes(of).keys() & {"intensification", "buckling", "single-rod", "load-above-pull", "rod-coupler", "retract-flow"}
-    assert text_of(of, "lowering").startswith("ram goes out by its load")
+    assert text_of(of, "lowering").startswith("no oil brings ram out: a load, a spring or another cylinder does")
     said = " ".join(cylinder_said(of.cylinders[0], "inch"))
-    assert "only pulls" in said and "goes out by its load" in said and "push" not in said
+    assert "only pulls" in said and "goes out by a load, a spring or another cylinder" in said and "push" not in said
     assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
 
 
@@ -538,5 +540,7 @@ def test_a_plunger_is_told_how_it_is_written() -> None:
 def test_a_cylinder_rated_below_the_relief_is_told_once() -> None:
     """The line that reaches it tells it; where a line is planned for less, the cylinder itself does."""
     ram = RAM.replace(', rod = "ORB -8 port"', "") + 'psi = "2000 psi"\nvented = ["rod"]\n'
-    for of in (job(VALVE, ram, UP), job(VALVE.replace('"valve"', '"reducing valve"', 1), ram, UP.replace("valve.A", "reducing valve.A") + 'pressure = "1900 psi"\n')):
+    reducing = '[[component]]\nname = "block"\nkind = "reducing valve"\nports = { in = "ORB -8 port", out = "ORB -8 port" }\n'
+    behind = line("to", "valve.A", "block.in"), line("up", "block.out", "ram.cap", pressure='"1900 psi"')
+    for of in (job(VALVE, ram, UP), job(VALVE, ram, reducing, *behind)):
         assert len([each for each in every(of) if each.level == "refuse" and "is rated 2000 psi" in each.text]) == 1

@@ -95,6 +95,7 @@ TANK = 'name = "tank"\nkind = "tank"\nports = { in = "NPT 3/4 female", low = "NP
 LIFT = 'name = "lift"\nfrom = "valve.A"\nto = "ram.cap"\nroute = { length = "60 in" }'
 LOWER = 'name = "lower"\nfrom = "valve.B"\nto = "ram.rod"\nroute = { length = "60 in" }'
 BACK = 'name = "back"\nkind = "return"\nfrom = "valve.T"\nto = "tank.in"\nroute = { length = "60 in" }'
+REDUCING = 'name = "low"\nkind = "reducing valve"\nports = { in = "ORB -8 port", out = "ORB -8 port" }'
 SYSTEM = 'relief = "2500 psi"\nflow = "11 gpm"\noil = "ISO VG 46"\ntemperature = { cold = "0 C", hot = "60 C" }'
 
 
@@ -316,7 +317,69 @@ PULLED = RAM.replace('cap = "ORB -8 port", ', "").replace('stroke = "16 in"', 's
 TWO_MOTORS = tuple(MOTOR.replace('"motor"', f'"{name} motor"', 1).replace("drain", "B") for name in ("left", "right"))
 ONE_BY_ONE = (TURN.replace("motor.A", "left motor.A"), TURN.replace("turn", "on").replace("valve.A", "left motor.B").replace("motor.A", "right motor.A"),
               TURN.replace("turn", "home").replace("valve.A", "right motor.B").replace("motor.A", "valve.B"), BACK)
+BLOCK = 'name = "block"\nkind = "%s"\nports = { in = "ORB -8 port", out = "ORB -8 port" }'
+HOLD = 'name = "hold"\nfrom = "valve.B"\nto = "block.in"\nroute = { length = "60 in" }'
+LOWER_ON = 'name = "lower"\nfrom = "block.out"\nto = "ram.rod"\nroute = { length = "20 in" }'
+BOTTLE = 'name = "bottle"\nkind = "accumulator"\nports = { oil = "ORB -8 port" }'
+DIVIDER = 'name = "divider"\nkind = "%s"\nports = { in = "ORB -8 port", M1 = "ORB -8 port", M2 = "ORB -8 port" }'
+BEFORE = 'name = "before"\nfrom = "valve.A"\nto = "divider.in"\nroute = { length = "60 in" }'
+LEGS = tuple(f'name = "{side}"\nfrom = "divider.M{n}"\nto = "{side} motor.A"\nroute = {{ length = "60 in" }}' for n, side in enumerate(("left", "right"), 1))
 RAM_2 = RAM.replace('"ram"', '"second ram"')
+
+
+def _of_insides() -> Iterator[Example]:
+    """What components are on the inside."""
+    def behind(kind: str, block: str = "", line: str = "", ram: str = RAM, valve: str = VALVE) -> Told:
+        return job((valve, BLOCK % kind + block, ram, TANK), (LIFT, HOLD, LOWER_ON + line, BACK))
+
+    def divided(kind: str, *legs: str, name: str = "divider") -> Told:
+        lines = (BEFORE, *(leg + more for leg, more in zip(LEGS, legs or ("", ""), strict=True)), BACK)
+        return job((VALVE, DIVIDER.replace('"divider"', f'"{name}"', 1) % kind, *TWO_MOTORS, TANK),
+                   tuple(each.replace("divider.", f"{name}.") for each in lines))
+
+    hung = RAM.replace('"16 in"', '"16 in", load = "9000 lbf"').replace("false", "true")
+    yield "a flow control at the rod side", "intensification", lambda: behind("flow control")
+    yield "a flow control at a rod side, and a load", "intensification", lambda: behind("flow control", ram=hung)
+    yield "a flow control at a rod side of no measures", "intensification-unknown", lambda: behind("flow control", ram=BARE_RAM)
+    yield "a shut rod side behind a reducing valve", "intensification", lambda: job(
+        (VALVE, REDUCING, RAM, TANK), (LIFT.replace("ram.cap", "low.in"), LIFT.replace('"lift"', '"on"').replace("valve.A", "low.out")
+                                       + '\npressure = "1000 psi"', LOWER + "\ncan_close = true", BACK))
+    for name, kind in (("ball valve", "manifold"), ("lock", "other")):
+        yield f"a rod side behind what is named {name}", "rod-side-may-shut", lambda name=name, kind=kind: job(
+            (VALVE, (BLOCK % kind).replace('"block"', f'"{name}"'), RAM, TANK),
+            (LIFT, HOLD.replace("block.", f"{name}."), LOWER_ON.replace("block.", f"{name}."), BACK))
+    yield "a rod side of no measures behind a lock", "rod-side-may-shut", lambda: job(
+        (VALVE, (BLOCK % "other").replace('"block"', '"lock"'), BARE_RAM, TANK),
+        (LIFT, HOLD.replace("block.", "lock."), LOWER_ON.replace("block.", "lock."), BACK))
+    yield "a rod side behind a valve", "rod-side-may-shut", lambda: behind("valve")
+    yield "a rod side behind a block", "rod-side-block", lambda: behind("manifold")
+    for code in ("holding-hose", "trapped-oil", "pilot-check-centre"):
+        yield "a pilot check on a hose", code, lambda: behind("pilot check")
+    yield "a pilot check and an open centre", "pilot-check-centre", lambda: behind("pilot check", valve=VALVE + '\ncentre = "open"')
+    yield "a pilot check and a closed centre", "pilot-check-centre", lambda: behind("pilot check", valve=VALVE + '\ncentre = "closed"')
+    yield "a pilot check and no valve", "pilot-check-centre", lambda: job((BLOCK % "pilot check", RAM, TANK), (LOWER_ON,))
+    yield "a load that hangs on a rod", "load-pressure", lambda: job((VALVE, hung, TANK))
+    yield "a load that pulls on a rod", "load-pressure", lambda: job((VALVE, hung.replace('lbf"', 'lbf", load_acts = "pulls"'), TANK))
+    yield "a load that pushes a rod in", "load-pressure", lambda: job(
+        (VALVE, hung.replace("9000 lbf", "15000 lbf").replace('lbf"', 'lbf", load_acts = "pushes"'), TANK))
+    yield "a shut-off valve in a return", "return-may-shut", lambda: job(
+        (VALVE, RAM, TANK, (BLOCK % "shut-off valve").replace("ORB -8 port", "NPT 3/4 female")),
+        (LIFT, LOWER, BACK.replace("tank.in", "block.in"), BACK.replace("back", "home").replace("valve.T", "block.out")))
+    for code in ("accumulator", "accumulator-flow"):
+        yield "an accumulator", code, lambda: job((VALVE, RAM, TANK, BOTTLE), (LIFT.replace('"ram.cap"', '["ram.cap", "bottle.oil"]'), LOWER, BACK))
+    yield "what is named an accumulator", "accumulator", lambda: job((VALVE, RAM, TANK, BOTTLE.replace("accumulator", "other").replace("bottle", "accumulator")))
+    yield "a gear divider", "divider-raises", lambda: divided("gear divider")
+    yield "a gear divider with reliefs", "divider-raises", lambda: divided("gear divider", *('\npressure = "3000 psi"',) * 2)
+    yield "a divider of no sort", "divider-unknown", lambda: divided("flow divider")
+    yield "what is named a divider", "divider-unknown", lambda: divided("manifold", name="flow divider")
+    yield "a plunger that is vented", "no-rod-end", lambda: job((VALVE, HOIST.replace('rod = "1.5 in"', 'rod = "0 in"'), TANK), (LIFT, BACK))
+    for by in ("load", "spring", "cylinder"):
+        yield f"a lift that comes back by a {by}", "load-pushes", lambda by=by: job((VALVE, HOIST + f'\nback_by = "{by}"', TANK), (LIFT, BACK))
+    yield "a lift that comes back by a load", "lowering", lambda: job((VALVE, HOIST + '\nback_by = "load"', TANK), (LIFT, BACK))
+    yield "an open port in a pressure line", "port-open", lambda: job(
+        (VALVE, (BLOCK % "manifold").replace(" }", ', g = "NPT 1/4 female" }'), RAM, TANK), (LIFT, HOLD, LOWER_ON, BACK))
+    for port in ("drain", "X", "LS", "PB"):
+        yield f"an idle port {port}", "port-unknown", lambda port=port: job((VALVE.replace(" }", f', {port} = "ORB -4 port" }}'), RAM, TANK))
 
 
 def _of_jobs() -> Iterator[Example]:
@@ -336,8 +399,9 @@ def _of_jobs() -> Iterator[Example]:
     yield from (
         ("planned below the relief", "pressure-below-relief", lambda: job(lines=lift('pressure = "2000 psi"'))),
         ("planned below the relief behind a reducing valve", "pressure-below-relief", lambda: job(
-            (VALVE.replace('name = "', 'name = "reducing '), RAM, TANK),
-            tuple(each.replace("valve.", "reducing valve.") for each in lift('pressure = "2000 psi"')))),
+            (VALVE, RAM, TANK, REDUCING), (LIFT.replace("ram.cap", "low.in"), LIFT.replace('"lift"', '"on"').replace("valve.A", "low.out")
+                                           + '\npressure = "2000 psi"', LOWER, BACK))),
+        *_of_insides(),
         ("out of the cap end", "retract-flow", lambda: job()),
         ("out of the cap end, behind a block", "retract-flow", lambda: job(
             (VALVE, RAM, TANK, 'name = "lock"\nports = { V1 = "ORB -8 port", V2 = "ORB -8 port", C1 = "ORB -8 port", C2 = "ORB -8 port" }'),

@@ -27,6 +27,15 @@ def rule_value(rule: str) -> float:
     return float(value)
 
 
+def says(rule: str) -> str:
+    """The words of a rule. Raises KeyError.
+
+    >>> says("plugged-drain")
+    'a reducing or sequence valve whose drain is shut no longer works'
+    """
+    return _rules()[rule]["says"]
+
+
 def because(*rules: str) -> tuple[str, ...]:
     """Sources of one or several rules, each once, in order. Raises KeyError.
 

@@ -9,6 +9,7 @@ from fittings.drawing.callouts import BALLOON_MM, TEXT_MM, Label
 from fittings.drawing.lettering import Box, width_mm
 from fittings.drawing.svg import INK, Canvas, Point
 from fittings.drawing.symbols import Symbol
+from fittings.job.port_names import VALVE_PORTS
 
 if TYPE_CHECKING:
     from fittings.chain import Used
@@ -60,7 +61,7 @@ def kind_of(component: "Component") -> str:
     """What a component is drawn as: `pump`, `tank`, `filter`, `valve`, `cylinder`, `motor`, or `other`."""
     if component.is_cylinder:
         return "cylinder"
-    return component.kind or ("valve" if {"P", "T"} & set(component.ports) else "other")
+    return component.kind or ("valve" if VALVE_PORTS & set(component.ports) else "other")
 
 
 def draw_ways(canvas: Canvas, sets: dict[str, Standing], wires: Sequence[Wire], taken: list[Box]) -> Iterator[Told]:

@@ -85,6 +85,14 @@ def _centre(canvas: Canvas, at: Point, high: float, centre: str | None) -> None:
         canvas.lines([(x + 4.0, y + high), (x + 4.0, middle), (x + 12.0, middle), (x + 12.0, y + high)], "thin",
                      name="centre")
         shut = shut[:2]
+    elif centre in ("float", "motor"):
+        # A and B to the tank; the pump too, or shut
+        middle = y + high / 2
+        start = y + high if centre == "motor" else middle
+        canvas.lines([(x + 4.0, start), (x + 4.0, y)], "thin")
+        canvas.lines([(x + 12.0, y), (x + 12.0, y + high)], "thin")
+        canvas.lines([(x + 4.0, middle), (x + 12.0, middle)], "thin", name="centre")
+        shut = shut[2:3] if centre == "float" else []
     for dx, dy in shut:
         inward = 3.5 if dy == 0.0 else high - 3.5
         canvas.line((x + dx, y + dy), (x + dx, y + inward), "thin")

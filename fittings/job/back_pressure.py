@@ -9,7 +9,7 @@ from typing import NamedTuple
 from fittings.circuit import Finding
 from fittings.circuit.flow import return_findings
 from fittings.circuit.rules import because, rule_value
-from fittings.job.demands import ratio, shape_of
+from fittings.job.cylinder_ends import ratio, shape_of
 from fittings.job.model import Job
 from fittings.job.result import PlannedLine
 from fittings.job.stream import Circuit

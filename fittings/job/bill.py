@@ -1,7 +1,6 @@
 """What to buy: every part once for all lines, hose assemblies, flange clamps and bolts, rings with a spare of each, breathers, caps and
 plugs, sealant, oil."""
 
-import re
 from collections.abc import Iterable, Iterator
 from math import inf
 from typing import TYPE_CHECKING
@@ -9,11 +8,14 @@ from typing import TYPE_CHECKING
 from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
 from fittings.job import shop_words as words
-from fittings.job.demands import shape_of
+from fittings.job.cylinder_ends import shape_of
+from fittings.job.dead_ends import takes_a_plug
 from fittings.job.flange import BOLTS, bolted, bolts_said, halves_said
-from fittings.job.model import Job
+from fittings.job.model import Job, end_named
+from fittings.job.port_names import is_work_port
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine, end_of
 from fittings.job.rubber import rubber_words
+from fittings.job.stream import Circuit
 from fittings.parts import GRADES, Part, parts_with
 from fittings.ratings import Ring, rating
 from fittings.units import IN3_PER_GAL, L_PER_GAL, MM_PER_IN, Units, format_pressure, format_volume
@@ -32,7 +34,7 @@ def bill_of(job: Job, lines: tuple[PlannedLine, ...], bins: "Bins | None" = None
     """
     every = [each for line in lines if line.can_be_done for each in line.everything]
     items = [*_hoses(job, every, bins), *_adapters(every, bins), *_tees(every, bins), *_clamps(every), *_rings(job, every, bins),
-             *_breathers(job), *_plugs(job, bins), *_blanks(every, bins), *_sealant(every), *_oil(job, every)]
+             *_breathers(job), *_plugs(job, lines, bins), *_blanks(every, bins), *_sealant(every), *_oil(job, every)]
     return tuple(_merged(items))
 
 
@@ -150,29 +152,35 @@ def _ring_standard(ring: Ring) -> str:
 def _breathers(job: Job) -> Iterator[BillItem]:
     """One for each port that the job leaves open to the air."""
     for component in job.component:
+        shape = shape_of(component)
         for port in component.vented:
+            if shape is not None and not shape.rod_in and end_named(port) == "rod":
+                continue  # a plunger has no rod end
             typed = component.ports.get(port)
             where = f"{typed.end.say}" if typed is not None else f"the {port} end, its thread to be measured"
             yield BillItem(1, f"breather with a filter, for {where}", sort="breather",
                            note=f"for {component.name}.{port}, which is open to the air: never a plug there; many cylinders come with one")
 
 
-WORK_PORT = re.compile(r"[A-D]\d*")
-"""Names of ports that work is done from and that a plug may shut (ISO 9461, from memory); P, T, L and all others are not."""
-
-
-def _plugs(job: Job, bins: "Bins | None") -> Iterator[BillItem]:
-    """For each work port of a valve without a line a plug that holds the relief setting, where one is made and rated."""
+def _plugs(job: Job, lines: tuple[PlannedLine, ...], bins: "Bins | None") -> Iterator[BillItem]:
+    """For each work port of a valve without a line a plug that holds the relief setting, and for each dead end of a block one that holds
+    what its lines do, where one is made and rated."""
+    circuit, psi = Circuit(job), {line.name: line.demand.max_psi for line in lines}
     used = {reference for line in job.line for reference in line.references}
     for component in job.component:
         for name, port in component.ports.items():
             reference = f"{component.name}.{name}"
-            if component.kind not in (None, "valve") or component.is_cylinder or reference in used or not WORK_PORT.fullmatch(name):
+            beside = circuit.touching[component.name]
+            dead = reference not in used and takes_a_plug(beside, component, name)
+            work = component.kind in (None, "valve") and not component.is_cylinder and reference not in used and is_work_port(name)
+            if not (dead or work):
                 continue
-            plug = _plug_that_holds(port.end, job.system.relief_psi)
+            most = max([job.system.relief_psi, *(psi[line.name] for line in beside if dead)])
+            plug = _plug_that_holds(port.end, most)
             if plug is not None:
                 item = _part(plug, "", "plug", bins)
-                holds = f"holds the relief setting of {format_pressure(job.system.relief_psi, job.units)}"
+                what = "the relief setting of " if most == job.system.relief_psi else "the "
+                holds = f"holds {what}{format_pressure(most, job.units)}"
                 yield item._replace(for_=(), note=f"for {reference}, if it is open and its maker lets it be shut; {holds}; with its seal")
 
 

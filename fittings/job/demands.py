@@ -9,53 +9,16 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from fittings.circuit import Finding
-from fittings.circuit.cylinder import Cylinder, cylinder, rod_side_psi
 from fittings.circuit.rules import because, rule_value
-from fittings.job.model import Component, Job, Line, end_named
+from fittings.job.cylinder_ends import ratio, shape_of, side_of
+from fittings.job.inside import Leg, leg_told, legs_of
+from fittings.job.kinds import nature_of, reduces
+from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
-from fittings.job.stream import Back, Circuit, Step, is_coupler_half, out_of
+from fittings.job.rod_sides import Rod, Side, pressed_by, rods_of, sides_of
+from fittings.job.stream import Back, Circuit, out_of, through_coupler
 from fittings.job.wrong_kind import drain_elsewhere, no_suction
 from fittings.units import format_flow, format_pressure
-
-KEEPS_AWAY = ("reducing", "reducer", "port relief")
-
-
-def shape_of(component: Component) -> Cylinder | None:
-    """The cylinder of a component, None when it is none or its measures are not given."""
-    size = component.cylinder
-    return None if size is None else cylinder(size.bore_in, size.rod_in, size.stroke_in)
-
-
-def ratio(component: Component) -> float:
-    """How much more leaves the cap end on retract than is fed in at the rod end; 1 when one of the two is not fed with oil."""
-    shape = shape_of(component)
-    return shape.phi if shape is not None and shape.rod_in and rod_end_fed(component) and cap_end_fed(component) else 1.0
-
-
-def rod_end_fed(component: Component) -> bool:
-    """Whether oil is fed into the rod end of a cylinder: it has a port there that is not open to the air."""
-    return any(side_of(component, port) == "rod" for port in component.ports) and not any(
-        end_named(each) == "rod" for each in component.vented)
-
-
-def cap_end_fed(component: Component) -> bool:
-    """Whether oil can be fed into the cap end of a cylinder: it is not open to the air. Else it only pulls."""
-    return not any(end_named(each) == "cap" for each in component.vented)
-
-
-def side_of(component: Component, port: str) -> str:
-    """`cap` or `rod` for a cylinder's port, '' for any other."""
-    return end_named(port) if component.is_cylinder else ""
-
-
-class Rod(NamedTuple):
-    """The rod side of a cylinder as a line of its stream sees it, its measures where they are given: whether the line can be shut off
-    from its valve, and, at the cylinder, the line that ends at the farthest coupler which the job does not say can shut."""
-
-    component: Component
-    shape: Cylinder | None
-    shut: bool
-    coupler: str
 
 
 class Flows(NamedTuple):
@@ -66,6 +29,8 @@ class Flows(NamedTuple):
     backs: dict[str, Back]
     returns: dict[str, Back]
     rods: dict[str, tuple[Rod, ...]]
+    sides: dict[str, tuple[Side, ...]]
+    legs: dict[str, tuple[Leg, ...]]
     held: Mapping[str, float] = MappingProxyType({})
 
 
@@ -73,7 +38,7 @@ def flows_of(job: Job) -> Flows:
     """The flows of a job that no single line shows, US gpm."""
     circuit = Circuit(job)
     backs = _backs(job, circuit)
-    return Flows(circuit, backs, _returns(job, circuit, backs), _rods(job, circuit))
+    return Flows(circuit, backs, _returns(job, circuit, backs), rods_of(job, circuit), sides_of(job, circuit), legs_of(job, circuit))
 
 
 def _backs(job: Job, circuit: Circuit) -> dict[str, Back]:
@@ -122,44 +87,6 @@ def _returns(job: Job, circuit: Circuit, backs: dict[str, Back]) -> dict[str, Ba
     return {line.name: found.get(line.name, most) for line in job.line if line.kind == "return"}
 
 
-def _rods(job: Job, circuit: Circuit) -> dict[str, tuple[Rod, ...]]:
-    """For each work line the rod sides that it leads to; `shut` for the lines up to the last that something can close."""
-    found: dict[str, tuple[Rod, ...]] = {}
-    for line in job.line:
-        for component, port in circuit.ends(line) if line.kind == "work" else ():
-            shape = shape_of(component)
-            if (shape is not None and not shape.rod_in) or side_of(component, port) != "rod" or not cap_end_fed(component):
-                continue
-            steps = circuit.stream(line, [component.name])
-            shut = {name for step in steps.values() if step.line.can_close for name in _way_to(steps, step)}
-            coupler = _up_to_coupler(circuit, steps, shut)
-            for name, step in steps.items():
-                if step.line is line or name in shut:
-                    rod = Rod(component, shape, name in shut, coupler if step.line is line else "")
-                    found[name] = (*found.get(name, ()), rod)
-    return found
-
-
-def _way_to(steps: Mapping[str, Step], last: Step) -> Iterator[str]:
-    """The lines of a stream from its first to one of them."""
-    while True:
-        yield last.line.name
-        if not last.before:
-            return
-        last = steps[last.before]
-
-
-def _up_to_coupler(circuit: Circuit, steps: Mapping[str, Step], planned: set[str]) -> str:
-    """The line of a stream on the near side of the farthest coupler, but for lines that are planned for it; '' where there is none."""
-    near: dict[str, Step] = {}
-    for step in steps.values():
-        for component, port in circuit.ends(step.line):
-            if _through_coupler([(component, port)]) and (component.name not in near or step.depth < near[component.name].depth):
-                near[component.name] = step
-    left = [step for step in near.values() if step.line.name not in planned]
-    return max(left, key=lambda step: step.depth).line.name if left else ""
-
-
 def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, ...]]:
     """What a line must carry and hold, and the same for each of its legs (none when it does not split)."""
     component, port = job.port(line.from_)
@@ -174,7 +101,10 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = _drain(job, line, ends)
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
-        found = no_suction(ends) if line.kind == "suction" else _below_relief(job, line, ends)
+        found = list(no_suction(ends) if line.kind == "suction" else _below_relief(job, line, ends))
+        for leg in flows.legs.get(line.name, ()) if line.kind == "pressure" else ():
+            more, told = leg_told(job, line, leg, psi)
+            psi, found = max(psi, more), [*found, *told]
         whole = Demand(flow, given, psi, tuple(found))
     if line.kind != "drain":
         whole = whole._replace(findings=(*whole.findings, *drain_elsewhere(line, ends)))
@@ -182,6 +112,8 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
     assumed = line.kind == "return" and not line.pressure_psi and _opens(line, ends, flows.circuit)
     seen = rule_value("return-pressure") if assumed else line.pressure_psi or whole.max_psi
+    if line.kind in ("work", "pressure"):
+        seen = max(seen, whole.max_psi)
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
     whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], seen, assumed)))
@@ -189,20 +121,21 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
 
 
 def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
-    """A line planned for less than the relief: only behind what is named as keeping the rest away."""
+    """A line planned for less than the relief: only behind the outlet of what the job file says is a reducing valve."""
     if line.pressure_psi is None or line.pressure_psi >= job.system.relief_psi:
         return
-    names = [component.name for component, _ in ends]
-    keeper = next((name for name in names if any(word in name.lower() for word in KEEPS_AWAY)), None)
+    pumps = any(component.kind == "pump" for component, _ in ends)
+    keeper = next((component.name for component, port in ends if reduces(component, port) and not pumps), None)
     given, relief = _psi(job, line.pressure_psi), _psi(job, job.system.relief_psi)
     said = f"planned for the {given} that the job file says; the relief is set to {relief}: "
     if keeper is not None:
-        yield Finding("pressure-below-relief", "warn", f"{said}{keeper} must keep the rest away, prove its setting with a gauge",
-                      ("practice",))
+        yield Finding("pressure-below-relief", "warn", f"{said}{keeper} must keep the rest away. Prove its setting with a gauge, "
+                      "and see that its drain is open to the tank: shut, it stops reducing", because("reduced-outlet"))
     else:
-        yield Finding("pressure-below-relief", "refuse", f"{said}something between must keep the rest away. Where a reducing valve or a "
-                      "port relief does, let it be a component of that name at an end of this line; else take the pressure out",
-                      ("practice",))
+        yield Finding("pressure-below-relief", "refuse", f"{said}something between must keep the rest away. Where a reducing valve does, "
+                      "let it be a component with kind = \"reducing valve\", and this line begin at its port called out or reduced: its "
+                      "inlet and all before it see the whole relief setting, and a relief at a port is set above the main relief. Else "
+                      "take the pressure out", because("reduced-outlet"))
 
 
 def _psi(job: Job, psi: float) -> str:
@@ -214,42 +147,17 @@ def _gpm(job: Job, gpm: float) -> str:
 
 
 def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
-    relief = line.pressure_psi or job.system.relief_psi
-    psi, most = relief, fed
+    most = fed
     found = list(_below_relief(job, line, flows.circuit.ends(line)))
     back = flows.backs.get(line.name)
     if back is not None and back.gpm > fed.gpm:
         most = back
         found += _retract_flow(job, line, back, fed.gpm, flows.circuit)
-    for component, shape, shut, coupler in flows.rods.get(line.name, ()):
-        if shape is None:
-            found += _size_unknown(component) if shut else ()
-            continue
-        blocked = rod_side_psi(shape, relief)
-        rated = component.psi
-        weak = "" if rated is None or rated >= blocked else f"; {component.name} is rated {_psi(job, rated)}, less than that"
-        if shut:
-            psi = max(psi, blocked)
-            found.append(Finding(
-                "intensification", "warn",
-                f"this line can be shut while {component.name} is pushed out: its rod side then reaches {_psi(job, blocked)}, "
-                f"{shape.phi:.2f} times the relief setting; the line is planned for it{weak}",
-                ("hydraulic-consultants-intensification", "arithmetic")))
-        if ratio(component) > 1 and coupler:
-            found.append(Finding(
-                "rod-coupler", "warn", f"a coupler between the rod side of {component.name} and its valve that is not fully home shuts it, "
-                f"and all from the rod side to the coupler then reaches {_psi(job, blocked)}{weak}: see that it is home before every "
-                f"start, or write can_close = true in line {coupler}, and all up to there is planned for it",
-                ("hydraulic-consultants-intensification", "arithmetic")))
-    return Demand(most.gpm, most.why, psi, tuple(found))
-
-
-def _size_unknown(component: Component) -> Iterator[Finding]:
-    yield Finding(
-        "intensification-unknown", "refuse",
-        f"this line can be shut while {component.name} is pushed out, and its bore and rod are not given: its rod side then reaches "
-        "more than the relief setting, and nobody can say how much more. Measure it, and write "
-        'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic"))
+    psi, pressed = pressed_by(job, line, flows.sides.get(line.name, ()), flows.rods.get(line.name, ()))
+    for leg in flows.legs.get(line.name, ()):
+        more, told = leg_told(job, line, leg, psi)
+        psi, pressed = max(psi, more), [*pressed, *told]
+    return Demand(most.gpm, most.why, psi, (*found, *pressed))
 
 
 def _retract_flow(job: Job, line: Line, back: Back, fed_gpm: float, circuit: Circuit) -> Iterator[Finding]:
@@ -264,10 +172,6 @@ def _retract_flow(job: Job, line: Line, back: Back, fed_gpm: float, circuit: Cir
         unsure = "" if back.sure else (
             "; which port leads where inside what lies between is not known from the job, so every line that may carry it is sized for it")
         yield Finding("retract-flow", "info", f"{_gpm(job, back.gpm)} comes this way {back.why}{unsure}", because("retract-flow"))
-
-
-def _through_coupler(ends: list[tuple[Component, str]]) -> bool:
-    return any(component.kind == "coupler" or is_coupler_half(component, port) for component, port in ends)
 
 
 def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flows) -> Demand:
@@ -300,11 +204,24 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
                 f"it ends at {ends_at}, not at a tank: a lever can put full pressure on it, so it is planned for the relief "
                 "setting", ("practice",)))
     for component, port in ends:
-        if _through_coupler([(component, port)]):
+        if through_coupler([(component, port)]):
             found.append(Finding(
                 "return-coupler", "warn", f"{component.name} in a return: a coupler that is not fully home shuts it, and what "
                 "is behind it sees the relief pressure or more; never a one-way coupler here", ("practice",)))
+    found += _shuts_a_return(line, ends)
     return Demand(flow, why, psi, tuple(found))
+
+
+def _shuts_a_return(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """What can shut a return by its kind, or may by its name."""
+    for component, _ in ends:
+        nature = nature_of(component, "shuts")
+        if nature is not None and line.can_close is None and component.kind in ("manifold", "other", None):
+            yield Finding(
+                "return-may-shut", "warn",
+                f"{nature.told_of(component.name)}, and this is a return: shut, or held back, what is "
+                "behind it sees the relief pressure or more. A return leads to the tank with nothing in it that can shut; write "
+                "can_close = false where it cannot", ("practice",))
 
 
 def _opens(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> bool:
@@ -379,6 +296,17 @@ def shares_of(job: Job, line: Line) -> list[tuple[float, float]]:
     gives its own area times the common speed; a cylinder whose rod end is not fed gives nothing that the pump drives.
     """
     ends = [job.port(target) for target in line.targets]
+    stores = [nature_of(component, "stores") is not None for component, _ in ends]
+    if any(stores):
+        # an accumulator takes nothing from the others for long, and may be filled with all
+        rest = iter(_shares([end for end, storing in zip(ends, stores, strict=True) if not storing]))
+        return [(1.0, 0.0) if storing else next(rest) for storing in stores]
+    return _shares(ends)
+
+
+def _shares(ends: list[tuple[Component, str]]) -> list[tuple[float, float]]:
+    if not ends:
+        return []
     shapes = [shape_of(component) for component, _ in ends]
     caps = [side_of(component, port) == "cap" for component, port in ends]
     areas = [0.0 if shape is None else shape.cap_in2 if cap else shape.annulus_in2 for shape, cap in zip(shapes, caps, strict=True)]

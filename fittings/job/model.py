@@ -11,6 +11,8 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from fittings.circuit import oil as oils
 from fittings.job.mistakes import wrong_value
 from fittings.job.quantities import (
+    KIND_LIKE,
+    BackBy,
     Celsius,
     Centre,
     Count,
@@ -24,6 +26,7 @@ from fittings.job.quantities import (
     Inches,
     Kind,
     LineKindText,
+    LoadActs,
     Name,
     OilGrade,
     Port,
@@ -71,12 +74,14 @@ class System(Strict):
 
 
 class CylinderSize(Strict):
-    """Bore, rod and stroke in inches; the load it moves in lbf, when that is known."""
+    """Bore, rod and stroke in inches; the load it moves in lbf, when that is known, and whether it
+    `pushes` the rod in or `pulls` it out."""
 
     bore_in: Inches = Field(alias="bore")
     rod_in: RodInches = Field(alias="rod")
     stroke_in: Inches | None = Field(None, alias="stroke")
     load_lbf: Pounds | None = Field(None, alias="load")
+    load_acts: LoadActs | None = None
 
 
 class FitAsked(Strict):
@@ -116,10 +121,11 @@ def _ports(typed: object) -> object:
 
 class Component(Strict):
     """One thing with ports. `psi` the maker's rating; `back_driven` something else can push this cylinder while its valve
-    is shut; `vented` ports left open to the air on purpose; `centre` of a valve."""
+    is shut; `vented` ports left open to the air on purpose; `centre` of a valve; `back_by` what
+    brings a cylinder back that oil does not."""
 
     name: Name
-    kind: Kind | None = None
+    kind_given: Kind | None = Field(None, alias="kind")
     ports: Annotated[Ports, BeforeValidator(_ports)]
     cylinder: CylinderSize | None = None
     fit: FitAsked | None = None
@@ -127,6 +133,12 @@ class Component(Strict):
     back_driven: YesNo | None = None
     vented: list[Name] = []
     centre: Centre | None = None
+    back_by: BackBy | None = None
+
+    @property
+    def kind(self) -> str | None:
+        """What a component is as far as oil goes through it or ends in it: the plainer kind that the written one is like."""
+        return None if self.kind_given is None else KIND_LIKE[self.kind_given]
 
     @property
     def is_cylinder(self) -> bool:
@@ -195,7 +207,7 @@ def _targets(typed: object) -> object:
 
 class Line(Strict):
     """One path of oil from a port to a port, or to several by a tee. `flow` and `pressure` when they are not the system's;
-    `can_close`: something in this line can shut while the cylinder moves."""
+    `can_close`: whether something in this line can shut while the cylinder moves."""
 
     name: Name
     from_: PortOf = Field(alias="from")
@@ -203,7 +215,7 @@ class Line(Strict):
     kind: LineKindText = "work"
     flow_gpm: Gpm | None = Field(None, alias="flow")
     pressure_psi: Psi | None = Field(None, alias="pressure")
-    can_close: YesNo = False
+    can_close: YesNo | None = None
     route: Route | None = None
     at_from: AtPort | None = None
     at_to: AtPort | None = None

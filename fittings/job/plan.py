@@ -15,8 +15,9 @@ from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
 from fittings.job.back_pressure import held_back, with_back_pressure
 from fittings.job.bill import bill_of
+from fittings.job.cylinder_ends import cap_end_fed, ratio, shape_of
 from fittings.job.cylinder_fit import fit_findings
-from fittings.job.demands import Flows, cap_end_fed, demands, feeds_gpm, flows_of, ratio, shape_of
+from fittings.job.demands import Flows, demands, feeds_gpm, flows_of
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Component, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose
@@ -174,7 +175,8 @@ def _cylinders(job: Job, lines: tuple[PlannedLine, ...]) -> list[PlannedCylinder
                  *_own_flow(job, into_cap, into_rod if works_as.rod_in else None))
         if component.fit is not None:
             notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, job.units))
-        found.append(PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes))
+        found.append(PlannedCylinder(
+            component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes, component.back_by))
     return found
 
 
@@ -200,7 +202,7 @@ def _pulls(job: Job, component: Component, shape: Cylinder, into_rod: float) -> 
             f"{format_force(told.pull_lbf, job.units)}, friction not counted; a larger bore, or less load", ("arithmetic",)))
     if component.fit is not None:
         notes += fit_findings(component.fit, shape, relief, job.system.flow_gpm, job.units)
-    return PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, tuple(notes))
+    return PlannedCylinder(component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, tuple(notes), component.back_by)
 
 
 def _own_flow(job: Job, into_cap: float | None, into_rod: float | None) -> Iterator[Finding]:

@@ -12,6 +12,7 @@ from fittings.circuit.hose import hose_sizes, hoses
 from fittings.ends import End
 from fittings.job.mistakes import nearest, wrong_value
 from fittings.notation import BadText, read_end, read_family
+from fittings.tables import table
 from fittings.units import BadQuantity
 
 
@@ -88,11 +89,15 @@ def _words(what: str, known: Callable[[], list[str]]) -> BeforeValidator:
     return BeforeValidator(value)
 
 
-KINDS = ["valve", "pump", "motor", "cylinder", "tank", "coupler", "filter", "manifold", "other"]
-Kind = Annotated[str, _words("a kind of component", lambda: KINDS)]
+KIND_LIKE = {row["kind"]: row["like"] for row in table("component-kinds")}
+"""Kinds of component, each with the plainer one that it is like as far as oil goes through it or ends in it."""
+
+Kind = Annotated[str, _words("a kind of component", lambda: list(KIND_LIKE))]
 LineKindText = Annotated[str, _words("a kind of line", lambda: list(LINE_KINDS))]
 PrintUnits = Annotated[units.Units, _words("how answers are printed", lambda: ["inch", "metric", "both"])]
-Centre = Annotated[str, _words("a centre of a valve", lambda: ["open", "closed"])]
+Centre = Annotated[str, _words("a centre of a valve", lambda: ["open", "closed", "float", "motor"])]
+LoadActs = Annotated[str, _words("a way in which a load acts", lambda: ["pushes", "pulls"])]
+BackBy = Annotated[str, _words("what brings a cylinder back", lambda: ["load", "spring", "cylinder"])]
 
 
 def _shape(typed: object) -> str:

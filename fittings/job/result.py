@@ -173,6 +173,7 @@ class PlannedCylinder(NamedTuple):
     phi: float
     answer: CylinderAnswer
     findings: tuple[Finding, ...]
+    back_by: str | None = None
 
 
 class Plan(NamedTuple):

@@ -10,7 +10,9 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from fittings.ends import family
+from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Job, Line
+from fittings.job.port_names import letters_of, number_of, one_passage
 from fittings.saying import both
 
 TAKES = ("pump", "motor", "tank", "cylinder")
@@ -18,9 +20,6 @@ TAKES = ("pump", "motor", "tank", "cylinder")
 
 MAY_WORK = ("valve", "coupler", None)
 """Kinds of component that may be what works a cylinder, with two work ports or more that are not one passage."""
-
-ONE_PASSAGE = ({"in", "out"}, {"inlet", "outlet"}, {"v", "c"})
-"""Names of two ports that are the ends of one passage."""
 
 
 class Step(NamedTuple):
@@ -60,7 +59,8 @@ class Circuit:
     def works(self, component: Component) -> bool:
         """Whether a component turns pump oil into work and back: a valve with work lines, and lines of the pump or the tank."""
         kinds = {line.kind for line in self.touching[component.name]}
-        return component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
+        plain = component.kind == component.kind_given  # a lock block with a line to the tank works nothing
+        return plain and component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
 
     def ends_at(self, line: Line, component: Component) -> bool:
         """Whether the oil of a line does not go on at a component: what takes it, what works a cylinder, a row of coupler halves."""
@@ -68,7 +68,7 @@ class Circuit:
             return True
         halves = component.kind == "coupler" and all(is_coupler_half(component, port) for port in component.ports)
         return line.kind == "work" and (
-            self.works(component) or component.centre is not None or (halves and not _one_passage(component.ports)))
+            self.works(component) or component.centre is not None or (halves and not one_passage(component.ports)))
 
     def gives(self, component: Component) -> bool:
         """Whether a return begins at a component: a valve, a motor, a cylinder, or what has no other return and is no tank."""
@@ -84,6 +84,9 @@ class Circuit:
         if component.kind in ("tank", "filter"):
             return True
         lines = self.touching[component.name]
+        nature = nature_of(component, "shuts")
+        if nature is not None and nature.written:
+            return False
         if component.kind not in ("manifold", "other") or any(each.kind != "return" for each in lines):
             return False
         return any(each.name not in way and self._leads_to_tank(far, way | {each.name})
@@ -125,12 +128,12 @@ class Circuit:
         """The lines that go on from a port of a component, and whether that is certain."""
         taken = self._taken(line, component)
         others = {at: each for at, each in taken.items() if each is not line and not self._ends_beyond(each, component, way)}
-        named = {at for at in others if _number(at) == _number(port) != ""} if len(taken) > 2 else set()
-        spelled = {at for at in others if _letters(at) == _letters(port) != ""} if len(taken) > 2 else set()
+        named = {at for at in others if number_of(at) == number_of(port) != ""} if len(taken) > 2 else set()
+        spelled = {at for at in others if letters_of(at) == letters_of(port) != ""} if len(taken) > 2 else set()
         told = named & spelled if named and spelled else named | spelled
         if len(told) == 1:
             return [others[at] for at in told], True
-        sure = len(others) == 1 if len(taken) > 2 else component.kind not in MAY_WORK or line.kind != "work" or _one_passage(taken)
+        sure = len(others) == 1 if len(taken) > 2 else component.kind not in MAY_WORK or line.kind != "work" or one_passage(taken)
         return list(others.values()), sure
 
     def _taken(self, line: Line, component: Component) -> dict[str, Line]:
@@ -154,9 +157,9 @@ class Circuit:
     def _only_passes(self, line: Line, component: Component) -> bool:
         """Whether nothing but what passes work oil on can be meant by a component: no valve with an A and a B whose feed is left out."""
         taken = self._taken(line, component)
-        if self.ends_at(line, component) or {"a", "b"} <= {_letters(port) for port in taken}:
+        if self.ends_at(line, component) or {"a", "b"} <= {letters_of(port) for port in taken}:
             return False
-        return component.kind not in MAY_WORK or (len(taken) == 2 and _one_passage(taken))
+        return component.kind not in MAY_WORK or (len(taken) == 2 and one_passage(taken))
 
     def _gives_only(self, component: Component) -> bool:
         """Whether a valve has one return: its own oil leaves by it, and none of another comes in."""
@@ -168,18 +171,9 @@ def is_coupler_half(component: Component, port: str) -> bool:
     return family(component.ports[port].end.family)["kin"] == "coupler"
 
 
-def _one_passage(ports: Iterable[str]) -> bool:
-    """Whether two ports are the two ends of one passage by their names: in and out, V1 and C1."""
-    ports = list(ports)
-    return {_letters(port) for port in ports} in ONE_PASSAGE and len({_number(port) for port in ports}) == 1
-
-
-def _number(port: str) -> str:
-    return port[len(port.rstrip("0123456789")):]
-
-
-def _letters(port: str) -> str:
-    return port.rstrip("0123456789").strip(" _-").lower()
+def through_coupler(ends: Iterable[tuple[Component, str]]) -> bool:
+    """Whether one of these ports is that of a coupler."""
+    return any(component.kind == "coupler" or is_coupler_half(component, port) for component, port in ends)
 
 
 def out_of(names: Iterable[str]) -> str:

@@ -18,8 +18,11 @@ temperature = { cold = "0 C", hot = "60 C" }        # coldest start, hottest oil
 
 [[component]]
 name   = "valve"
-kind   = "valve"                  # valve | pump | motor | cylinder | tank | coupler | filter | manifold | other
-centre = "open"                   # open | closed, for a valve
+kind   = "valve"                  # valve | pump | motor | cylinder | tank | coupler | filter | manifold | other;
+#                                   or what it is on the inside, and it is planned for: shut-off valve | flow control | check valve |
+#                                   hose-burst valve | pilot check | counterbalance valve | reducing valve (ports in, out) |
+#                                   flow divider | gear divider | spool divider | accumulator
+centre = "open"                   # open | closed | float (A and B to tank) | motor (all four joined), for a valve
 ports  = { P = "ORB -10 port", T = "ORB -10 port", A = "ORB -8 port", B = "ORB -8 port" }
 
 [[component]]
@@ -34,7 +37,8 @@ ports = { return = "NPT 3/4 female" }
 
 [[component]]
 name        = "gate cylinder"
-cylinder    = { bore = "2 in", rod = "1.25 in", stroke = "12 in" }      # load = "3000 lbf" if you know it
+cylinder    = { bore = "2 in", rod = "1.25 in", stroke = "12 in" }      # load = "3000 lbf" if you know it,
+#                                   and load_acts = "pushes" (the rod in) or "pulls" (it out)
 ports       = { cap = "ORB -6 port", rod = "ORB -6 port" }      # cap: the end without the rod
 psi         = "3000 psi"          # the maker's rating, off the plate
 back_driven = false               # can something else push this cylinder while its valve is shut?
@@ -42,6 +46,7 @@ back_driven = false               # can something else push this cylinder while 
 #   does it fit: pin to pin when shut, and what the place asks for; also replaces = { bore = "2 in", rod = "1 in" },
 #   pin and hole, port_from_pin and obstacle_from_pin
 # vented    = ["rod"]             # a single-acting cylinder: the rod end is open to the air on purpose
+# back_by   = "load"              # load | spring | cylinder: what brings a single-acting one back
 
 # Every hose is a line from a port to a port.
 
@@ -71,7 +76,7 @@ route = { length = "72 in" }
 #   a hose across a pivot: distances pivot to port, and the angle between those two lines at both ends of the motion;
 #   from_points, to_points = "90 deg": where each port looks, counter-clockwise from its own line pivot to port
 # hose  = { type = "2SN", size = "-8" }                 # only what is settled already
-# can_close = true                # something in this line can shut while the cylinder moves
+# can_close = true                # something in this line can shut while the cylinder moves; false: nothing in it can
 
 [line.at_to]                      # also at_from
 shape = "90"                      # straight | 45 | 90: what the room at that port asks for

@@ -6,15 +6,18 @@ from fittings.circuit import Finding
 from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
-from fittings.circuit.rules import because, rule_value
-from fittings.job.demands import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
+from fittings.circuit.rules import because, rule_value, says
+from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
+from fittings.job.dead_ends import is_dead_end
+from fittings.job.inside import inside_findings
 from fittings.job.model import Component, Job, Line, end_named
+from fittings.job.port_names import is_drain, is_tank_port, never_plugged_unasked, role_of, says_of
 from fittings.job.stream import Circuit
-from fittings.job.wrong_kind import DRAIN_NAMES
 from fittings.saying import both
 from fittings.units import format_force, format_power, format_pressure, format_temperature
 
-TANK_NAMES = ("t", "tank", "r", "ret", "return")
+PUMP_TO_TANK = ("open", "motor")
+"""Centres of a valve that let the pump go to the tank."""
 
 
 def circuit_findings(job: Job) -> tuple[Finding, ...]:
@@ -34,6 +37,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
         if component.centre is not None:
             found += _centre(job, component)
     found += _series(job)
+    found += inside_findings(job, Circuit(job))
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
         "its end (all its flow at the relief setting; a two-stage pump gives less there)",
@@ -82,9 +86,14 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
             f"{component.name}: bore and rod are not given, so nothing is reckoned of it. Its rod side can reach more than the relief "
             "setting when it cannot empty, and more than the pump gives comes back from its cap end: measure it, and write "
             'cylinder = { bore = "…", rod = "…" }', ("hydraulic-consultants-intensification", "arithmetic"))
-    if "rod" not in sides and "rod" not in vented:
+    plunger = shape is not None and not shape.rod_in
+    if "rod" not in sides and "rod" not in vented and not plunger:
         yield Finding("vent-unknown", "warn", f"{component.name} has no rod port in the job file: the rod end must breathe, through "
                       "an open vent with a filter; a plugged vent bursts or locks it", ("practice",))
+    if plunger and "rod" in vented:
+        yield Finding("no-rod-end", "info", f"{component.name} has no rod end (rod = 0, a plunger): nothing breathes there, and no "
+                      "breather is on the bill", ("arithmetic",))
+        vented.discard("rod")
     if vented:
         yield Finding("vent-open", "info", f"{component.name}: keep the {' and '.join(sorted(vented))} end open to the air, with a "
                       "breather that keeps dirt out; never plug it", ("practice",))
@@ -93,7 +102,7 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
                       "back_driven = true or false", ("practice",))
     if component.back_driven:
         yield from _held(job, component, shape)
-    yield from _loaded(job, component, single="rod" not in sides or bool(vented))
+    yield from _loaded(job, component, single="rod" not in sides or bool(component.vented))
 
 
 def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
@@ -119,20 +128,24 @@ def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
     """A load that hangs on a cylinder: how it comes down, what holds it when a hose bursts, and whether it pushes by itself."""
     load = component.cylinder.load_lbf if component.cylinder is not None else None
     way = "back" if cap_end_fed(component) else "out"
-    if single and (load is not None or component.back_driven):
+    by_load = single and component.back_by in ("load", None)
+    if by_load and (load is not None or component.back_driven):
+        goes = f"{component.name} goes {way} by its load" if component.back_by else (
+            f"no oil brings {component.name} {way}: a load, a spring or another cylinder does (write back_by = \"load\", \"spring\" or "
+            "\"cylinder\"). By a load it goes")
         yield Finding(
             "lowering", "warn",
-            f"{component.name} goes {way} by its load, as fast as the oil gets out: a lowering restrictor sets how fast, and a "
+            f"{goes}{',' if component.back_by else ''} as fast as the oil gets out: a lowering restrictor sets how fast, and a "
             "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts: fit "
             "them if there are none yet. A prop made for it before anybody goes under", because("lowering"))
     if load is not None and component.back_driven is False:
         weight = format_force(load, job.units)
         yield Finding(
-            "load-pushes", "warn" if single else "info",
+            "load-pushes", "warn" if by_load else "info",
             f"{component.name}: back_driven = false, and " + (
                 f"its load of {weight} is what brings it {way}: the load itself pushes while the valve is shut, write back_driven = true"
-                if single else f"where its load of {weight} hangs on it or leans on it, the load itself pushes while the valve is shut: "
-                "then write back_driven = true"), because("load-holding"))
+                if by_load and component.back_by else f"where its load of {weight} hangs on it or leans on it, the load itself pushes "
+                "while the valve is shut: then write back_driven = true"), because("load-holding"))
 
 
 def _motor(component: Component) -> Iterator[Finding]:
@@ -178,7 +191,7 @@ def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
     ends_here = _return_ends(job, component)
     for port in idle:
         name = f"{component.name}.{port}"
-        if component.kind in ("motor", "pump") and port.lower() in DRAIN_NAMES:
+        if component.kind in ("motor", "pump") and is_drain(port):
             yield Finding("drain-blocked", "refuse", f"{name} has no line: a plugged case drain blows the shaft seal; give it a line of "
                           "its own to the tank", because("drain-alone"))
         elif component.kind in ("motor", "pump"):
@@ -196,12 +209,22 @@ def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
                 "outlet-blocked", "refuse",
                 f"{name} has no line, and {ends_here.name} ends at {component.name}: shut, nothing can go on to the tank. It takes a line, "
                 f"never a plug; where {component.name} sits in the tank, leave the port out of the job", because("drain-alone"))
+        elif component.kind in ("valve", "manifold", "other", None) and never_plugged_unasked(port):
+            yield Finding(
+                "port-unknown", "warn",
+                f"{name} has no line in this job: by its name it is a {says_of(port)} port, and {says('plugged-' + role_of(port))}. Find "
+                "out from the maker's sheet what belongs there, and never plug it unasked", because("plugged-" + role_of(port)))
+        elif is_dead_end(job.touching(component), component, port):
+            yield Finding(
+                "port-open", "warn",
+                f"{name} has no line in this job, and stands under all that the lines at {component.name} hold: open, oil jets out of it. "
+                "Give it its line, or shut it with a plug or a gauge that is rated for that, where its maker has not", because("dead-port"))
         else:
             yield Finding("port-idle", "info", f"{name} has no line in this job: it stays as it is, or takes a plug", ("practice",))
 
 
 def _is_tank_port(component: Component, port: str) -> bool:
-    return component.kind in ("valve", "manifold", "other", None) and port.lower().rstrip("0123456789 ") in TANK_NAMES
+    return component.kind in ("valve", "manifold", "other", None) and is_tank_port(port)
 
 
 def _return_ends(job: Job, component: Component) -> Line | None:
@@ -216,13 +239,13 @@ def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Fin
     lines = [line for line in job.touching(component) if line.kind in ("pressure", "work", "return")]
     kinds = {line.kind for line in lines}
     is_valve = component.kind == "valve" or component.centre is not None
-    if is_valve and component.centre != "open" and kinds >= {"pressure", "work"} and "return" not in kinds and not any(
+    if is_valve and component.centre not in PUMP_TO_TANK and kinds >= {"pressure", "work"} and "return" not in kinds and not any(
             _is_tank_port(component, port) for port in idle):
         yield Finding(
             "no-way-to-tank", "refuse",
             f"{component.name} is fed and works something, and no line leads from it to the tank: what comes back cannot "
             "leave. Its tank port needs a line, kind = \"return\"", because("drain-alone"))
-    if component.kind == "motor" and len(lines) == 1 and any(port.lower() not in DRAIN_NAMES for port in idle):
+    if component.kind == "motor" and len(lines) == 1 and any(not is_drain(port) for port in idle):
         yield Finding(
             "no-way-to-tank", "refuse",
             f"{component.name} has one line, {lines[0].name}, and no other for the oil to leave by: shut, it cannot "
@@ -232,10 +255,11 @@ def _no_way_out(job: Job, component: Component, idle: list[str]) -> Iterator[Fin
 def _centre(job: Job, valve: Component) -> Iterator[Finding]:
     leaving = [line for line in job.touching(valve) if line.kind == "return"]
     entering = [line for line in job.touching(valve) if line.kind == "pressure"]
-    if valve.centre == "open" and entering and not leaving:
-        yield Finding("dead-headed", "refuse", f"{valve.name} has an open centre and no return line: the pump is dead-headed and goes "
-                      "over its relief all the time. Its tank port needs a line, and a high-pressure carry-over must go on",
+    if valve.centre in PUMP_TO_TANK and entering and not leaving:
+        yield Finding("dead-headed", "refuse", f"{valve.name} lets the pump go to the tank in its centre, and has no return line: the "
+                      "pump is dead-headed and goes over its relief all the time. Its tank port needs a line, and a high-pressure "
+                      "carry-over must go on",
                       because("open-centre"))
-    if valve.centre == "closed" and entering:
-        yield Finding("closed-centre", "warn", f"{valve.name} has a closed centre: a pump of fixed flow is dead-headed while nothing "
-                      "moves; it wants a pressure-compensated pump or an unloading valve", because("fixed-pump"))
+    if valve.centre in ("closed", "float") and entering:
+        yield Finding("closed-centre", "warn", f"{valve.name} shuts the pump off in its centre: a pump of fixed flow is dead-headed while "
+                      "nothing moves; it wants a pressure-compensated pump or an unloading valve", because("fixed-pump"))

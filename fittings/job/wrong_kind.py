@@ -5,8 +5,7 @@ from collections.abc import Iterator
 from fittings.circuit import Finding
 from fittings.circuit.rules import because
 from fittings.job.model import Component, Line
-
-DRAIN_NAMES = ("drain", "case", "case drain", "dr", "d", "l")
+from fittings.job.port_names import is_drain, is_surely_drain
 
 
 def no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -26,10 +25,9 @@ def no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
 def drain_elsewhere(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
     """A case drain on a line that is none. A bare D or L is also a name of other ports, so it is asked about, and only on a return."""
     for component, port in ends:
-        name = port.lower().strip()
-        if component.kind not in ("motor", "pump") or name not in DRAIN_NAMES:
+        if component.kind not in ("motor", "pump") or not is_drain(port):
             continue
-        if len(name) > 1:
+        if is_surely_drain(port):
             yield Finding(
                 "drain-elsewhere", "refuse", f"{component.name}.{port} is a case drain, and this line is of kind {line.kind}: in any "
                 "other line it sees more than the shaft seal stands. Write kind = \"drain\" and lead it alone to the tank",

@@ -135,7 +135,7 @@ def cylinder_json(of: PlannedCylinder) -> Json:
     """The fields of `cylinder --json`, with the name and measures of the cylinder."""
     answer = {name: _rounded(value) for name, value in of.answer._asdict().items()}
     return {"name": of.name, "bore_in": of.bore_in, "rod_in": of.rod_in, "stroke_in": of.stroke_in, "phi": _rounded(of.phi), **answer,
-            "findings": findings_json(of.findings)}
+            "back_by": of.back_by, "findings": findings_json(of.findings)}
 
 
 def caution_json(of: Caution) -> Json:

@@ -66,6 +66,10 @@ def unproved_words(of: Plan) -> str:
     return f"NOT PROVED TO HOLD, since no table rates every end: {', '.join(unproved)}" if unproved else ""
 
 
+BACK_BY = {"load": "its load", "spring": "its spring", "cylinder": "another cylinder", None: "a load, a spring or another cylinder"}
+"""What brings a cylinder back that oil does not, in words."""
+
+
 def cylinder_said(of: PlannedCylinder, units: Units) -> list[str]:
     """Bore and rod of a cylinder, what it pushes and pulls, how fast it goes, what it takes: what is known of it."""
     answer = of.answer
@@ -80,7 +84,7 @@ def cylinder_said(of: PlannedCylinder, units: Units) -> list[str]:
         if speed is not None:
             said.append(f"{_per_second(speed, units)} {way}" + ("" if seconds is None else f", {seconds:.1f} s"))
     if answer.retract_in_s is None or answer.extend_in_s is None:
-        said.append(f"goes {'back' if answer.retract_in_s is None else 'out'} by its load")
+        said.append(f"goes {'back' if answer.retract_in_s is None else 'out'} by {BACK_BY[of.back_by]}")
     for way, volume in (("out", answer.volume_extend_gal), ("back", None if answer.push_lbf is not None else answer.volume_retract_gal)):
         if volume is not None:
             said.append(f"takes {format_volume(volume, units)} to go {way}")

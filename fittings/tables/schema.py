@@ -124,6 +124,27 @@ class JobRule(Sourced):
     note: Note
 
 
+class PortName(Sourced):
+    name: Annotated[str, StringConstraints(pattern=r"^[a-z]+([ /][a-z]+)*$")]
+    role: Literal["pressure", "inlet", "outlet", "tank", "work", "drain", "pilot", "load-sense", "carry-over", "gauge", "one-passage"]
+    says: Text
+    note: Note
+
+
+class ComponentKind(Sourced):
+    kind: Text
+    like: Literal["valve", "pump", "motor", "cylinder", "tank", "coupler", "filter", "manifold", "other"]
+    does: Annotated[str, StringConstraints(pattern=r"^([a-z]+( [a-z]+)*)?$")]
+    says: Text
+    note: Note
+
+
+class ComponentWord(Sourced):
+    word: Annotated[str, StringConstraints(pattern=r"^[a-z]+( [a-z]+)*$")]
+    kind: Text
+    note: Note
+
+
 class Rubber(Sourced):
     rubber: Key
     says: Text
@@ -275,6 +296,9 @@ MODELS: dict[str, type[Model]] = {
     "reasons": ReasonRow,
     "seal-kinds": SealKind,
     "job-rules": JobRule,
+    "port-names": PortName,
+    "component-kinds": ComponentKind,
+    "component-words": ComponentWord,
     "preferences": Preference,
     "figure-names": FigureName,
     "ratings": Rating,

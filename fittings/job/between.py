@@ -1,0 +1,174 @@
+"""What stands between a cylinder and the valve that works it: what shuts or holds back its oil, and what its load makes of that.
+
+A rod side that is shut or held back while the cylinder is pushed out reaches the ratio of areas times the pressure at the cap end, and a
+load that pulls comes on top: p_rod = (p·A_cap + F) / A_annulus.
+"""
+
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+from fittings.circuit import Finding
+from fittings.circuit.cylinder import Cylinder, rod_side_psi
+from fittings.circuit.rules import because
+from fittings.job.kinds import Nature, is_directional, nature_of
+from fittings.job.model import Component, Job, end_named
+from fittings.job.port_names import letters_of
+from fittings.job.stream import Circuit, Step
+from fittings.units import format_force, format_pressure
+
+
+class Block(NamedTuple):
+    """What stands at the far end of a line from a cylinder, and the step of the stream that the line is."""
+
+    component: Component
+    near: Step
+
+
+class Doubt(NamedTuple):
+    """What may shut a line, though the job file does not say so: the component, the kind that its name hints at (None where only that it
+    is a valve or a block is known), the line between it and the cylinder."""
+
+    component: Component
+    nature: Nature | None
+    line: str
+
+
+def blocks_between(circuit: Circuit, steps: Mapping[str, Step], cylinder: Component) -> list[Block]:
+    """What a stream from a cylinder meets, each at the line nearest the cylinder, and not the valve that works it."""
+    near: dict[str, Block] = {}
+    for step in steps.values():
+        for component, _ in circuit.ends(step.line):
+            known = near.get(component.name)
+            if component is not cylinder and (known is None or step.depth < known.near.depth):
+                near[component.name] = Block(component, step)
+    return list(near.values())
+
+
+def shuts_by_kind(block: Block) -> bool:
+    """Whether the job file says that a component can shut its line, by its kind, and not that it cannot."""
+    nature = nature_of(block.component, "shuts")
+    return nature is not None and nature.written and block.near.line.can_close is not False
+
+
+def doubt_of(circuit: Circuit, block: Block) -> Doubt | None:
+    """Whether a component may shut its line for all that the job file says."""
+    component, line = block.component, block.near.line
+    if line.can_close is not None or component.is_cylinder or component.kind not in ("valve", "manifold", "other", None):
+        return None
+    nature = nature_of(component, "shuts")
+    if nature is not None and nature.written:
+        return None
+    if is_directional(component, circuit.works(component)):
+        return None
+    if nature is None and not _stands_between(circuit, component):
+        return None
+    return Doubt(component, nature, line.name)
+
+
+def _stands_between(circuit: Circuit, component: Component) -> bool:
+    """Whether work oil goes in and out of a component that is no valve with an A and a B, and that is not known to be harmless."""
+    harmless = component.kind_given not in ("valve", "manifold", "other", None)
+    passes = sum(line.kind == "work" for line in circuit.touching[component.name]) > 1
+    return passes and not harmless and not {"a", "b"} <= {letters_of(port) for port in component.ports}
+
+
+def load_of(component: Component, side: str) -> float:
+    """The load that presses on the `cap` or the `rod` side of a cylinder while its valve is shut, lbf: 0 where the job says that it acts
+    the other way, or names none."""
+    size = component.cylinder
+    if size is None or size.load_lbf is None or size.load_acts == {"cap": "pulls", "rod": "pushes"}[side]:
+        return 0.0
+    return size.load_lbf
+
+
+def load_psi(component: Component, shape: Cylinder, side: str) -> float:
+    """The pressure that the load of a cylinder alone makes on a side of it, psi, where the job says that something can push it."""
+    area = shape.cap_in2 if side == "cap" else shape.annulus_in2
+    return load_of(component, side) / area if component.back_driven else 0.0
+
+
+def shut_rod_psi(component: Component, shape: Cylinder, cap_psi: float) -> float:
+    """What the rod side of a cylinder reaches when it is shut, psi, with so much at the cap end and the load that pulls."""
+    return rod_side_psi(shape, cap_psi, load_of(component, "rod"))
+
+
+def cap_psi(job: Job, component: Component) -> float:
+    """The most that can press on the cap end of a cylinder, psi: what the lines there are planned for."""
+    there = [line.pressure_psi or job.system.relief_psi for line in job.line for reference in line.references
+             for of, port in [job.port(reference)] if of is component and end_named(port) == "cap"]
+    return max(there, default=job.system.relief_psi)
+
+
+def load_said(job: Job, component: Component, side: str) -> str:
+    """The load that is counted on a side, in words, and how to say that it acts the other way."""
+    size = component.cylinder
+    if size is None or not load_of(component, side):
+        return ""
+    way = "" if size.load_acts else f" (taken to {'push the rod in' if side == 'cap' else 'pull the rod out'})"
+    return f"its load of {format_force(load_of(component, side), job.units)}{way}"
+
+
+def made_of(job: Job, component: Component, shape: Cylinder) -> str:
+    """What a rod side that is shut is reckoned from, in words."""
+    load = load_said(job, component, "rod")
+    at = cap_psi(job, component)
+    what = "the relief setting" if at == job.system.relief_psi else f"the {format_pressure(at, job.units)} at its cap end"
+    times = f"{shape.phi:.2f} times {what}"
+    return f"{times} and {load}" if load else times
+
+
+def ask_load(component: Component) -> str:
+    """What to write where it is not said which way a load acts."""
+    size = component.cylinder
+    if size is None or size.load_lbf is None or size.load_acts:
+        return ""
+    return '. Which way does the load act? write load_acts = "pushes" (the rod in) or "pulls" (it out) beside the load'
+
+
+def doubts_told(job: Job, component: Component, shape: Cylinder | None, doubts: tuple[Doubt, ...], planned_psi: float) -> Iterator[Finding]:
+    """What may shut a rod side and is not planned for, at the line that would carry it, with the figure."""
+    for doubt in doubts:
+        block, nature = doubt.component.name, doubt.nature
+        reaches = "more than the relief setting, nobody can say how much more while bore and rod are not given"
+        if shape is not None:
+            blocked = shut_rod_psi(component, shape, cap_psi(job, component))
+            if blocked <= planned_psi:
+                continue
+            planned = format_pressure(planned_psi, job.units)
+            made = made_of(job, component, shape)
+            reaches = f"{format_pressure(blocked, job.units)}, {made}, and this line is planned for {planned} only"
+        if nature is not None:
+            yield Finding(
+                "rod-side-may-shut", "warn",
+                f"{nature.told_of(block)}: where it can shut the oil in or hold it back while {component.name} is pushed out, "
+                f"its rod side reaches {reaches}. Write kind = \"{nature.kind}\" into {block}, and the line is planned for it; where it "
+                f"cannot, write can_close = false into line {doubt.line}{ask_load(component)}", because("meter-out"))
+        elif doubt.component.kind == "valve":
+            yield Finding(
+                "rod-side-may-shut", "warn",
+                f"{block} is a valve between {component.name} and what works it: where it can shut the oil in or hold it back while "
+                f"{component.name} is pushed out, its rod side reaches {reaches}. Write can_close = true into line {doubt.line}, and it is "
+                "planned for that, or can_close = false where it cannot", because("meter-out"))
+        else:
+            yield Finding(
+                "rod-side-block", "info",
+                f"what {block} is on the inside is not said: where it can shut the oil in or hold it back, the rod side of "
+                f"{component.name} reaches {reaches}. Then write its kind, or can_close = true into line {doubt.line}; else "
+                "can_close = false", because("meter-out"))
+
+
+def holding_told(job: Job, block: Block, cylinder: Component) -> Iterator[Finding]:
+    """What is to be known of a valve that holds the load of a cylinder through a hose."""
+    nature = nature_of(block.component, "holds")
+    if nature is None:
+        return
+    name = block.component.name
+    is_ = nature.told_of(name)
+    yield Finding(
+        "holding-hose", "warn",
+        f"{is_}, and this hose lies between it and {cylinder.name}: when the hose bursts nothing holds the load. A valve that holds a load "
+        "sits on the cylinder's port itself, or on rigid tube", because("holding-hose"))
+    yield Finding(
+        "trapped-oil", "warn",
+        f"oil that {name} shuts in cannot leave when it warms, and rises 11 bar for every °C (90 psi for every °F): it wants a thermal "
+        "relief, set above the relief of the machine and below the weakest of hose and cylinder", because("trapped-oil"))
