@@ -310,3 +310,26 @@ def test_no_plug_is_offered_where_only_the_line_may_be_left_out() -> None:
     assert not [item for item in open_port("outlet").bill if item.sort == "plug" and "grey block.outlet" in item.note]
     fed = planned((VALVE.replace("ports = {", 'ports = { P = "ORB -8 port", M = "ORB -4 port",'), LEG), (DOWN, UP))
     assert "port-open" in codes(fed) and "valve.M" in codes(fed)["port-open"] and "valve.P" not in codes(fed)["port-open"]
+
+
+# --- a load on a motor, and a divider of no inlet ------------------------------------------------------------------------
+
+def test_a_hose_between_a_counterbalance_valve_and_its_motor_is_told() -> None:
+    """A winch lets its load fall when that hose bursts, as a cylinder does."""
+    winch = 'name = "winch"\nkind = "motor"\nports = { A = "ORB -6 port", B = "ORB -6 port" }\nback_driven = true'
+    hold = BLOCK.replace('"manifold"', '"counterbalance valve"')
+    plan = planned((VALVE, hold, winch), ('name = "on"\nfrom = "valve.A"\nto = "winch.A"', UP_A, UP_B.replace("leg.rod", "winch.B")))
+    said = told(plan, "up b", "holding-hose")
+    assert said is not None and "winch" in said.text
+    assert told(plan, "up a", "holding-hose") is None and told(plan, "on", "holding-hose") is None
+
+
+def test_a_divider_whose_inlet_has_no_name_asks_for_it() -> None:
+    """Three ports that may each be a leg: three times the relief is on the safe side, and it is said why."""
+    text = SYSTEM + f'[[component]]\n{VALVE}\n[[component]]\nname = "divider"\nkind = "gear divider"\n'
+    text += 'ports = { one = "ORB -8 port", two = "ORB -8 port", three = "ORB -8 port" }\n' + MOTORS
+    for name, start, finish in (("to", "valve.A", "divider.one"), ("left", "divider.two", "left motor.A"), ("right", "divider.three", "right motor.A")):
+        text += f'[[line]]\nname = "{name}"\nfrom = "{start}"\nto = "{finish}"\n'
+    plan = plan_text_of(text)
+    said = told(plan, "left", "divider-raises")
+    assert line_of(plan, "left").demand.max_psi == pytest.approx(8400, abs=1) and said is not None and "call its inlet in" in said.text

@@ -370,6 +370,8 @@ def _of_insides() -> Iterator[Example]:
     yield "what is named an accumulator", "accumulator", lambda: job((VALVE, RAM, TANK, BOTTLE.replace("accumulator", "other").replace("bottle", "accumulator")))
     yield "a gear divider", "divider-raises", lambda: divided("gear divider")
     yield "a gear divider with reliefs", "divider-raises", lambda: divided("gear divider", *('\npressure = "3000 psi"',) * 2)
+    yield "a gear divider whose inlet has no name", "divider-raises", lambda: job(
+        (VALVE, DIVIDER.replace("in =", "one =") % "gear divider", *TWO_MOTORS, TANK), (BEFORE.replace("divider.in", "divider.one"), *LEGS, BACK))
     yield "a divider of no sort", "divider-unknown", lambda: divided("flow divider")
     yield "what is named a divider", "divider-unknown", lambda: divided("manifold", name="flow divider")
     yield "a plunger that is vented", "no-rod-end", lambda: job((VALVE, HOIST.replace('rod = "1.5 in"', 'rod = "0 in"'), TANK), (LIFT, BACK))

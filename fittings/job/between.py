@@ -157,8 +157,8 @@ def doubts_told(job: Job, component: Component, shape: Cylinder | None, doubts: 
                 "can_close = false", because("meter-out"))
 
 
-def holding_told(job: Job, block: Block, cylinder: Component) -> Iterator[Finding]:
-    """What is to be known of a valve that holds the load of a cylinder through a hose."""
+def holding_told(job: Job, block: Block, held: Component) -> Iterator[Finding]:
+    """What is to be known of a valve that holds the load of a cylinder or motor through a hose."""
     nature = nature_of(block.component, "holds")
     if nature is None:
         return
@@ -166,8 +166,8 @@ def holding_told(job: Job, block: Block, cylinder: Component) -> Iterator[Findin
     is_ = nature.told_of(name)
     yield Finding(
         "holding-hose", "warn",
-        f"{is_}, and this hose lies between it and {cylinder.name}: when the hose bursts nothing holds the load. A valve that holds a load "
-        "sits on the cylinder's port itself, or on rigid tube", because("holding-hose"))
+        f"{is_}, and this hose lies between it and {held.name}: when the hose bursts nothing holds the load. A valve that holds a load "
+        f"sits on the port of {held.name} itself, or on rigid tube", because("holding-hose"))
     yield Finding(
         "trapped-oil", "warn",
         f"oil that {name} shuts in cannot leave when it warms, and rises 11 bar for every °C (90 psi for every °F): it wants a thermal "

@@ -24,6 +24,12 @@ class Leg(NamedTuple):
     reaches_psi: float
     times: float
 
+    @property
+    def ask_inlet(self) -> str:
+        """What to write where no port of the divider is its inlet by its name, so that each is taken for a leg."""
+        return "" if any(map(_is_inlet, self.divider.ports)) else (
+            f". Each port of {self.divider.name} that has a line is taken for a leg: call its inlet in")
+
 
 def legs_of(job: Job, circuit: Circuit) -> dict[str, tuple[Leg, ...]]:
     """For each line behind a flow divider what the divider can bring it to while its other legs are unloaded.
@@ -36,7 +42,7 @@ def legs_of(job: Job, circuit: Circuit) -> dict[str, tuple[Leg, ...]]:
         if nature is None or nature.kind == "spool divider":
             continue
         legs = [line for line in circuit.touching[component.name] for of, port in circuit.ends(line)
-                if of is component and line.kind in ("work", "pressure") and not _is_inlet(component, port)]
+                if of is component and line.kind in ("work", "pressure") and not _is_no_leg(port)]
         for line, share in zip(legs, _shares(legs), strict=True):
             leg = Leg(component, nature, job.system.relief_psi / share, 1 / share)
             for name in circuit.stream(line, [component.name]):
@@ -44,9 +50,13 @@ def legs_of(job: Job, circuit: Circuit) -> dict[str, tuple[Leg, ...]]:
     return found
 
 
-def _is_inlet(component: Component, port: str) -> bool:
-    """Whether a port of a divider is its inlet by its name, or a drain; where none is named so, every port may be a leg."""
-    return role_of(port) in ("inlet", "pressure", "tank", "drain")
+def _is_inlet(port: str) -> bool:
+    return role_of(port) in ("inlet", "pressure")
+
+
+def _is_no_leg(port: str) -> bool:
+    """Whether a port of a divider is its inlet by its name, or leads to the tank; where none is named so, every port may be a leg."""
+    return _is_inlet(port) or role_of(port) in ("tank", "drain")
 
 
 def _shares(legs: list[Line]) -> list[float]:
@@ -71,7 +81,7 @@ def leg_told(job: Job, line: Line, leg: Leg, planned_psi: float) -> tuple[float,
             "divider-unknown", "warn",
             f"{is_}: which sort? With gears that turn together, {raises}, and this line is planned for "
             f"{format_pressure(planned_psi, job.units)} only. Write kind = \"gear divider\" or kind = \"spool divider\" into {name}: a "
-            "spool throttles and raises nothing", because("gear-divider", "spool-divider"))]
+            f"spool throttles and raises nothing{leg.ask_inlet}", because("gear-divider", "spool-divider"))]
     if line.pressure_psi is not None:
         return 0.0, [Finding(
             "divider-raises", "warn",
@@ -80,7 +90,7 @@ def leg_told(job: Job, line: Line, leg: Leg, planned_psi: float) -> tuple[float,
     return leg.reaches_psi, [Finding(
         "divider-raises", "warn",
         f"{is_}: {raises}. It is planned for that; where the leg has a relief, write what that is set to as pressure = \"…\" into the "
-        "line",
+        f"line{leg.ask_inlet}",
         because("gear-divider"))]
 
 

@@ -46,7 +46,8 @@ class Rod(NamedTuple):
 
 
 class Side(NamedTuple):
-    """One side of a cylinder, `cap` or `rod`, as a line of its stream sees it: the cylinder, and what holds its load at this line."""
+    """One side of a cylinder, `cap` or `rod`, or a motor, as a line of its stream sees it: the cylinder or motor, and what holds its load
+    at this line."""
 
     component: Component
     side: str
@@ -78,11 +79,11 @@ def rods_of(job: Job, circuit: Circuit) -> dict[str, tuple[Rod, ...]]:
 
 
 def sides_of(job: Job, circuit: Circuit) -> dict[str, tuple[Side, ...]]:
-    """For each work line the sides of cylinders that it leads to for certain, with what holds a load at it."""
+    """For each work line the sides of cylinders, and the motors, that it leads to for certain, with what holds a load at it."""
     found: dict[str, tuple[Side, ...]] = {}
     for line in job.line:
         for component, port in circuit.ends(line) if line.kind == "work" else ():
-            if not component.is_cylinder:
+            if not component.is_cylinder and component.kind != "motor":
                 continue
             steps = circuit.stream(line, [component.name])
             blocks = [block for block in blocks_between(circuit, steps, component) if nature_of(block.component, "holds") is not None]
