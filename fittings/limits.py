@@ -4,12 +4,18 @@ from typing import NamedTuple
 
 from fittings.ratings import BAR_PER_PSI
 
+USUAL_MOST = 4
+"""Parts that a chain may have when nothing else is asked: a longer stack is a lever that breaks its port."""
+
+MOST_ALLOWED = 5
+"""Parts that a chain may be asked to have at most."""
+
 
 class Limits(NamedTuple):
     """What a chain must keep to. `psi` working pressure in psi, as it was asked for and not rounded; `avoid` family keys (but where
     an end itself is one); `shape_from`, `shape_to` (`straight`, `45`,
     `90`) of the first and last part; `full_bore` no part narrower than the narrower end; `fixed` both ends are held and
-    cannot be turned; `max_parts`."""
+    cannot be turned; `max_parts` at most (None: USUAL_MOST)."""
 
     psi: float | None = None
     avoid: tuple[str, ...] = ()

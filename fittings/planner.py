@@ -6,13 +6,13 @@ from typing import NamedTuple
 
 from fittings.chain import Chain, end_psi, part_bore
 from fittings.ends import End
-from fittings.limits import Limits
+from fittings.limits import MOST_ALLOWED, USUAL_MOST, Limits
 from fittings.network import penalty, planned_partners
 from fittings.parts import STRAIGHT
 from fittings.ratings import BAR_PER_PSI, Rating, rating, strongest_hose
 from fittings.reasons import Reason, reason
 from fittings.saying import counted
-from fittings.search import MOST_PARTS, first, search
+from fittings.search import first, search
 
 MOST_LIMITS_TOGETHER = 4
 """Sets of conflicting limits are looked for up to this size, then the whole: there are too many larger ones to try."""
@@ -180,7 +180,7 @@ def why_not(of: Sought) -> Refusal:
         return tried[kept]
 
     if blocked(()):
-        most = max(MOST_PARTS, limits.max_parts or 0)
+        most = max(USUAL_MOST, limits.max_parts or 0)
         number = fact(reason("no-link" if len(of.ends) == 2 else "no-tree", most=most, ends=_every(of.ends)))
         return Refusal("impossible", tuple(facts), ((*base, number),), ())
     numbers = {each: tuple(map(fact, _limit_facts(each, of))) for each in asked}
@@ -320,7 +320,7 @@ def _eased(of: Sought, name: str, value: str) -> Iterator[tuple[Limits, str]]:
         kept = tuple(each for each in limits.avoid if each != value)
         yield limits._replace(avoid=kept), _without(name, value)
     elif name == "max_parts":
-        for more in range(int(value) + 1, MOST_PARTS + 2):
+        for more in range(int(value) + 1, MOST_ALLOWED + 1):
             yield limits._replace(max_parts=more), f"with up to {counted(more, 'part')}"
     elif name == "full_bore":
         yield limits._replace(full_bore=False), _without(name, value)

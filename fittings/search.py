@@ -19,7 +19,7 @@ from fittings.chain import (
     part_psi,
 )
 from fittings.ends import End, family
-from fittings.limits import Limits
+from fittings.limits import USUAL_MOST, Limits
 from fittings.network import far_ends, part_cost, penalty, planned_partners
 from fittings.parts import STRAIGHT, Part, lacks, parts_with
 
@@ -28,9 +28,6 @@ WORTH_SHOWING = 1600
 
 LONGEST_WITH_SPARE = 3
 """Chains longer than this are looked for only where they could be the best: such a stack is bad enough as it is."""
-
-MOST_PARTS = 4
-"""Parts that a chain may have when nothing else is asked: a longer stack is a lever that breaks its port."""
 
 
 class _Tail(NamedTuple):
@@ -91,7 +88,7 @@ def _found(start: End, finish: End, limits: Limits, worth: int) -> list[_Tail]:
     if direct is not None and not limits.shape_from and not limits.shape_to and (direct.turns or not limits.fixed) and (
             limits.psi is None or direct.psi >= limits.psi):
         return [_NOTHING]
-    most = MOST_PARTS if limits.max_parts is None else limits.max_parts
+    most = USUAL_MOST if limits.max_parts is None else limits.max_parts
     held = limits.fixed or start.held, limits.fixed or finish.held
     search = _search_for(start, finish, limits._replace(fixed=False, max_parts=None), held)
     found: list[_Tail] = []

@@ -16,11 +16,10 @@ from fittings.chain import Chain
 from fittings.check import Piece, chain_flaws
 from fittings.drawing.chain import chain_svg
 from fittings.ends import End, all_ends, end_by_id
-from fittings.limits import Limits
+from fittings.limits import USUAL_MOST, Limits
 from fittings.network import joint_cost, planned_partners, steps
 from fittings.planner import join
 from fittings.reports.text import answer_text
-from fittings.search import MOST_PARTS
 
 CORE = ("orb", "jic", "orfs", "npt", "npsm", "bspp", "bsp60", "bspt", "iso6149")
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
@@ -114,7 +113,7 @@ def test_best_chain_is_the_shortest_path_of_networkx(start: End) -> None:
             assert answer.chains == ()
             continue
         cost, path = costs[finish]
-        forbidden = len(path) - 1 > MOST_PARTS or _two_bushings(path, held)
+        forbidden = len(path) - 1 > USUAL_MOST or _two_bushings(path, held)
         if forbidden:
             assert all(chain.cost >= cost for chain in answer.chains)
         else:

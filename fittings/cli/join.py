@@ -15,7 +15,8 @@ from fittings.cli.frame import (
     say,
     text_failure,
 )
-from fittings.cli.limits import MOST_PARTS, families_of, psi_of, shape_of
+from fittings.cli.limits import families_of, psi_of, shape_of
+from fittings.limits import MOST_ALLOWED
 
 if TYPE_CHECKING:
     from fittings.ends import End
@@ -29,7 +30,7 @@ def join(
     ] = None,
     psi: Annotated[str | None, typer.Option(metavar="PRESSURE", help="Working pressure every joint must hold: 3000, 210 bar.")] = None,
     avoid: Annotated[list[str] | None, typer.Option(metavar="FAMILY", help="A family to keep out: npt. May be given again.")] = None,
-    max_parts: Annotated[int | None, typer.Option(metavar="NUMBER", min=0, max=MOST_PARTS, help="At most so many parts.")] = None,
+    max_parts: Annotated[int | None, typer.Option(metavar="NUMBER", min=0, max=MOST_ALLOWED, help="At most so many parts.")] = None,
     shape_from: Annotated[str | None, typer.Option(metavar="SHAPE", help="Shape of the first part: straight, 45 or 90.")] = None,
     shape_to: Annotated[str | None, typer.Option(metavar="SHAPE", help="Shape of the last part: straight, 45 or 90.")] = None,
     full_bore: Annotated[bool, typer.Option("--full-bore", help="No part narrower than the narrower end.")] = False,

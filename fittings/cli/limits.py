@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 
 from fittings.cli.frame import BAD_INPUT, Failure, text_failure
-
-MOST_PARTS = 5
+from fittings.limits import MOST_ALLOWED
 
 
 def psi_of(text: str) -> float:
@@ -35,16 +34,18 @@ def families_of(typed: Iterable[str]) -> tuple[str, ...]:
 
 def shape_of(text: str) -> str:
     """The shape of a part: `straight`, `45` or `90`, with or without its degrees. Raises Failure."""
-    shape = text.strip().lower().rstrip("°").removesuffix("deg").strip()
-    if shape not in ("straight", "45", "90"):
-        raise Failure(BAD_INPUT, "bad input", text, f"{text}: a shape is straight, 45 or 90")
-    return shape
+    from fittings.notation import BadText, read_shape
+
+    try:
+        return read_shape(text)
+    except BadText:
+        raise Failure(BAD_INPUT, "bad input", text, f"{text}: a shape is straight, 45 or 90") from None
 
 
 def parts_of(text: str) -> int:
     """A number of parts, 0 to 5. Raises Failure."""
-    if not (text.isascii() and text.isdigit() and int(text[:3]) <= MOST_PARTS):
-        raise Failure(BAD_INPUT, "bad input", text, f"{text}: a chain has 0 to {MOST_PARTS} parts")
+    if not (text.isascii() and text.isdigit() and int(text[:3]) <= MOST_ALLOWED):
+        raise Failure(BAD_INPUT, "bad input", text, f"{text}: a chain has 0 to {MOST_ALLOWED} parts")
     return int(text)
 
 

@@ -9,6 +9,7 @@ from fittings.drawing.callouts import BALLOON_MM, TEXT_MM, Label
 from fittings.drawing.lettering import Box, width_mm
 from fittings.drawing.svg import INK, Canvas, Point
 from fittings.drawing.symbols import Symbol
+from fittings.ends import family
 from fittings.job.port_names import VALVE_PORTS
 
 if TYPE_CHECKING:
@@ -21,8 +22,6 @@ LANE_MM = 10.0
 
 GUTTER_MM = 8.0
 """From one line to the next that goes around a row."""
-
-COUPLERS = ("iso7241a", "iso7241b", "iso16028")
 
 
 class Standing(NamedTuple):
@@ -282,7 +281,7 @@ def _clear(line: "PlannedLine | None", at: Point, path: Sequence[Point]) -> floa
 
 def coupled(used: Sequence["Used"]) -> bool:
     """Whether there is a quick coupler among these parts."""
-    return any(each.family in COUPLERS for part in used for each in part.part.ends)
+    return any(family(each.family)["kin"] == "coupler" for part in used for each in part.part.ends)
 
 
 def _couplings(canvas: Canvas, line: "PlannedLine", path: Sequence[Point]) -> None:

@@ -11,7 +11,8 @@ from fittings.circuit import oil as oils
 from fittings.circuit.hose import hose_sizes, hoses
 from fittings.ends import End
 from fittings.job.mistakes import nearest, wrong_value
-from fittings.notation import BadText, read_end, read_family
+from fittings.limits import MOST_ALLOWED
+from fittings.notation import BadText, read_end, read_family, read_shape
 from fittings.tables import table
 from fittings.units import BadQuantity
 
@@ -101,10 +102,10 @@ BackBy = Annotated[str, _words("what brings a cylinder back", lambda: ["load", "
 
 
 def _shape(typed: object) -> str:
-    text = str(typed).strip().lower().rstrip("°").removesuffix("deg").strip()
-    if isinstance(typed, bool) or text not in ("straight", "45", "90"):
-        raise wrong_value(typed, "not a shape", 'a shape is "straight", "45" or "90"')
-    return text
+    try:
+        return read_shape(str(typed))
+    except BadText:
+        raise wrong_value(typed, "not a shape", 'a shape is "straight", "45" or "90"') from None
 
 
 Shape = Annotated[str, BeforeValidator(_shape)]
@@ -170,8 +171,8 @@ HoseSize = Annotated[str, BeforeValidator(_hose_size)]
 
 
 def _count(typed: object) -> int:
-    if isinstance(typed, bool) or not isinstance(typed, int) or not 0 <= typed <= 5:
-        raise wrong_value(typed, "a whole number from 0 to 5 is wanted here", "max_parts = 3")
+    if isinstance(typed, bool) or not isinstance(typed, int) or not 0 <= typed <= MOST_ALLOWED:
+        raise wrong_value(typed, f"a whole number from 0 to {MOST_ALLOWED} is wanted here", "max_parts = 3")
     return typed
 
 

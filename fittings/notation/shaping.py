@@ -38,6 +38,18 @@ class Shaped(NamedTuple):
         return bool(ALIKE & set(self.words))
 
 
+def read_shape(typed: str) -> str:
+    """The shape of a part that joins two ends, as typed: `straight`, `45` or `90`, with or without its degrees. Raises NotUnderstood.
+
+    >>> read_shape(" 90° "), read_shape("45 deg")
+    ('90', '45')
+    """
+    shape = typed.strip().lower().rstrip("°").removesuffix("deg").strip()
+    if shape not in ("straight", "45", "90"):
+        raise NotUnderstood(typed, f"{typed}: a shape is straight, 45 or 90")
+    return shape
+
+
 def shaped(words: Iterable[str], typed: str) -> Shaped:
     """The shape that shape words (keys of `data/words-shapes.csv`) name together.
 

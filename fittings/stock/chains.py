@@ -15,7 +15,7 @@ from fittings.search import Allowed, search
 EXTRA_PARTS = 1
 """Parts that a chain off the shelf may have more than the best one: a stack saves a trip and strains the port."""
 
-MOST_PARTS = 3
+MOST_OFF_THE_SHELF = 3
 """Chains of more parts than these are weighed only when the planner itself offers them."""
 
 
@@ -28,7 +28,7 @@ def candidates(start: End, finish: End, limits: Limits, on_hand: Mapping[Part, i
     best = search(start, finish, limits)
     if not best or not best[0].parts:
         return tuple(best[:1])
-    most = min(len(best[0].parts) + EXTRA_PARTS, MOST_PARTS)
+    most = min(len(best[0].parts) + EXTRA_PARTS, MOST_OFF_THE_SHELF)
     if limits.max_parts is not None:
         most = min(most, limits.max_parts)
     hardest = max(penalty("had", used.part.had) for used in best[0].parts)

@@ -15,7 +15,7 @@ from fittings.planner import Answer, Refusal, join
 from fittings.saying import counted
 from fittings.search import first
 from fittings.stock.bins import Bins, Take
-from fittings.stock.chains import MOST_PARTS, bought, candidates
+from fittings.stock.chains import MOST_OFF_THE_SHELF, bought, candidates
 from fittings.stock.shelf import Shelf
 from fittings.stock.solving import SolverMissing, best_set
 from fittings.stock.weighing import Score, deciding_prices, score
@@ -92,7 +92,7 @@ def _offers(needs: Sequence[Need], on_hand: Mapping[Part, int]) -> tuple[list[Ch
     Where every part of the best chain is there in plenty for all needs, nothing can be gained by another.
     """
     answered: dict[Need, tuple[Chain | None, tuple[Chain, ...]]] = {}
-    enough = 0 if len(needs) == 1 else len(needs) * MOST_PARTS
+    enough = 0 if len(needs) == 1 else len(needs) * MOST_OFF_THE_SHELF
     for need in needs:
         question = need._replace(name="")
         if question not in answered:

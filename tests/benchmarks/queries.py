@@ -21,7 +21,7 @@ from scipy.sparse.csgraph import dijkstra, yen
 import fittings
 from fittings import chain, search
 from fittings.ends import End, all_ends, family
-from fittings.limits import Limits
+from fittings.limits import USUAL_MOST, Limits
 from fittings.network import joint_cost, planned_partners
 from fittings.planner import Answer, join
 
@@ -141,12 +141,12 @@ def agreement(asked: list[Question], peer: Ask) -> str:
         path, first = cheapest(peer(start, finish)[0]), fresh(start, finish).chains[0]
         same += first.cost == path.cost
         if first.cost != path.cost:
-            long += len(path.parts) > search.MOST_PARTS
+            long += len(path.parts) > USUAL_MOST
             weak = path.rating is None or path.rating.exact_psi < PSI
-            cannot += len(path.parts) <= search.MOST_PARTS and (weak or not chain.can_be_made_up(path, False))
+            cannot += len(path.parts) <= USUAL_MOST and (weak or not chain.can_be_made_up(path, False))
     assert same + long + cannot == len(asked), "a chain was missed"
     return (f"The first chain costs what the shortest path costs on {same} of {len(asked)} questions; on the others the path has more "
-            f"than {search.MOST_PARTS} parts ({long}), or two bushings, an elbow that cannot be set or a joint that holds less ({cannot}).")
+            f"than {USUAL_MOST} parts ({long}), or two bushings, an elbow that cannot be set or a joint that holds less ({cannot}).")
 
 
 def tables() -> list[Table]:
