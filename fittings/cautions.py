@@ -41,13 +41,6 @@ def for_plan() -> tuple[Caution, ...]:
     return tuple(sorted(_placed("plan", "sheet"), key=lambda caution: STAGES.index(caution.stage)))
 
 
-def for_stage(stage: str) -> tuple[Caution, ...]:
-    """The cautions of one stage of the work: `before`, `during` or `after`. Raises ValueError for another word."""
-    if stage not in STAGES:
-        raise ValueError(f"{stage}: a stage is {', '.join(STAGES)}")
-    return tuple(each for each in for_plan() if each.stage == stage)
-
-
 def elbow_on_taper() -> str:
     """What to mind where an elbow is pointed on its taper thread."""
     return _placed("elbow")[0].text

@@ -379,15 +379,6 @@ def inch(value_in: float, parts: int = 64) -> str:
     return f"{sign}{f'{whole}-' if whole else ''}{over}/{below} in"
 
 
-def both(value_mm: float) -> str:
-    """A length in mm, printed both ways.
-
-    >>> both(14.2875)
-    '9/16 in (14.3 mm)'
-    """
-    return format_length(value_mm, "both")
-
-
 def format_length(value_mm: float, units: Units = "both") -> str:
     """A length given in mm, printed in inch (fractions where they fit), metric (0.1 mm) or both.
 
@@ -517,12 +508,3 @@ def round_up(value: float, step: float) -> float:
     24.5
     """
     return ceil(value / step - 1e-9) * step
-
-
-def round_down(value: float, step: float) -> float:
-    """The next multiple of `step` at or below `value`, same unit: for ratings, which must never be rounded up.
-
-    >>> round_down(3989.2, 1)
-    3989.0
-    """
-    return float(floor(value / step + 1e-9) * step)

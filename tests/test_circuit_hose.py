@@ -166,7 +166,7 @@ def named(choice: hose.Choice) -> set[tuple[str, str]]:
 def refused(choice: hose.Choice, name: str, size: str) -> set[str]:
     return {
         reason.code
-        for each in choice.refusals
+        for each in choice.unfit
         if (each.hose.type, each.hose.size) == (name, size)
         for reason in each.reasons
     }
@@ -287,11 +287,11 @@ def test_size_beyond_all_hoses_says_so():
 @given(st.floats(100, 6000), st.floats(0.2, 60), st.sampled_from(LINE_KINDS), st.floats(0, 3000))
 def test_laws_of_choosing(psi, gpm, kind, more):
     choice = hose.choose(psi, gpm, kind)
-    assert len(choice.fits) + len(choice.refusals) == len(hose.hoses())
+    assert len(choice.fits) + len(choice.unfit) == len(hose.hoses())
     for fit in choice.fits:
         assert kind == "suction" or max(fit.hose.pressure_psi, fit.hose.pressure_bar * 14.5037738) >= psi - 1e-4
         assert not any(each.level == "refuse" for each in fit.findings)
-    for each in choice.refusals:
+    for each in choice.unfit:
         assert each.reasons
     # a lower pressure never loses a hose, unless its slower limit of velocity does
     lower = hose.choose(psi + more, gpm, kind)

@@ -64,17 +64,6 @@ def test_arc_lengths(turn, arc):
 
 
 @pytest.mark.parametrize(
-    "case", [row for row in GEOMETRY if row["case"].startswith("u-bend")], ids=lambda row: row["case"]
-)
-def test_u_bends(case):
-    _, name, size = case["case"].split()
-    made = lengths.u_bend(hose(name, size))
-    assert made.needed_mm == pytest.approx(float(case["value"]), abs=float(case["tolerance"]))
-    assert made.build_length_mm >= made.needed_mm + made.minus_mm - 1e-6
-    assert lengths.u_bend(hose(name, size), travel_mm=150).needed_mm == pytest.approx(made.needed_mm + 150)
-
-
-@pytest.mark.parametrize(
     ("name", "size", "spacing"),
     [
         ("2SN", "-6", 279),
@@ -89,9 +78,6 @@ def test_spacing_of_the_legs(name, size, spacing):
     """Leg spacing of at least 2·R + OD: computed apart."""
     each = hose(name, size)
     assert 2 * each.bend_to_centre_mm == pytest.approx(spacing, abs=0.6)
-    assert lengths.u_bend(each, spacing_mm=spacing + 1).possible
-    close = lengths.u_bend(each, spacing_mm=spacing - 20)
-    assert [finding.code for finding in close.findings if finding.level == "refuse"] == ["legs-too-close"]
 
 
 def test_straight_hose_between_rigid_ports():

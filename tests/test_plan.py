@@ -12,7 +12,7 @@ from budget import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fittings.cautions import for_plan, for_stage, short
+from fittings.cautions import STAGES, for_plan, short
 from fittings.cli import run
 from fittings.job.plan import plan_file, plan_text_of
 from fittings.job.recheck import plan_flaws
@@ -612,7 +612,7 @@ def test_the_twenty_cautions_and_the_steps_of_a_first_start_are_there() -> None:
         "couplers", "two-people"}
     assert found >= {"defer", "bleed-cylinder", "bleed-system", "first-start", "pressure-test", "relief-gauge", "recheck", "oil-level"}
     assert "short" not in found
-    assert sum(len(for_stage(stage)) for stage in ("before", "during", "after")) == len(for_plan())
+    assert {caution.stage for caution in for_plan()} == set(STAGES) == {"before", "during", "after"}
     assert all(caution.why for caution in for_plan())
 
 

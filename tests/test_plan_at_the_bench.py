@@ -5,7 +5,7 @@ import re
 import pytest
 from test_plan_dangers import ROUTE, SYSTEM, VALVE, codes, component, job, line
 
-from fittings.circuit.route import Route
+from fittings.circuit.route import Laid
 from fittings.ends import end
 from fittings.job.plan import plan
 from fittings.job.reading import read_job
@@ -174,7 +174,7 @@ def test_a_tolerance_is_told_to_the_sixteenth_and_never_wider(units: Units, leng
 def test_a_hose_cut_as_short_as_it_is_told_still_reaches(inches: float) -> None:
     """length ordered, less the minus that is printed, is at least the way over 0.96 (SAE J517: 4 % shorter under pressure)."""
     made = job(VALVE, RAM, line("a", "valve.A", "ram.cap", route=f'{{ length = "{inches} in" }}')).lines[0].hose
-    assert made is not None and isinstance(made.route, Route) and made.length_in is not None
+    assert made is not None and isinstance(made.route, Laid) and made.length_in is not None
     whole, over, under = re.fullmatch(r".*±(?:(\d+)-)?(?:(\d+)/(\d+) in)", length_words(made.length_in, made.plus_in, made.minus_in, "inch")).groups()  # type: ignore[union-attr]
     assert made.length_in - int(whole or 0) - int(over) / int(under) >= inches / 0.96 - 1e-9
 

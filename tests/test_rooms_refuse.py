@@ -2,8 +2,8 @@
 
 import pytest
 
-from fittings import cautions, ends, lookalikes, ratings
-from fittings.circuit import BadCircuit, cylinder, flow, hose, lengths, rules
+from fittings import ends, lookalikes, ratings
+from fittings.circuit import BadCircuit, cylinder, flow, hose, rules
 from fittings.circuit import route as routes
 from fittings.identify.batch import BadBatch, read_batch
 from fittings.identify.interview import Interview
@@ -20,7 +20,6 @@ HOSE = hose.hose("2SN", "-8")
     ("ask", "says"),
     [
         (lambda: flow.velocity_limits("blood"), "no velocity is known for a blood line"),  # type: ignore[arg-type]
-        (lambda: lengths.u_bend(HOSE, travel_mm=-1), "a travel of -1 mm cannot be"),
         (lambda: cylinder.fit(26, 16, 42, 42), "extended 42 in (1067 mm) must be longer than retracted 42 in (1067 mm)"),
         (lambda: hose.choose(-1, 8), "a pressure of -1 psi cannot be"), (lambda: hose.choose(2500, -1), "a flow of -1 gpm cannot be"),
         (lambda: routes.swing(routes.Swing(254, 355, (0, 361)), HOSE), "an angle of a swing lies between -360 and 360 degrees"),
@@ -85,11 +84,6 @@ def test_two_flanges_are_told_apart_by_their_figures() -> None:
             # nothing is told from itself in the same words
             here, _, there = each.tell_apart.partition(", not ")
             assert not there or here.removeprefix("look for ") != there.split(";")[0]
-
-
-def test_a_stage_of_the_work_that_is_none() -> None:
-    with pytest.raises(ValueError, match="later: a stage is before, during, after"):
-        cautions.for_stage("later")
 
 
 def test_metric_diameters_beyond_the_standard() -> None:

@@ -203,7 +203,7 @@ def test_a_fraction_printed_is_read_back_the_same(whole, over):
         (units.inch(7.524), "7.52 in"),
         (units.inch(3.0), "3 in"),
         (units.inch(0.0), "0 in"),
-        (units.both(14.2875), "9/16 in (14.3 mm)"),
+        (units.format_length(14.2875), "9/16 in (14.3 mm)"),
         (units.format_pressure(2750), "2750 psi (190 bar)"),
         (units.format_pressure(2750, "metric"), "190 bar"),
         (units.format_pressure(43.5, "metric"), "3 bar"),
@@ -221,7 +221,6 @@ def test_printed_as_it_is_said(text, expected):
 
 
 @given(st.floats(0.001, 1e5), st.sampled_from([0.5, 1.0, 10.0, 12.7]))
-def test_rounding_up_never_shortens_and_down_never_raises(value, step):
+def test_rounding_up_never_shortens(value, step):
     assert units.round_up(value, step) >= value - 1e-8 * step
     assert units.round_up(value, step) - value < step + 1e-8
-    assert units.round_down(value, step) <= value + 1e-8 * step

@@ -217,7 +217,6 @@ def _of_circuit() -> Iterator[Example]:
     yield "fixed ports", "hose-shortens", lambda: found(*lengths.fixed(600, some).findings)
     yield "a long way", "clamp-hose", lambda: found(*lengths.fixed(3000, some).findings)
     yield "a very short way", "hose-too-short-to-make", lambda: found(*lengths.fixed(60, some).findings)
-    yield "a U with its legs too close", "legs-too-close", lambda: found(*lengths.u_bend(some, spacing_mm=150).findings)
     yield "an oil from memory", "oil-from-memory", lambda: found(
         *oil.findings(next(each for each in oil.oils() if each.confidence == "C"), 0, 60))
     yield "a cold start", "cold-oil-unsure", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -25, 60))

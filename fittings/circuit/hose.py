@@ -215,7 +215,7 @@ class Fit(NamedTuple):
     findings: tuple[Finding, ...]
 
 
-class Refusal(NamedTuple):
+class Unfit(NamedTuple):
     """A hose that does not serve, and every reason why."""
 
     hose: Hose
@@ -226,7 +226,7 @@ class Choice(NamedTuple):
     """Hoses that serve, best first, and those that do not."""
 
     fits: tuple[Fit, ...]
-    refusals: tuple[Refusal, ...]
+    unfit: tuple[Unfit, ...]
 
     @property
     def best(self) -> Hose | None:
@@ -362,16 +362,16 @@ def choose(
         raise BadCircuit(f"a pressure of {max_psi:g} psi cannot be")
     if flow_gpm < 0:
         raise BadCircuit(f"a flow of {flow_gpm:g} gpm cannot be")
-    fits, refusals = [], []
+    fits, unfit = [], []
     for each in hoses(size):
         found = judge(each, max_psi, flow_gpm, kind, temp_c, cold_c, fluid, units)
         reasons = tuple(finding for finding in found if finding.level == "refuse")
         if reasons:
-            refusals.append(Refusal(each, reasons))
+            unfit.append(Unfit(each, reasons))
         else:
             fits.append(Fit(each, velocity_fps(flow_gpm, each.bore_in), found))
     fits.sort(key=_preference)
-    return Choice(tuple(fits), tuple(refusals))
+    return Choice(tuple(fits), tuple(unfit))
 
 
 def _preference(fit: Fit) -> tuple[bool, int, float, bool, bool, float, str]:

@@ -1,4 +1,4 @@
-"""How long a hose must be ordered: between ports that do not move, in a U, and by the published forms for bends.
+"""How long a hose must be ordered: between ports that do not move, and by the published forms for bends.
 
 A hose under pressure gets up to 4 % shorter and 2 % longer (SAE J517, EN 853 to 857), is cut to a tolerance, must run
 straight for a little behind each ferrule, and its bend radius counts to the inside of the bend.
@@ -31,7 +31,7 @@ class Position(NamedTuple):
     turning_deg: float
 
 
-class Route(NamedTuple):
+class Laid(NamedTuple):
     """A hose laid out: overall length to order (mm), tolerance, positions of a swing, and what was found."""
 
     build_length_mm: float
@@ -100,7 +100,7 @@ def fixed(
     scheme: str = "inch",
     step_mm: float | None = None,
     units: Units = "both",
-) -> Route:
+) -> Laid:
     """A hose between two ports that do not move, `distance_mm` apart along the route, port face to port face.
 
     Length ≥ distance ÷ 0.96 and the minus tolerance, rounded up to `step_mm` (1/2 in, or 10 mm with the metric scheme).
@@ -128,44 +128,7 @@ def fixed(
             )
         )
     found += hanging(build, units)
-    return Route(build, needed, plus, minus, (), tuple(found))
-
-
-def u_bend(
-    hose: Hose,
-    travel_mm: float = 0.0,
-    spacing_mm: float | None = None,
-    scheme: str = "inch",
-    step_mm: float | None = None,
-    units: Units = "both",
-) -> Route:
-    """A hose in a U between two ports `spacing_mm` apart that look the same way, one moving by `travel_mm`.
-
-    L = 2·A + π·R_c + T, with A the straight length behind each ferrule and R_c the radius to the centre line; ports
-    further apart than the bend add the straight across. Raises BadCircuit.
-
-    >>> from fittings.circuit.hose import hose
-    >>> round(u_bend(hose("2SN", "-8")).needed_mm)
-    667
-    """
-    if travel_mm < 0:
-        raise BadCircuit(f"a travel of {travel_mm:g} mm cannot be")
-    width = 2 * hose.bend_to_centre_mm
-    spacing = width if spacing_mm is None else above_zero(spacing_mm, "a spacing", "mm")
-    needed = 2 * straight_behind_mm(hose) + pi * hose.bend_to_centre_mm + travel_mm + max(spacing - width, 0.0)
-    build, plus, minus = order_length_mm(needed, hose, scheme, step_mm)
-    found = [_slack_note(build, units)]
-    if spacing < width - 0.5:
-        found.append(
-            Finding(
-                "legs-too-close",
-                "refuse",
-                f"the legs stand {format_length(spacing, units)} apart, the bend needs {format_length(width, units)} "
-                f"(twice the bend radius and one diameter of {hose.type} {hose.size})",
-                (*because("bend-to-inside"), *hose.bend_sources),
-            )
-        )
-    return Route(build, needed, plus, minus, (), tuple(found))
+    return Laid(build, needed, plus, minus, (), tuple(found))
 
 
 def _slack_note(build_mm: float, units: Units) -> Finding:

@@ -12,21 +12,26 @@ from fittings.circuit import BadCircuit, Finding, above_zero
 from fittings.circuit.curve import Pose, ahead, calmest, slack_curve
 from fittings.circuit.hose import Hose, hoses
 from fittings.circuit.lengths import (
+    Laid,
     Position,
-    Route,
     elbow_angle_text,
     end_length_mm,
     fixed,
     hanging,
     order_length_mm,
     straight_behind_mm,
-    u_bend,
 )
 from fittings.circuit.rules import because, rule_value
 from fittings.units import MM_PER_IN, Units, format_length
 
 __all__ = [
-    "Position", "Route", "Swing", "elbow_angle_text", "fixed", "swing", "u_bend", "what_helps",
+    "Laid",
+    "Position",
+    "Swing",
+    "elbow_angle_text",
+    "fixed",
+    "swing",
+    "what_helps",
 ]
 
 # the slack that the longest position has anyway (4 % and a little) is never held against the hose
@@ -95,7 +100,7 @@ def swing(
     step_mm: float | None = None,
     max_psi: float | None = None,
     units: Units = "both",
-) -> Route:
+) -> Laid:
     """A hose across a pivot: length by the longest position, bend by the closest, and what helps when it fails.
 
     With port directions the hose takes the shortest curve of bounded curvature (Dubins) behind its straight pieces,
@@ -123,7 +128,7 @@ def _lay(
     step_mm: float | None,
     units: Units,
     angle_step_deg: float = 5.0,
-) -> Route:
+) -> Laid:
     above_zero(motion.pivot_to_from_mm, "a distance from the pivot", "mm")
     above_zero(motion.pivot_to_to_mm, "a distance from the pivot", "mm")
     if max(abs(angle) for angle in motion.angle_deg) > 360:
@@ -167,7 +172,7 @@ def _lay(
         positions.append(Position(angle, _chord_mm(motion, angle), 2 * stub + path, radius, radius_grown, turning))
     found, tightest = _swing_findings(positions, bent, hose, directed, units)
     found += hanging(build, units)
-    return Route(build, needed, plus, minus, tuple(positions), tuple(found), longest, tightest)
+    return Laid(build, needed, plus, minus, tuple(positions), tuple(found), longest, tightest)
 
 
 def _swing_findings(

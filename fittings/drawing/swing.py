@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from fittings.circuit.curve import Pose, ahead, calmest, points, slack_curve
 from fittings.circuit.hose import Hose
-from fittings.circuit.lengths import Position, Route, end_length_mm, straight_behind_mm
+from fittings.circuit.lengths import Laid, Position, end_length_mm, straight_behind_mm
 from fittings.circuit.route import Swing
 from fittings.circuit.rules import rule_value
 from fittings.drawing.callouts import Label, Row, listing, paragraph, place, scale_bar, scale_for
@@ -18,7 +18,7 @@ from fittings.units import Units, format_length
 ROOM_MM = (140.0, 120.0)
 
 
-class _Laid(NamedTuple):
+class _Drawn(NamedTuple):
     """The hose at one position: its letter, what the position is, its path in mm (y upwards), where it bends most and the
     centre of the bend that the hose allows there (None for a straight or a taut one), whether it can be laid at all."""
 
@@ -30,7 +30,7 @@ class _Laid(NamedTuple):
     lies: bool
 
 
-def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", listed: bool = True, root: bool = True) -> str:
+def swing_svg(motion: Swing, hose: Hose, route: Laid, units: Units = "both", listed: bool = True, root: bool = True) -> str:
     """A swing as SVG: what `circuit.route.swing(motion, hose)` found, drawn to the scale it states.
 
     The pivot is a ringed cross; ports are blocks, each with the way it looks; a dashed circle is the least bend of the
@@ -76,11 +76,11 @@ def swing_svg(motion: Swing, hose: Hose, route: Route, units: Units = "both", li
     return canvas.svg(MARGIN_MM if listed else NARROW_MM, root=root)
 
 
-def _all_laid(motion: Swing, hose: Hose, route: Route) -> list[_Laid]:
+def _all_laid(motion: Swing, hose: Hose, route: Laid) -> list[_Drawn]:
     return [_lay(motion, hose, route, position, "abc"[n], says) for n, (position, says) in enumerate(_shown(motion, route))]
 
 
-def _shown(motion: Swing, route: Route) -> list[tuple[Position, str]]:
+def _shown(motion: Swing, route: Laid) -> list[tuple[Position, str]]:
     """Both ends of the motion, and the worst position when it is neither."""
     by_angle = {each.angle_deg: each for each in route.positions}
     found = []
@@ -99,7 +99,7 @@ def _moving(motion: Swing, angle_deg: float) -> Point:
     return motion.pivot_to_to_mm * math.cos(turn), motion.pivot_to_to_mm * math.sin(turn)
 
 
-def _lay(motion: Swing, hose: Hose, route: Route, position: Position, letter: str, says: str) -> _Laid:
+def _lay(motion: Swing, hose: Hose, route: Laid, position: Position, letter: str, says: str) -> _Drawn:
     fixed, moving = (motion.pivot_to_from_mm, 0.0), _moving(motion, position.angle_deg)
     if motion.from_points_deg is None or motion.to_points_deg is None:
         return _arc(hose, route, position, letter, says, fixed, moving)
@@ -116,15 +116,15 @@ def _lay(motion: Swing, hose: Hose, route: Route, position: Position, letter: st
         lies = curve.radius_mm >= least - 0.5
     run = points(from_, curve, 8.0)
     path = (fixed, (begin.x_mm, begin.y_mm), *run, (finish.x_mm, finish.y_mm), moving)
-    return _Laid(letter, says, position, path, _tightest(run, least), lies)
+    return _Drawn(letter, says, position, path, _tightest(run, least), lies)
 
 
-def _arc(hose: Hose, route: Route, position: Position, letter: str, says: str, fixed: Point, moving: Point) -> _Laid:
+def _arc(hose: Hose, route: Laid, position: Position, letter: str, says: str, fixed: Point, moving: Point) -> _Drawn:
     """Ends that turn freely: an arc of the hose's length, bowed away from the pivot."""
     radius, chord = position.radius_mm, position.chord_mm
     least = hose.bend_to_centre_mm
     if radius is None or not math.isfinite(radius) or chord >= route.build_length_mm:
-        return _Laid(letter, says, position, (fixed, moving), None, radius is not None)
+        return _Drawn(letter, says, position, (fixed, moving), None, radius is not None)
     half = math.radians(position.turning_deg) / 2
     middle = (fixed[0] + moving[0]) / 2, (fixed[1] + moving[1]) / 2
     out = math.hypot(*middle) or 1.0
@@ -139,7 +139,7 @@ def _arc(hose: Hose, route: Route, position: Position, letter: str, says: str, f
     way = 1.0 if _turn(fixed, moving, normal) else -1.0
     path = tuple((centre[0] + radius * math.cos(begin + way * 2 * half * n / 48),
                   centre[1] + radius * math.sin(begin + way * 2 * half * n / 48)) for n in range(49))
-    return _Laid(letter, says, position, path, _tightest(path, least), radius >= least - 0.5)
+    return _Drawn(letter, says, position, path, _tightest(path, least), radius >= least - 0.5)
 
 
 def _turn(fixed: Point, moving: Point, normal: Point) -> bool:
@@ -172,7 +172,7 @@ def _along(start: Point, end: Point) -> list[Box]:
     return [Box(x - 0.6, y - 0.6, x + 0.6, y + 0.6) for x, y in places]
 
 
-def _allowed(canvas: Canvas, laid: Sequence[_Laid], hose: Hose, scale: float, page: Callable[[Point], Point], taken: list[Box]) -> None:
+def _allowed(canvas: Canvas, laid: Sequence[_Drawn], hose: Hose, scale: float, page: Callable[[Point], Point], taken: list[Box]) -> None:
     """The least bend of the hose, a dashed circle at the tightest place of the position that is worst."""
     bent = [each for each in laid if each.tightest is not None]
     if not bent:
@@ -232,7 +232,7 @@ def _pivot(canvas: Canvas, at: Point, taken: list[Box]) -> None:
     taken.append(Box(at[0] - 4, at[1] - 4, at[0] + 4, at[1] + 4))
 
 
-def _words(canvas: Canvas, motion: Swing, hose: Hose, route: Route, laid: Sequence[_Laid], units: Units, left: float, top: float) -> None:
+def _words(canvas: Canvas, motion: Swing, hose: Hose, route: Laid, laid: Sequence[_Drawn], units: Units, left: float, top: float) -> None:
     y = paragraph(canvas, canvas.title, left, top, WIDE_MM, 4.0, bold=True)
     order = (f"Order {format_length(route.build_length_mm, units)} long; least bend "
              f"{format_length(hose.bend_to_centre_mm, units)} to its centre line, the dashed circle")
@@ -243,18 +243,18 @@ def _words(canvas: Canvas, motion: Swing, hose: Hose, route: Route, laid: Sequen
         y = paragraph(canvas, f"{mark}{finding.text}", left, y, WIDE_MM, 3.0, bold=finding.level == "refuse") + 0.6
 
 
-def swing_rows(motion: Swing, hose: Hose, route: Route, units: Units = "both") -> list[Row]:
+def swing_rows(motion: Swing, hose: Hose, route: Laid, units: Units = "both") -> list[Row]:
     """The list that belongs to the drawing of a swing: pivot, port, and the positions drawn."""
     return _rows(motion, hose, _all_laid(motion, hose, route), units)
 
 
-def _rows(motion: Swing, hose: Hose, laid: Sequence[_Laid], units: Units) -> list[Row]:
+def _rows(motion: Swing, hose: Hose, laid: Sequence[_Drawn], units: Units) -> list[Row]:
     rows = [Row("P", "pivot", (f"turns from {motion.angle_deg[0]:g}° to {motion.angle_deg[1]:g}°",)),
             Row("F", "port that stands still", ())]
     return rows + [_row(each, hose, units) for each in laid]
 
 
-def _row(each: _Laid, hose: Hose, units: Units) -> Row:
+def _row(each: _Drawn, hose: Hose, units: Units) -> Row:
     chord = f"{format_length(each.position.chord_mm, units)} from port to port"
     radius = each.position.radius_mm
     if radius is None:

@@ -33,7 +33,7 @@ class Draft(NamedTuple):
 
     ask: Ask
     fit: Fit
-    laid: routes.Route | None
+    laid: routes.Laid | None
     pairs: tuple[Pair, ...]
 
 
@@ -41,7 +41,7 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
     """The hose for a line with its pairs of ends; or the line, refused with its reasons."""
     fits, refusal = hoses_for(job, ask, hand.hoses)
     endless: dict[str, Refusal] = {}
-    unlaid: routes.Route | None = None
+    unlaid: routes.Laid | None = None
     narrow: Draft | None = None
     stiffest = float("inf")
     for fit in fits:
@@ -93,7 +93,7 @@ def _line(ask: Ask) -> PlannedLine:
                        finish=ask.finish.port, demand=ask.demand, way=ask.route)
 
 
-def _route_refusal(laid: routes.Route) -> Refusal:
+def _route_refusal(laid: routes.Laid) -> Refusal:
     wrong = [Reason(finding.code, finding.text, finding.sources) for finding in laid.findings if finding.level == "refuse"]
     return impossible(*wrong)
 
@@ -111,14 +111,14 @@ def scheme(job: Job) -> str:
 
 
 @lru_cache(maxsize=1000)
-def _swung(motion: routes.Swing, of: Hose, lengths: str, max_psi: float, units: Units) -> routes.Route:
+def _swung(motion: routes.Swing, of: Hose, lengths: str, max_psi: float, units: Units) -> routes.Laid:
     try:
         return routes.swing(motion, of, scheme=lengths, max_psi=max_psi, units=units)
     except BadCircuit as error:
-        return routes.Route(0, 0, 0, 0, (), (Finding("swing-impossible", "refuse", str(error), ("arithmetic",)),))
+        return routes.Laid(0, 0, 0, 0, (), (Finding("swing-impossible", "refuse", str(error), ("arithmetic",)),))
 
 
-def _laid(job: Job, ask: Ask, of: Hose) -> routes.Route | None:
+def _laid(job: Job, ask: Ask, of: Hose) -> routes.Laid | None:
     units, way = job.units, ask.route
     if way is None:
         return None

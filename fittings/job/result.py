@@ -7,11 +7,10 @@ from fittings.chain import Joint, Used
 from fittings.circuit import Finding, worst
 from fittings.circuit.cylinder import CylinderAnswer
 from fittings.circuit.hose import Hose
-from fittings.circuit.route import Route
+from fittings.circuit.route import Laid
 from fittings.ends import End
 from fittings.figures import Figure
-from fittings.job.model import Job
-from fittings.job.model import Route as RouteAsked
+from fittings.job.model import Job, Route
 from fittings.job.shop_words import MEASURED
 from fittings.parts import Part
 from fittings.planner import Refusal
@@ -58,7 +57,7 @@ class HoseAssembly(NamedTuple):
     minus_in: float | None
     ends: tuple[Used, Used]
     angle_deg: float | None
-    route: Route | None
+    route: Laid | None
 
     @property
     def bent_ends(self) -> int:
@@ -97,7 +96,7 @@ class PlannedLine(NamedTuple):
     refused: Refusal | None = None
     tees: tuple[Part, ...] = ()
     branches: tuple["PlannedLine", ...] = ()
-    way: RouteAsked | None = None
+    way: Route | None = None
 
     @property
     def can_be_done(self) -> bool:

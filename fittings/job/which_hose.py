@@ -5,8 +5,7 @@ from functools import cache
 
 from fittings.circuit import BadCircuit, worst
 from fittings.circuit.flow import least_bore_in, velocity_fps, velocity_limits
-from fittings.circuit.hose import Fit, choose, hose, judge
-from fittings.circuit.hose import Refusal as NoHose
+from fittings.circuit.hose import Fit, Unfit, choose, hose, judge
 from fittings.job.ask import Ask
 from fittings.job.drop import drops_psi
 from fittings.job.model import Job
@@ -41,7 +40,7 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
         fits = _that_let_go(job, ask, fits)
     if fits:
         return _of_few_sizes(sorted(fits, key=lambda fit: (worst(fit.findings) == "warn", fit.hose.size in _seldom())), at_hand), None
-    against = [each for each in choice.refusals if given is None or given.type in (None, each.hose.type)]
+    against = [each for each in choice.unfit if given is None or given.type in (None, each.hose.type)]
     return [], _no_hose(ask, size, against, units)
 
 
@@ -71,25 +70,25 @@ def _seldom() -> frozenset[str]:
     return frozenset(row["size"] for row in table("parts/ladder") if row["dash_step"] and not float(row["dash_step"]).is_integer())
 
 
-def _too_fast(refusal: NoHose) -> bool:
-    return any(each.code == "oil-too-fast" for each in refusal.reasons)
+def _too_fast(of: Unfit) -> bool:
+    return any(each.code == "oil-too-fast" for each in of.reasons)
 
 
-def _no_hose(ask: Ask, size: str | None, against: Iterable[object], units: Units) -> Refusal:
+def _no_hose(ask: Ask, size: str | None, against: Iterable[Unfit], units: Units) -> Refusal:
     """Why no hose serves: the strongest that there is, and what each of the best still lacks."""
-    refusals = [each for each in against if isinstance(each, NoHose) and not each.hose.legacy]
+    unfit = [each for each in against if not each.hose.legacy]
     # of those that are too narrow the widest is quoted, of those that are too weak the strongest
-    refusals.sort(key=lambda each: (len(each.reasons), -each.hose.bore_in if _too_fast(each) else -each.hose.pressure_psi))
+    unfit.sort(key=lambda each: (len(each.reasons), -each.hose.bore_in if _too_fast(each) else -each.hose.pressure_psi))
     which = f" in size {size}" if size else ""
     narrow = ""
-    if any(_too_fast(each) for each in refusals if len(each.reasons) == len(refusals[0].reasons)):
+    if any(_too_fast(each) for each in unfit if len(each.reasons) == len(unfit[0].reasons)):
         least = least_bore_in(ask.demand.flow_gpm, velocity_limits(ask.kind, ask.demand.max_psi).refuse_fps)
         narrow = f"; that flow takes a bore of {format_length(least * MM_PER_IN, units)} at least: pipe, or two lines beside each other"
     head = reason("no-hose", which=which, psi=format_pressure(ask.demand.max_psi, units), flow=format_flow(ask.demand.flow_gpm, units),
                   kind=ask.kind, narrow=narrow)
     seen: dict[str, Reason] = {}
-    for each in refusals:
-        if len(each.reasons) > len(refusals[0].reasons):
+    for each in unfit:
+        if len(each.reasons) > len(unfit[0].reasons):
             break
         for finding in each.reasons:
             seen.setdefault(finding.code, Reason(finding.code, finding.text, finding.sources))
