@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import tomllib
+from graphlib import CycleError, TopologicalSorter
 from importlib.metadata import version
 from pathlib import Path
 
@@ -41,14 +42,48 @@ def _room(path: Path) -> str:
     return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 
-def _imports(path: Path) -> set[str]:
+def _name(path: Path) -> str:
+    return ".".join(path.relative_to(TOP).with_suffix("").parts).removesuffix(".__init__")
+
+
+MODULES = {_name(path): path for path in PACKAGE.rglob("*.py")}
+
+
+def _modules_imported(text: str) -> set[str]:
+    """The modules of ours that a module imports, anywhere in it: `from fittings import units` imports fittings.units."""
     found = set()
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-        if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("fittings."):
-            found.add(node.module.split(".")[1])
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.split(".")[0] == "fittings":
+            named = {f"{node.module}.{alias.name}" for alias in node.names}
+            found |= {name if name in MODULES else node.module for name in named}
         elif isinstance(node, ast.Import):
-            found |= {alias.name.split(".")[1] for alias in node.names if alias.name.startswith("fittings.")}
+            found |= {alias.name for alias in node.names} & set(MODULES)
     return found
+
+
+def _imports(path: Path) -> set[str]:
+    return {module.split(".")[1] for module in _modules_imported(path.read_text("utf-8")) if module != "fittings"}
+
+
+@pytest.mark.parametrize(("text", "expected"), [
+    ("from fittings import units", {"fittings.units"}),
+    ("from fittings.circuit import oil as oils", {"fittings.circuit.oil"}),
+    ("from fittings.circuit import Finding, flow", {"fittings.circuit", "fittings.circuit.flow"}),
+    ("import fittings.tables", {"fittings.tables"}),
+    ("def here():\n    from fittings.tree import tree", {"fittings.tree"}),
+    ("import csv\nfrom pathlib import Path", set()),
+])
+def test_every_way_to_import_is_seen(text: str, expected: set[str]) -> None:
+    assert _modules_imported(text) == expected
+
+
+def test_no_two_modules_need_each_other() -> None:
+    """Within a room too: what two of them share stands in a third."""
+    needs = {name: _modules_imported(path.read_text("utf-8")) - {name} for name, path in MODULES.items()}
+    try:
+        TopologicalSorter(needs).prepare()
+    except CycleError as error:
+        pytest.fail(" needs ".join(reversed(error.args[1])))
 
 
 def test_every_module_has_its_room() -> None:

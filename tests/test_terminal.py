@@ -19,7 +19,7 @@ from fittings.cli import run
 from fittings.cli.plan import planned_job
 from fittings.cli.waiting import waiting
 from fittings.job.result import Plan
-from fittings.reports.plan_text import plan_text
+from fittings.reports.plan_shown import plan_shown
 
 TOP = Path(__file__).resolve().parent.parent
 JOB = str(TOP / "docs" / "examples" / "tailgate.toml")
@@ -76,7 +76,7 @@ def shown(monkeypatch: pytest.MonkeyPatch) -> Shown:
             here.setattr(sys, "stdout", out)
             here.setattr(sys, "stderr", io.StringIO())
             if words in (WITH_TABLES["plan"], WITH_TABLES["plan with a shelf"]):
-                return plan_text(planned(words[3] if len(words) > 2 else None))
+                return plan_shown(planned(words[3] if len(words) > 2 else None))
             assert run(words) in (0, 1)
         return out.getvalue()
 

@@ -59,9 +59,9 @@ def plan(
     elif counter:
         say(bills.counter_text(planned.bill))
     else:
-        from fittings.reports.plan_text import plan_text
+        from fittings.reports.plan_shown import plan_shown
 
-        say(plan_text(planned))
+        say(plan_shown(planned))
     leave(REFUSED if planned.refused else ANSWERED)
 
 

@@ -77,6 +77,7 @@ def tee_at_port(tee: str, port: str, onward: str, coupled: bool) -> str:
 
 
 def tee_on_tee(tee: str, onward: str) -> str:
+    """A tee screwed on the tee before it, with where its outlets lead."""
     return f"Put {tee} on the tee before it: {onward}"
 
 

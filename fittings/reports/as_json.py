@@ -33,6 +33,7 @@ def dumps(answer: object, indent: int | None = 2) -> str:
 
 
 def end_json(of: End) -> Json:
+    """An end: its `id`, family, size, form and sex, its thread and standard in words, and how it is said."""
     return {
         "id": of.id, "family": of.family, "size": of.size, "form": of.form, "sex": of.sex,
         "thread": thread(of.thread).say if of.thread else None, "standard": of.standard, "say": of.say,
@@ -40,15 +41,18 @@ def end_json(of: End) -> Json:
 
 
 def error_json(kind: str, typed: str, text: str, ask: str | None = None, candidates: Sequence[End] = ()) -> Json:
+    """A question that was not answered: the kind of mistake, what was typed, what is wrong, what to answer, and the ends it may mean."""
     return {"error": {"kind": kind, "typed": typed, "text": text, "ask": ask,
                       "candidates": [end_json(each) for each in candidates]}}
 
 
 def reason_json(of: Reason) -> Json:
+    """A reason: its code that never changes, its words, ids of `data/sources.csv`."""
     return {"code": of.code, "text": of.text, "sources": list(of.sources)}
 
 
 def rating_json(of: Rating | None) -> Json | None:
+    """A rating in psi and bar, with source, confidence and what it holds for; None where the tables have none."""
     if of is None:
         return None
     return {"psi": of.psi, "bar": of.bar, "source": ";".join(of.sources), "confidence": of.confidence,
@@ -56,12 +60,14 @@ def rating_json(of: Rating | None) -> Json | None:
 
 
 def derated_json(of: Derated | None) -> Json | None:
+    """A rating brought down by what a part is made of, in psi, and why; None where nothing brings it down."""
     if of is None:
         return None
     return {"psi": of.psi, "text": of.text, "source": ";".join(of.sources), "confidence": of.confidence}
 
 
 def seal_json(of: Seal | None) -> Json | None:
+    """What seals a joint: the kind, the ring with its key, words and confidence, the sealant; None where nothing seals."""
     if of is None:
         return None
     return {"kind": of.kind, "ring": of.ring.key if of.ring else None, "say": of.says, "sealant": of.sealant,
@@ -69,17 +75,20 @@ def seal_json(of: Seal | None) -> Json | None:
 
 
 def torque_json(of: Torque) -> Json:
+    """A torque band in N·m: the school, the port and series it is for, whether it is the one in use, and source."""
     return {"low_nm": of.low_nm, "high_nm": of.high_nm, "school": of.school, "port": of.port, "default": of.default,
             "source": ";".join(of.sources), "confidence": of.confidence, "note": of.note, "says": of.says, "series": of.series,
             "for": of.kind}
 
 
 def turn_json(of: Turn) -> Json:
+    """How far to turn from where: a band in flats or turns, the torque in N·m never to be passed, and source."""
     return {"low": of.low, "high": of.high, "unit": of.unit, "from": of.start, "ceiling_nm": of.ceiling_nm,
             "school": of.school, "source": ";".join(of.sources), "confidence": of.confidence}
 
 
 def verdict_json(of: Verdict) -> Json:
+    """The verdict on two ends: engages, seals, condition, seal, rating, torques, turns, reasons, and what fits instead."""
     return {
         "a": end_json(of.a), "b": end_json(of.b), "engages": of.engages, "seals": of.seals, "verdict": of.verdict,
         "condition": of.condition, "seal": seal_json(of.seal), "rating": rating_json(of.rating),
@@ -89,16 +98,19 @@ def verdict_json(of: Verdict) -> Json:
 
 
 def part_json(used: Used) -> Json:
+    """A part as it stands in a chain: `ends` with the one towards the start first."""
     return {"say": used.part.say, "shape": used.part.shape, "had": used.part.had,
             "ends": [end_json(used.near), end_json(used.far)]}
 
 
 def joint_json(of: Joint) -> Json:
+    """A joint of a chain: the ids of its ends, the verdict, its condition and seal, the rating in psi."""
     return {"a": of.a.id, "b": of.b.id, "verdict": of.verdict, "condition": of.condition, "seal": seal_json(of.seal),
             "rating_psi": of.rating.psi if of.rating else None}
 
 
 def chain_json(of: Chain) -> Json:
+    """A chain: parts and joints from start to finish, the rating of the weakest joint or part, what it gives up."""
     return {
         "parts": [part_json(used) for used in of.parts],
         "joints": [{**joint_json(each), "caution": elbow_on_taper() if winds_an_elbow(of, index) else None}
@@ -121,15 +133,18 @@ def refusal_json(of: Refusal | None) -> Json | None:
 
 
 def findings_json(of: Iterable[Finding]) -> list[Json]:
+    """Findings in the order given: code, level, words, ids of `data/sources.csv`."""
     return [{"code": each.code, "level": each.level, "text": each.text, "sources": list(each.sources)} for each in of]
 
 
 def answer_json(of: Answer) -> Json:
+    """The chains between two ends, best first, or why there is none."""
     return {"from": end_json(of.start), "to": end_json(of.finish), "chains": [chain_json(each) for each in of.chains],
             "refused": refusal_json(of.refused)}
 
 
 def parts_json(parts: Sequence[Part]) -> Json:
+    """Parts as they are made: ends, shape, how easily they are had, source and confidence."""
     return {"parts": [
         {"say": part.say, "shape": part.shape, "had": part.had, "ends": [end_json(each) for each in part.ends],
          "source": part.source, "confidence": part.confidence, "note": part.note}
@@ -150,6 +165,7 @@ def tree_json(ends: Sequence[End], tree: Tree | None, refused: Refusal | None) -
 
 
 def figure_json(of: Figure) -> Json:
+    """A figure with its unit, source and confidence; `also` holds what other sources say."""
     return {"name": of.name, "value": _number(of.value), "unit": of.unit, "source": ";".join(of.sources),
             "confidence": of.confidence, "note": of.note,
             "also": [{"value": _number(each.value), "source": ";".join(each.sources), "confidence": each.confidence}

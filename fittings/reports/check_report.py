@@ -13,6 +13,7 @@ from fittings.saying import counted
 
 
 def check_json(saved: Saved, of: Opinion) -> Json:
+    """The second opinion on a plan: whether it stands, every flaw, and what was not held against anything."""
     return {"title": saved.get("title"), "stands": of.stands, "lines": len(tables_in(saved.get("lines"))),
             "refused": list(of.refused), "not_safe": list(of.forbidden), "not_proved": list(of.unproved),
             "flaws": [flaw._asdict() for flaw in of.flaws], "not_held": NOT_HELD}

@@ -101,6 +101,7 @@ def hose_json(of: HoseAssembly | None) -> Json | None:
 
 
 def tee_json(of: Part) -> Json:
+    """A tee or cross of a line that splits."""
     return {"say": of.say, "shape": of.shape, "had": of.had, "ends": [end_json(each) for each in of.ends]}
 
 
@@ -111,6 +112,7 @@ def planned_joint_json(of: PlannedJoint) -> Json:
 
 
 def bill_json(of: BillItem) -> Json:
+    """An item of the bill: how many (of oil: how much), what, for which lines, from which place, at what price."""
     qty = int(of.qty) if of.qty == int(of.qty) else of.qty
     return {"qty": qty, "say": of.say, "spec": of.spec, "for": list(of.for_), "from_stock": of.from_stock, "sort": of.sort,
             "ends": [end_json(each) for each in of.ends], "note": of.note, "place": of.place or None, "price": of.price}
@@ -126,6 +128,7 @@ def shelf_json(of: ShelfUse | None) -> Json | None:
 
 
 def step_json(of: Step) -> Json:
+    """A step: what to do, its joint, ring, oil, sealant, spanner, and where the second spanner holds."""
     return {"n": of.n, "line": of.line, "do": of.do, "joint": planned_joint_json(of.joint) if of.joint else None,
             "ring": of.ring or None, "lube": of.lube or None, "sealant": of.sealant, "sealant_why": of.sealant_why or None,
             "spanner": figure_json(of.spanner) if of.spanner else None, "hold": of.hold or None}
@@ -139,5 +142,6 @@ def cylinder_json(of: PlannedCylinder) -> Json:
 
 
 def caution_json(of: Caution) -> Json:
+    """A caution: its code, the stage of the work, the words, why it is there, ids of `data/sources.csv`."""
     return {"code": of.code, "stage": of.stage, "text": of.text, "why": of.why, "sources": list(of.sources),
             "confidence": of.confidence}

@@ -20,7 +20,7 @@ from fittings.planner import Refusal
 from fittings.ratings import Torque
 from fittings.reports.documents import Documents
 from fittings.reports.torque_words import ASK, tightening_lines
-from fittings.reports.window import Paint, harmless, lines, painted, takes_tables
+from fittings.reports.window import Paint, harmless, lines, painted
 from fittings.saying import both, counted
 from fittings.units import (
     MM_PER_IN,
@@ -42,10 +42,6 @@ STAGE_HEADS = {"before": "before you begin", "during": "while you work", "after"
 
 def plan_text(of: Plan) -> str:
     """The whole plan: what it is for, every line, the bill, the steps, the cautions, and the documents it rests on."""
-    if takes_tables():
-        from fittings.reports.plan_board import PlanBoards
-
-        return "\n".join(PlanBoards(of).whole())
     return "\n".join(PlanWords(of).whole())
 
 
@@ -131,7 +127,7 @@ def _hose_in_short(of: PlannedLine, units: Units) -> str:
     if of.hose is None:
         return "no hose"
     hose = f"{of.hose.hose.type} {of.hose.hose.size}"
-    return hose if of.hose.length_in is None else f"{hose}, {format_length(of.hose.length_in * 25.4, units)}"
+    return hose if of.hose.length_in is None else f"{hose}, {format_length(of.hose.length_in * MM_PER_IN, units)}"
 
 
 def other_bands(of: PlannedJoint) -> Sequence[Torque]:

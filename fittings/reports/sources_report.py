@@ -21,6 +21,7 @@ def register_text(register: Mapping[str, Source]) -> str:
 
 
 def register_json(register: Mapping[str, Source]) -> str:
+    """The whole register as JSON."""
     return dumps({"sources": [each._asdict() for each in register.values()]})
 
 
@@ -51,4 +52,5 @@ def _letters(use: Use) -> str:
 
 
 def source_json(document: Source, resting: Sequence[Use]) -> str:
+    """One document as JSON, with every figure that rests on it."""
     return dumps({"source": document._asdict(), "uses": [use._asdict() for use in resting]})

@@ -34,6 +34,7 @@ _VERDICT_PAINTS: dict[str, Paint] = {
 
 
 def taken_text(taken: Iterable[str]) -> list[str]:
+    """What an end was taken for where something was left out, a line each."""
     return [lines(each) for each in taken if each]
 
 
@@ -78,6 +79,7 @@ def _seal_lines(seal: Seal) -> list[str]:
 
 
 def rating_words(of: Rating | None) -> str:
+    """A rating with what it holds for and its source, or whom to ask."""
     if of is None:
         return "not in our tables: ask the maker"
     return f"{of.psi} psi ({of.bar:g} bar), {of.context} {sourced(of.sources, of.confidence)}"
