@@ -5,7 +5,7 @@ The public functions, imported when first used so that a quick question stays qu
 `end`, `end_by_id`, `all_ends` (what there is), `read_end`, `read_part` (what people type), `mate` (the verdict on two
 ends), `join`, `Limits` (chains of parts), `graph` (the networkx graph), `chain_flaws` (the second
 opinion), `table` (the rows of a data file). Naming an unknown end is `fittings.identify.identify`, a whole job
-`fittings.job`.
+`fittings.job.plan.plan_file`.
 """
 
 from importlib import import_module

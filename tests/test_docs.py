@@ -10,6 +10,7 @@ TOP = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(TOP / "tests"))
 
 import make_docs  # noqa: E402
+from test_house import ROOMS  # noqa: E402
 
 PAGES = [TOP / "README.md", TOP / "DEVELOPERS.md", *sorted((TOP / "docs").rglob("*.md")), TOP / "data" / "README.md"]
 
@@ -45,6 +46,27 @@ def test_links_lead_somewhere(page: Path) -> None:
     for target in re.findall(r"\]\(([^)#]+)\)", text):
         assert not target.startswith("http"), f"{page}: {target}: nothing outside is needed"
         assert (page.parent / target).exists(), f"{page}: {target}"
+
+
+def test_the_map_of_a_job_names_every_module() -> None:
+    """A line of the docstring of `fittings/job/__init__.py` for each, and none for what is not there."""
+    import fittings.job
+
+    named = re.findall(r"^    (\w+)  +\S", fittings.job.__doc__ or "", re.MULTILINE)
+    there = {path.stem for path in (TOP / "fittings" / "job").glob("*.py")} - {"__init__"}
+    assert len(named) == len(set(named)), "named twice"
+    assert set(named) == there
+
+
+def test_the_developers_guide_names_every_room() -> None:
+    """In the table of rooms, and in the flow of the imports in the order that `test_house.ROOMS` holds them to."""
+    text = (TOP / "DEVELOPERS.md").read_text("utf-8")
+    rooms = [room for together in ROOMS for room in together if not room.startswith("__")]
+    told = [name for row in re.findall(r"^\| (`.+?) \|", text, re.MULTILINE) for name in re.findall(r"`(\w+)`", row)]
+    assert sorted(told) == sorted(rooms)
+    flow = re.search(r"^    data/ -> (.+?)\n\n", text, re.MULTILINE | re.DOTALL)
+    assert flow
+    assert [sorted(each.split(", ")) for each in re.split(r"\s+-> ", flow[1])] == [sorted(each) for each in ROOMS[:-1]]
 
 
 def test_files_named_in_the_developers_guide_exist() -> None:

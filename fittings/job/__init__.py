@@ -1,1 +1,58 @@
-"""A whole job: a file that names components, ports and lines, planned into hoses, parts, a bill and a sheet."""
+"""A whole job: a file that names components, ports and lines, planned into hoses, parts, a bill and a sheet.
+
+Begin at `plan.plan`: it goes through what follows, in this order. Every module is named here.
+
+From the file to a job
+    template        the commented file to start from
+    quantities      its values: pressures, lengths, ends, kinds of hose and oil
+    model           the job as data: system, components with their ports, lines, limits
+    reading         the text read into a job, or every mistake in it at once
+    mistakes        how a mistake is told
+    toml_lines      on which line of the text it stands
+
+What each line must carry and hold
+    stream          where its oil goes on: through blocks and filters, to a valve, to the tank
+    demands         flow and pressure of every line
+    wrong_kind      a suction line that no pump draws from, a drain that is none
+    back_pressure   what the lines to the tank hold back when the oil is cold
+
+One hose
+    ask             what is asked: two ports, and what goes between them
+    hand            what is at hand to make it from
+    which_hose      the hoses that serve
+    ends_of_hose    from the hose to one port: the crimped end, the adapters behind it
+    both_ends       two of those ways that go together
+    one_hose        the line: hose, length, parts, and what every joint needs
+    drop            what it loses, hot and cold
+    room            room above a port, for the parts and the bend of the hose
+    around_port     room beside a port, for hexagon and spanner
+    hexagons        whether a printed hexagon is that of the whole part
+
+A line that splits
+    split           the tee, and a hose to each port behind it
+    tee_outlets     which leg hangs on the run and which on the branch
+
+A shelf
+    from_shelf      ends and tees over all lines together, so that the least is bought
+
+The whole job
+    plan            all of it
+    whole_circuit   what no single line shows: open ports, blocked returns, loads that hang on oil
+    cylinder_fit    whether a cylinder fits between its pins
+    rubber          what the seal rings are made of
+
+What comes out
+    result          the plan as plain tuples
+    bill            what to buy
+    assembly        in which order it is put together
+    shop_words      the words of the bill and of the steps
+    flange          a four-bolt flange, as it is bought and drawn down
+
+The second opinion on a saved plan, by modules that did not make it
+    recheck         all of it
+    saved_plan      the file, gone through line by line
+    written         words, verdicts, ratings and torques against the tables
+    check_figures   flows, lengths, drops and cylinders, worked out again
+    check_bill      the bill, counted again
+    check_steps     the steps, gone through as at the bench
+"""
