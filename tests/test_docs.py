@@ -12,6 +12,9 @@ sys.path.insert(0, str(TOP / "tests"))
 import make_docs  # noqa: E402
 from test_house import ROOMS  # noqa: E402
 
+from fittings.ends import all_ends  # noqa: E402
+from fittings.tables import table  # noqa: E402
+
 PAGES = [TOP / "README.md", TOP / "DEVELOPERS.md", *sorted((TOP / "docs").rglob("*.md")), TOP / "data" / "README.md"]
 
 
@@ -56,6 +59,24 @@ def test_the_map_of_a_job_names_every_module() -> None:
     there = {path.stem for path in (TOP / "fittings" / "job").glob("*.py")} - {"__init__"}
     assert len(named) == len(set(named)), "named twice"
     assert set(named) == there
+
+
+def test_the_page_of_the_tables_names_every_table() -> None:
+    text = (TOP / "data" / "README.md").read_text("utf-8").partition("## All files")[2]
+    named = re.findall(r"^\* `([\w/-]+)`: \S", text, re.MULTILINE)
+    there = [str(path.relative_to(TOP / "data").with_suffix("")) for path in (TOP / "data").rglob("*.csv")]
+    assert sorted(named) == sorted(there)
+
+
+def test_the_page_of_the_tables_says_what_has_no_rating() -> None:
+    text = (TOP / "data" / "README.md").read_text("utf-8")
+    said = set()
+    for family, forms, sizes in re.findall(r"^\| `(\w+)` \| (`.+?`) \| (.+?)(?: \(.*\))? \|$", text, re.MULTILINE):
+        for form in re.findall(r"`([\w-]+)`", forms):
+            said |= {each for each in all_ends() if (each.family, each.form) == (family, form)
+                     and (sizes == "all" or each.size in sizes.split())}
+    rated = {(row["family"], row["size"], row["form"]) for row in table("ratings") if row["use"] == "yes"}
+    assert said == {each for each in all_ends() if tuple(each) not in rated}
 
 
 def test_the_developers_guide_names_every_room() -> None:

@@ -35,6 +35,11 @@ NOT_MONOTONE = {
 }
 """Figures that need not grow with size."""
 
+ABOVE_ITS_TWIN = {
+    ("bspp", "stud"): "the port has the lowest figure of five valve makers, the stud that of ISO 1179",
+}
+"""Forms whose rating may lie above that of the port they go into or of their rigid twin, and why that stands."""
+
 FALLS = {
     ("iso6149", "M20x1.5", "full_thread_depth_min_mm"): "cartridge cavity, a shorter thread than M18",
     ("iso6149", "M20x1.5", "tap_drill_depth_min_mm"): "cartridge cavity, a shorter thread than M18",
@@ -188,7 +193,7 @@ def pressures() -> Iterator[str]:
             if form == weaker:
                 for size, psi in column.items():
                     above = used.get((family, stronger, series), used.get((family, stronger, ""), {})).get(size, psi)
-                    if psi > above and (family, form) != ("bspp", "stud"):
+                    if psi > above and (family, form) not in ABOVE_ITS_TWIN:
                         yield f"ratings: {family} {size} {form} {series} {psi} psi is above its {stronger}, {above} psi"
         if series == "L":
             for size, psi in column.items():
