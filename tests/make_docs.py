@@ -2,8 +2,8 @@
 
 Run it from anywhere: `python tests/make_docs.py`. `tests/test_docs.py` fails when a page is stale.
 
-A console block holds lines `$ fittings …`; what follows each is its output. A comment `<!-- first N lines -->` before
-the block keeps that many lines of each output and marks the cut with `…`.
+A console block holds lines `$ fittings …`; what follows each is its output. A comment `<!-- only WORDS -->` before the
+block keeps of it only the paragraph that begins with these words, and marks both cuts with `…`.
 """
 
 import contextlib
@@ -12,16 +12,18 @@ import os
 import re
 import shlex
 import sys
+from functools import cache
 from pathlib import Path
 
 TOP = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(TOP))
 os.environ["COLUMNS"] = "80"
 
-BLOCK = re.compile(r"(?:<!-- first (?P<first>\d+) lines -->\n)?```console\n(?P<body>.*?)```\n", re.DOTALL)
+BLOCK = re.compile(r"(?:<!-- only (?P<only>[^\n]+) -->\n)?```console\n(?P<body>.*?)```\n", re.DOTALL)
 
 
-def answer(words: list[str]) -> str:
+@cache
+def answer(words: tuple[str, ...]) -> str:
     """What the command line prints: the answer, or what it says instead. Notes on progress depend on the clock."""
     from fittings.cli import run
 
@@ -30,23 +32,28 @@ def answer(words: list[str]) -> str:
     os.chdir(TOP)
     try:
         with contextlib.redirect_stdout(out), contextlib.redirect_stderr(notes):
-            run(words)
+            run(list(words))
     finally:
         os.chdir(here)
     return out.getvalue() or notes.getvalue()
+
+
+def paragraph(said: str, begins: str) -> str:
+    """The one paragraph of an answer that begins with these words, both cuts marked."""
+    (kept,) = (each for each in said.split("\n\n") if each.startswith(begins))
+    return f"…\n{kept}\n…"
 
 
 def refreshed(page: str) -> str:
     """A page with the output of its console blocks made anew."""
 
     def again(match: re.Match[str]) -> str:
-        keep = int(match["first"]) if match["first"] else None
         told = []
         for line in match["body"].splitlines():
             if line.startswith("$ fittings"):
-                lines = answer(shlex.split(line)[2:]).rstrip("\n").splitlines()
-                told += [line, *(lines if keep is None or len(lines) <= keep else [*lines[:keep], "…"])]
-        head = f"<!-- first {keep} lines -->\n" if keep else ""
+                said = answer(tuple(shlex.split(line)[2:])).rstrip("\n")
+                told += [line, paragraph(said, match["only"]) if match["only"] else said]
+        head = f"<!-- only {match['only']} -->\n" if match["only"] else ""
         return head + "```console\n" + "\n".join(told) + "\n```\n"
 
     return BLOCK.sub(again, page)
@@ -58,7 +65,7 @@ def commands_page() -> str:
 
     out = ["# Every verb", "", "Made by `python tests/make_docs.py` from the help of the command line.", ""]
     for verb in VERBS:
-        out += [f"## {verb}", "", "```text", answer([verb, "--help"]).strip("\n"), "```", ""]
+        out += [f"## {verb}", "", "```text", answer((verb, "--help")).strip("\n"), "```", ""]
     return "\n".join(out)
 
 

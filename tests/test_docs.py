@@ -1,4 +1,5 @@
-"""The documents cannot drift: pages made by a command are fresh, links lead somewhere, words are the glossary's."""
+"""The documents cannot drift: pages made by a command are fresh, links lead somewhere, what is listed is there, words are the
+glossary's."""
 
 import re
 import sys
@@ -12,7 +13,9 @@ sys.path.insert(0, str(TOP / "tests"))
 import make_docs  # noqa: E402
 from test_house import ROOMS  # noqa: E402
 
+from fittings.circuit import LEVELS, LINE_KINDS  # noqa: E402
 from fittings.ends import all_ends  # noqa: E402
+from fittings.identify.specimen import NOSES  # noqa: E402
 from fittings.tables import table  # noqa: E402
 
 PAGES = [TOP / "README.md", TOP / "DEVELOPERS.md", *sorted((TOP / "docs").rglob("*.md")), TOP / "data" / "README.md"]
@@ -32,6 +35,16 @@ def test_readme_has_exactly_two_setup_commands() -> None:
     assert all(len(block.strip().splitlines()) == 1 for block in blocks)
     assert "fittings plan docs/examples/" in blocks[0]
     assert "pytest" in blocks[1]
+
+
+def test_the_readme_says_what_its_marks_mean_before_it_shows_them() -> None:
+    """And begins with what can go wrong, not with a plan."""
+    readme = (TOP / "README.md").read_text("utf-8")
+    shown = [re.sub(r"^\$ ", "", block) for block in re.findall(r"```console\n(.*?)```", readme, re.DOTALL)]
+    assert shown[0].startswith("fittings mate ") and "UNSAFE" in shown[0]
+    for mark, meaning in (("[common]", "`[common]` says"), ("[B 8]", "`[B 8]` says"), ("2 !", "`2 !` are")):
+        first = min(readme.index(block) for block in shown if mark in block)
+        assert meaning in readme[:first].replace("\n", " "), mark
 
 
 def test_every_verb_is_documented() -> None:
@@ -59,6 +72,26 @@ def test_the_map_of_a_job_names_every_module() -> None:
     there = {path.stem for path in (TOP / "fittings" / "job").glob("*.py")} - {"__init__"}
     assert len(named) == len(set(named)), "named twice"
     assert set(named) == there
+
+
+def _fixed_words() -> dict[str, set[str]]:
+    """Words of the glossary whose values are fixed, with the values that there are."""
+    return {
+        "kin": {row["kin"] for row in table("families")} - {""},
+        "form": {end.form for end in all_ends()},
+        "series": {row["series"] for row in table("ratings")} - {""},
+        "nose": set(NOSES),
+        "line": set(LINE_KINDS),
+        "finding": set(LEVELS),
+    }
+
+
+@pytest.mark.parametrize("word", ["kin", "form", "series", "nose", "line", "finding"])
+def test_the_glossary_holds_the_words_that_are_used(word: str) -> None:
+    text = (TOP / "docs" / "glossary.md").read_text("utf-8")
+    row = re.search(rf"^\| {word} \| .*? \| (.*) \|$", text, re.MULTILINE)
+    assert row
+    assert set(re.findall(r"`([\w-]+)`", row[1])) == _fixed_words()[word]
 
 
 def test_the_page_of_the_tables_names_every_table() -> None:
