@@ -40,11 +40,14 @@ def test_readme_has_exactly_two_setup_commands() -> None:
 def test_the_readme_says_what_its_marks_mean_before_it_shows_them() -> None:
     """And begins with what can go wrong, not with a plan."""
     readme = (TOP / "README.md").read_text("utf-8")
-    shown = [re.sub(r"^\$ ", "", block) for block in re.findall(r"```console\n(.*?)```", readme, re.DOTALL)]
-    assert shown[0].startswith("fittings mate ") and "UNSAFE" in shown[0]
-    for mark, meaning in (("[common]", "`[common]` says"), ("[B 8]", "`[B 8]` says"), ("2 !", "`2 !` are")):
-        first = min(readme.index(block) for block in shown if mark in block)
-        assert meaning in readme[:first].replace("\n", " "), mark
+    shown = re.findall(r"```console\n(.*?)```", readme, re.DOTALL)
+    assert shown[0].startswith("$ fittings mate ") and "UNSAFE" in shown[0]
+    explained = re.findall(r"`(\[[^`]+\]|\d !)` (?:says|are)", readme.replace("\n", " "))
+    assert len(explained) == 3
+    for mark in explained:
+        places = [readme.index(block) for block in shown if mark in block]
+        assert places, f"{mark} is explained and no longer shown: take one that is"
+        assert readme.index(f"`{mark}`") < min(places)
 
 
 def test_every_verb_is_documented() -> None:
