@@ -5,7 +5,7 @@ What a counter would hand over or ask (common practice, no source).
 
 import pytest
 
-from fittings.notation import BadText, read_end, read_part
+from fittings.notation import BadText, NotUnderstood, read_end, read_part, read_shape
 
 FILLED_IN = [
     # the ends that are alike are named once, the odd one by itself
@@ -60,3 +60,14 @@ def test_a_count_of_threads_that_nothing_has() -> None:
 @pytest.mark.parametrize("degrees", ["37 deg", "37deg", "37 degree", "37-degree", "37°", "37º"])
 def test_degrees_however_they_are_written(degrees: str) -> None:
     assert read_end(f"{degrees} flare -6 male").end.id == "jic-6-male"
+
+
+@pytest.mark.parametrize(("typed", "shape"), [("straight", "straight"), (" Straight ", "straight"), ("45", "45"), ("45°", "45"), ("90 deg", "90")])
+def test_a_shape_is_read_with_or_without_its_degrees(typed: str, shape: str) -> None:
+    assert read_shape(typed) == shape
+
+
+@pytest.mark.parametrize("typed", ["", "30", "elbow", "tee", "900", "True"])
+def test_what_is_no_shape_of_a_part_between_two_ends(typed: str) -> None:
+    with pytest.raises(NotUnderstood, match="a shape is straight, 45 or 90"):
+        read_shape(typed)
