@@ -10,10 +10,17 @@ From the file to a job
     mistakes        how a mistake is told
     toml_lines      on which line of the text it stands
 
+What ports and components do
+    port_names      what the name of a port says: drain, tank, work, pilot
+    kinds           what a component can shut, hold, store, divide or reduce
+    cylinder_ends   which end of a cylinder a port is, and which ends are fed
+    between         what stands between a cylinder and its valve
+
 What each line must carry and hold
     stream          where its oil goes on: through blocks and filters, to a valve, to the tank
     demands         flow and pressure of every line
     wrong_kind      a suction line that no pump draws from, a drain that is none
+    rod_sides       what presses on a work line beside the pump: a rod side that is shut, a load on its oil
     back_pressure   what the lines to the tank hold back when the oil is cold
 
 One hose
@@ -38,6 +45,8 @@ A shelf
 The whole job
     plan            all of it
     whole_circuit   what no single line shows: open ports, blocked returns, loads that hang on oil
+    inside          what a component asks for by what it is inside: accumulators, dividers, checks
+    dead_ends       ports without a line that stand under pressure
     cylinder_fit    whether a cylinder fits between its pins
     rubber          what the seal rings are made of
 
