@@ -167,7 +167,7 @@ def test_load_holding_and_open_vents_are_named() -> None:
 
 DANGERS = [
     # (job, what is changed in it, code of the finding that names it); "common practice, no source" except where a source stands
-    ("motor-with-drain.toml", ('kind  = "tank"', 'kind  = "coupler"'), "drain-shared"),
+    ("motor-with-drain.toml", ('kind  = "tank"', 'kind  = "coupler"'), "drain-coupler"),
     ("motor-with-drain.toml", ('kind  = "tank"', 'kind  = "coupler"'), "return-can-be-pressurised"),
     ("tipping-trailer.toml", ('vented      = ["rod"]', "vented      = []"), "vent-unknown"),
 ]

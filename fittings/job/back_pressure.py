@@ -40,8 +40,8 @@ def held_back(circuit: Circuit, lines: Sequence[PlannedLine]) -> Held:
     found, within = dict(drops), set[str]()
     at: dict[str, tuple[float, str]] = {}
     for line in circuit.job.line:
-        for source, _ in circuit.ends(line) if line.kind == "return" else ():
-            if not circuit.gives(source):
+        for source, port in circuit.ends(line) if line.kind == "return" else ():
+            if not circuit.gives(source, port):
                 continue
             steps = circuit.stream(line, [source.name])
             behind = dict.fromkeys(steps, 0.0)

@@ -16,8 +16,17 @@ from fittings.job.kinds import nature_of, reduces
 from fittings.job.model import Component, Job, Line
 from fittings.job.result import Demand
 from fittings.job.rod_sides import Rod, Side, pressed_by, rods_of, sides_of
-from fittings.job.stream import Back, Circuit, out_of, through_coupler
-from fittings.job.wrong_kind import drain_elsewhere, no_suction
+from fittings.job.stream import Back, Circuit, is_tank, out_of, through_coupler
+from fittings.job.wrong_kind import (
+    drain_alone,
+    drain_elsewhere,
+    drain_shut,
+    no_drain,
+    no_suction,
+    pack_tanks,
+    return_shut,
+    suction_shut,
+)
 from fittings.units import format_flow, format_pressure
 
 
@@ -101,7 +110,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = _drain(job, line, ends)
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
-        found = list(no_suction(ends) if line.kind == "suction" else _below_relief(job, line, ends))
+        found = [*no_suction(ends), *suction_shut(line)] if line.kind == "suction" else [*_below_relief(job, line, ends)]
         for leg in flows.legs.get(line.name, ()) if line.kind == "pressure" else ():
             more, told = leg_told(job, line, leg, psi)
             psi, found = max(psi, more), [*found, *told]
@@ -197,12 +206,12 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
                 "pressure = \"…\" into the line if it can be more", ("practice",)))
     else:
         psi = line.pressure_psi or job.system.relief_psi
-        if not line.pressure_psi:
-            ends_at = ", ".join(component.name for component, _ in ends[1:])
+        found += _below_relief(job, line, ends)
+        if psi >= job.system.relief_psi:
             found.append(Finding(
-                "return-can-be-pressurised", "warn",
-                f"it ends at {ends_at}, not at a tank: a lever can put full pressure on it, so it is planned for the relief "
-                "setting", ("practice",)))
+                "return-can-be-pressurised", "warn", f"{_why_pressed(ends)}, so it is planned for the relief setting",
+                ("practice",)))
+    found += [*pack_tanks(ends), *return_shut(line)]
     for component, port in ends:
         if through_coupler([(component, port)]):
             found.append(Finding(
@@ -225,23 +234,41 @@ def _shuts_a_return(line: Line, ends: list[tuple[Component, str]]) -> Iterator[F
 
 
 def _opens(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> bool:
-    """Whether one side of a return is open to the tank."""
-    return any(circuit.open_to_tank(line, side) for side in (ends[:1], ends[1:]))
+    """Whether one side of a return is open to the tank, and the pump does not press on the other."""
+    return not _pumps(ends) and any(circuit.open_to_tank(line, side) for side in (ends[:1], ends[1:]))
+
+
+def _pumps(ends: list[tuple[Component, str]]) -> list[str]:
+    """The ends of a line that are ports of a pump, but for the tank of a power pack."""
+    return [f"{component.name}.{port}" for component, port in ends if component.kind == "pump" and not is_tank(component, port)]
+
+
+def _why_pressed(ends: list[tuple[Component, str]]) -> str:
+    """Why a return can see the relief setting, in words."""
+    if pumps := _pumps(ends):
+        return f"it begins at {pumps[0]}, and what the pump gives goes into it; a pump's line is of kind pressure"
+    halves = [component.name for component, port in ends if is_tank(component, port)]
+    if halves:
+        return f"it goes to the tank by a coupler at {halves[0]}: not fully home, that shuts it"
+    return f"it ends at {', '.join(component.name for component, _ in ends[1:])}, not at a tank: a lever can put full pressure on it"
 
 
 def _drain(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Demand:
-    found = []
-    flow = line.flow_gpm or job.system.flow_gpm * rule_value("drain-share")
+    elsewhere = tuple(no_drain(ends))
+    found = [*elsewhere, *drain_shut(line, ends)]
+    cases = sum(component.kind in ("motor", "pump") and not is_tank(component, port) for component, port in ends)
+    flow = line.flow_gpm or job.system.flow_gpm * rule_value("drain-share") * max(cases, 1)
     if not line.flow_gpm:
+        each = f", {_gpm(job, flow)} from all {cases} of them" if cases > 1 else f", {_gpm(job, flow)}"
         found.append(Finding(
             "drain-flow-assumed", "info",
-            f"a tenth of the pump's flow, {_gpm(job, flow)}, is taken to leak into the case (common practice, no source)",
+            f"a tenth of the pump's flow{each}, is taken to leak into the case (common practice, no source)",
             ("practice",)))
-    if not any(component.kind == "tank" for component, _ in ends) or len(ends) > 2:
+    if not elsewhere and not drain_alone(ends):
         found.append(Finding(
             "drain-shared", "refuse",
-            "a case drain goes alone and straight to the tank: shared with another line, or through a coupler or valve that "
-            "can shut, it blows the shaft seal", because("drain-alone")))
+            "a case drain goes alone and straight to the tank: shared with another line, or through a valve that can shut, it blows the "
+            "shaft seal. Drains alone may be teed into one line, written from the tank", because("drain-alone")))
     return Demand(flow, "as the job file says" if line.flow_gpm else "assumed", line.pressure_psi or rule_value("drain-pressure"),
                   tuple(found))
 
@@ -274,10 +301,9 @@ def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, as
         if line.kind == "work" and base * back > own:
             own, why = base * back, "its share out of the cap end while it retracts"
         out += own
-        found.append(Finding(
-            "leg-share", "info",
-            f"{share:.0%} of the flow is reckoned for this leg; oil takes the easiest way, so the lighter load moves first and "
-            "may take it all for a while", ("arithmetic", "practice")))
+        easiest = "" if line.kind in ("return", "drain") else (
+            "; where the line feeds, oil takes the easiest way, so the lighter load moves first and may take it all for a while")
+        found.append(Finding("leg-share", "info", f"{share:.0%} of the flow is reckoned for this leg{easiest}", ("arithmetic", "practice")))
         found += _ratings(job, [job.port(target)], seen_psi, assumed)
         legs.append(Demand(own, why, whole.max_psi, tuple(found)))
     if all(job.port(target)[0].is_cylinder for target in line.targets):

@@ -252,18 +252,18 @@ def _drop_notes(job: Job, ask: Ask, drops: tuple[float | None, float | None], of
                           f"{format_pressure(of.pressure_psi, units)} that the hose holds: a size larger, shorter, or thinner oil",
                           ("arithmetic", *of.sources))
         if ask.kind == "drain":
-            yield from _on_the_seal(job, ask, drops[0], drops[1])
+            yield from on_the_seal(job, ask.demand.max_psi, drops[0], drops[1])
         yield from drop_findings(drops[0], drops[1], ask.kind, job.units, job.system.relief_psi)
 
 
-def _on_the_seal(job: Job, ask: Ask, hot_psi: float, cold_psi: float) -> Iterator[Finding]:
-    """What a drain holds back against what the shaft seal is taken, or said, to stand: the demand of the line."""
-    cold = hot_psi <= ask.demand.max_psi
+def on_the_seal(job: Job, stands_psi: float, hot_psi: float, cold_psi: float, which: str = "the drain") -> Iterator[Finding]:
+    """What a drain holds back, psi, against what the shaft seal is taken, or said, to stand: the demand of the line."""
+    cold = hot_psi <= stands_psi
     psi = cold_psi if cold else hot_psi
-    if psi > ask.demand.max_psi:
+    if psi > stands_psi:
         units = job.units
         yield Finding(
             "drain-pressure", "warn" if cold else "refuse",
-            f"{'at a cold start' if cold else 'with hot oil'} the drain holds back {format_pressure(psi, units)}, and the shaft seal is "
-            f"taken to stand {format_pressure(ask.demand.max_psi, units)}: it blows; a size larger, shorter, or thinner oil"
+            f"{'at a cold start' if cold else 'with hot oil'} {which} holds back {format_pressure(psi, units)}, and the shaft seal is "
+            f"taken to stand {format_pressure(stands_psi, units)}: it blows; a size larger, shorter, or thinner oil"
             + (", and warm the oil at idle before it is loaded" if cold else ""), because("drain-alone"))

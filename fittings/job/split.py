@@ -18,7 +18,7 @@ from fittings.job.both_ends import home_families
 from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
-from fittings.job.one_hose import Draft, draft_hose, finish_hose, planned_joint
+from fittings.job.one_hose import Draft, draft_hose, finish_hose, on_the_seal, planned_joint
 from fittings.job.result import Demand, PlannedLine
 from fittings.job.room import UNKNOWN, stacked
 from fittings.limits import Limits
@@ -125,7 +125,19 @@ def finish_split(job: Job, draft: SplitDraft, picks: Sequence[int] | None = None
         return _refused_whole(job, draft, made[-len(draft.legs):])
     if isinstance(draft.lead, Chain):
         return _at_port(job, draft, draft.lead, tuple(made))
-    return _behind_hose(draft, made[0], tuple(made[1:]))
+    whole = _behind_hose(draft, made[0], tuple(made[1:]))
+    return whole._replace(findings=(*whole.findings, *_drains_together(job, whole)))
+
+
+def _drains_together(job: Job, whole: PlannedLine) -> Iterator[Finding]:
+    """What the drains of several cases hold back when they go on in one hose: each case sees its own leg and that hose."""
+    if whole.kind != "drain" or whole.refused is not None or whole.drop_hot_psi is None or whole.drop_cold_psi is None:
+        return
+    for leg in whole.branches:
+        if leg.drop_hot_psi is not None and leg.drop_cold_psi is not None:
+            yield from on_the_seal(job, whole.demand.max_psi, whole.drop_hot_psi + leg.drop_hot_psi,
+                                   whole.drop_cold_psi + leg.drop_cold_psi,
+                                   f"the way from {leg.to_ref} through its leg and the hose that the drains share")
 
 
 def _refused_whole(job: Job, draft: SplitDraft, legs: Sequence[PlannedLine]) -> PlannedLine:

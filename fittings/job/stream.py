@@ -12,7 +12,7 @@ from typing import NamedTuple
 from fittings.ends import family
 from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Job, Line
-from fittings.job.port_names import letters_of, number_of, one_passage
+from fittings.job.port_names import is_tank_port, letters_of, number_of, one_passage
 from fittings.saying import both
 
 TAKES = ("pump", "motor", "tank", "cylinder")
@@ -70,27 +70,38 @@ class Circuit:
         return line.kind == "work" and (
             self.works(component) or component.centre is not None or (halves and not one_passage(component.ports)))
 
-    def gives(self, component: Component) -> bool:
-        """Whether a return begins at a component: a valve, a motor, a cylinder, or what has no other return and is no tank."""
+    def gives(self, component: Component, port: str) -> bool:
+        """Whether a return begins at a port of a component: a valve, a motor, a cylinder, or what has no other return and is no tank."""
+        if is_tank(component, port):
+            return False
         alone = sum(line.kind == "return" for line in self.touching[component.name]) == 1
         return component.is_cylinder or component.kind in ("motor", "pump") or self.works(component) or (
             alone and component.kind in ("valve", "manifold", "other", None))
 
     def open_to_tank(self, line: Line, ends: Iterable[tuple[Component, str]]) -> bool:
         """Whether all that stands at one side of a return leads on to a tank that nothing shuts: through filters, coolers and blocks."""
-        return all(self._leads_to_tank(component, frozenset([line.name])) for component, _ in ends)
+        return all(self._leads_to_tank(component, port, frozenset([line.name])) for component, port in ends)
 
-    def _leads_to_tank(self, component: Component, way: frozenset[str]) -> bool:
-        if component.kind in ("tank", "filter"):
+    def _leads_to_tank(self, component: Component, port: str, way: frozenset[str]) -> bool:
+        if is_coupler_half(component, port):
+            return False
+        if is_tank(component, port):
             return True
         lines = self.touching[component.name]
         nature = nature_of(component, "shuts")
         if nature is not None and nature.written:
             return False
-        if component.kind not in ("manifold", "other") or any(each.kind != "return" for each in lines):
+        if component.kind not in ("filter", "manifold", "other") or any(each.kind != "return" for each in lines):
             return False
-        return any(each.name not in way and self._leads_to_tank(far, way | {each.name})
-                   for each in lines for far, _ in self.ends(each) if far is not component)
+        if component.kind == "filter" and len(lines) == 1:
+            return True  # it sits in the tank; where its outlet is named and has no line, that is refused for itself
+        return any(self._goes_on(each, component, way | {each.name}) for each in lines if each.name not in way)
+
+    def _goes_on(self, line: Line, component: Component, way: frozenset[str]) -> bool:
+        """Whether a return leads from a component on to a tank that nothing shuts."""
+        ends = self.ends(line)
+        return not any(is_coupler_half(of, at) for of, at in ends if of is component) and any(
+            self._leads_to_tank(far, at, way) for far, at in ends if far is not component)
 
     def node(self, line: Line) -> tuple[set[str], dict[str, Component]]:
         """The lines that stand under one pressure with a line, whatever their kind, and what they end at: all but what only passes on."""
@@ -164,6 +175,11 @@ class Circuit:
     def _gives_only(self, component: Component) -> bool:
         """Whether a valve has one return: its own oil leaves by it, and none of another comes in."""
         return self.works(component) and sum(line.kind == "return" for line in self.touching[component.name]) == 1
+
+
+def is_tank(component: Component, port: str) -> bool:
+    """Whether a port opens into a tank: of a tank, or the T of a power pack, which has its own."""
+    return component.kind == "tank" or (component.kind == "pump" and is_tank_port(port))
 
 
 def is_coupler_half(component: Component, port: str) -> bool:

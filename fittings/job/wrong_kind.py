@@ -1,11 +1,13 @@
-"""Lines whose kind is not what their ends are for: a suction that no pump draws from, a case drain on another line."""
+"""Lines whose kind is not what their ends are for: a suction that no pump draws from, a case drain on another line, a drain that begins
+where no case is; and lines to the tank or from it that something can shut."""
 
 from collections.abc import Iterator
 
 from fittings.circuit import Finding
 from fittings.circuit.rules import because
 from fittings.job.model import Component, Line
-from fittings.job.port_names import is_drain, is_surely_drain
+from fittings.job.port_names import is_drain, is_surely_drain, role_of
+from fittings.job.stream import is_tank, through_coupler
 
 
 def no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -36,3 +38,69 @@ def drain_elsewhere(line: Line, ends: list[tuple[Component, str]]) -> Iterator[F
             yield Finding(
                 "drain-elsewhere", "warn", f"is {component.name}.{port} its case drain? Then this line is of kind = \"drain\" and goes "
                 "alone to the tank", because("drain-alone"))
+
+
+def pack_tanks(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """The T of a power pack, which has a tank of its own."""
+    for component, port in ends:
+        if component.kind == "pump" and is_tank(component, port):
+            yield Finding("power-pack-tank", "info", f"{component.name}.{port} is taken for the opening of the tank that {component.name} "
+                          "has itself; where it is another port, call it by its name", ("practice",))
+
+
+def return_shut(line: Line) -> Iterator[Finding]:
+    """A return that something can shut."""
+    if line.can_close:
+        yield Finding(
+            "return-shut", "refuse", "something can shut this return: what is behind it then sees the relief setting, and while a cylinder "
+            "is pushed out more than that, by its ratio of areas; the tank port of a valve and shaft seals stand neither. Take out what "
+            "can shut it, or lock it open so that it cannot, and write can_close = false", because("return-shut"))
+
+
+def suction_shut(line: Line) -> Iterator[Finding]:
+    """A suction that something can shut."""
+    if line.can_close:
+        yield Finding(
+            "suction-shut", "warn", "something can shut this suction: shut, or half shut, it starves the pump, which is soon ruined. "
+            "Only a valve of full bore that is locked open, or whose switch keeps the engine from starting", because("suction-open"))
+
+
+def no_drain(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """Ends of a drain that are no case: what comes out there is what the pump drives, not what leaks past a seal."""
+    for component, port in ends:
+        name = f"{component.name}.{port}"
+        if component.is_cylinder:
+            yield Finding(
+                "drain-no-case", "refuse", f"a drain begins at the case of a motor or pump: {name} is an end of a cylinder, and what the "
+                "pump drives comes out there. Write kind = \"work\" where it leads to a valve, kind = \"return\" where it leads to a tank",
+                because("drain-begins"))
+        elif not (_is_way_on(component, port) or is_drain(port) or (component.kind not in ("motor", "pump") and role_of(port) == "pilot")):
+            yield Finding(
+                "drain-no-case", "refuse", f"a drain begins at the case of a motor or pump, or at the drain or pilot port of a valve: "
+                f"{name} is none by its name, and what the pump drives may come out there. Find out from the maker's sheet; where it is a "
+                "drain, call it drain, else write kind = \"return\"", because("drain-begins"))
+
+
+def drain_shut(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A case drain that something can shut, or that goes through a quick coupler."""
+    if line.can_close:
+        yield Finding("drain-shut", "refuse", "something can shut this drain: shut, the pump's pressure comes into the case and blows the "
+                      "shaft seal. Take out what can shut it, or lock it open so that it cannot, and write can_close = false",
+                      because("drain-alone"))
+    for component, port in ends:
+        if through_coupler([(component, port)]):
+            yield Finding(
+                "drain-coupler", "warn", f"{component.name}.{port} is a quick coupler in a case drain: parted, or not fully home, it shuts "
+                "the drain, and the shaft seal goes the moment the motor turns. Join it first and part it last, see that it is home before "
+                "every start, never run the motor with it parted; a drain without a coupler is safer", because("drain-coupler"))
+
+
+def drain_alone(ends: list[tuple[Component, str]]) -> bool:
+    """Whether a drain leads straight to a tank, or to the coupler of a machine that has it, with nothing but drains on it."""
+    tanks = [_is_way_on(component, port) and component.kind != "filter" for component, port in ends]
+    return any(tanks) if len(ends) == 2 else tanks[0] and not any(tanks[1:])
+
+
+def _is_way_on(component: Component, port: str) -> bool:
+    """Whether a drain leads on from a port: a tank, the machine's coupler, a filter."""
+    return is_tank(component, port) or component.kind in ("coupler", "filter")

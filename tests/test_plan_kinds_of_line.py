@@ -1,0 +1,187 @@
+"""What may be called a return, a drain or a suction: what a line can see goes by where it leads, not by what it is called."""
+
+import pytest
+
+from fittings.job.plan import plan_text_of
+from fittings.job.result import Plan, PlannedLine
+
+SYSTEM = '[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 46"\ntemperature = {{ cold = "0 C", hot = "60 C" }}\n'
+
+
+def job(*tables: str, relief: str = "3000 psi", flow: str = "10 gpm") -> Plan:
+    return plan_text_of(SYSTEM.format(relief=relief, flow=flow) + "\n".join(tables) + "\n")
+
+
+def component(name: str, ports: str, kind: str = "", more: str = "") -> str:
+    said = f'kind = "{kind}"\n' if kind else ""
+    return f'[[component]]\nname = "{name}"\n{said}ports = {{ {ports} }}\n{more}\n'
+
+
+def line(name: str, start: str, to: str, kind: str = "work", more: str = "") -> str:
+    target = to if to.startswith("[") else f'"{to}"'
+    return f'[[line]]\nname = "{name}"\nfrom = "{start}"\nto = {target}\nkind = "{kind}"\nroute = {{ length = "48 in" }}\n{more}\n'
+
+
+PUMP = component("pump", 'in = "ORB -20 port", out = "ORB -10 port"', "pump")
+TANK = component("tank", 'ret = "ORB -12 port", low = "ORB -8 port", s = "ORB -20 port"', "tank")
+VALVE = component("valve", 'P = "ORB -10 port", T = "ORB -12 port", A = "ORB -8 port", B = "ORB -8 port"', "valve")
+RAM = component("ram", 'cap = "ORB -8 port", rod = "ORB -8 port"',
+                more='cylinder = { bore = "3 in", rod = "2 in", stroke = "12 in" }\nback_driven = false')
+MOTOR = component("motor", 'in = "ORB -8 port", out = "ORB -8 port", drain = "ORB -6 port"', "motor", "back_driven = false")
+SUCTION = line("suction", "tank.s", "pump.in", "suction")
+FEED, BACK = line("pressure", "pump.out", "valve.P", "pressure"), line("return", "valve.T", "tank.ret", "return")
+A, B = line("a", "valve.A", "ram.cap"), line("b", "valve.B", "ram.rod")
+FEEDS = (PUMP, TANK, VALVE, SUCTION, FEED, BACK)
+RUNS = (*FEEDS, MOTOR, line("in", "valve.A", "motor.in"), line("out", "valve.B", "motor.out"))
+
+
+def levels(of: Plan) -> dict[str, str]:
+    return {each.code: each.level for each in of.all_findings}
+
+
+def named(of: Plan, name: str) -> PlannedLine:
+    return next(each for line_ in of.lines for each in line_.everything if each.name == name)
+
+
+# --- returns -------------------------------------------------------------------------------------------------------------
+
+def test_the_lines_that_these_jobs_begin_with_can_be_built() -> None:
+    assert not job(*FEEDS, RAM, A, B).refused
+    assert not job(*RUNS, line("drain", "motor.drain", "tank.low", "drain")).refused
+
+
+@pytest.mark.parametrize(("name", "start", "to", "others"), [
+    ("b", "valve.B", "ram.rod", (FEED, A)), ("a", "ram.cap", "valve.A", (FEED, B)), ("pressure", "pump.out", "valve.P", (A, B))])
+def test_what_a_lever_or_the_pump_presses_on_is_no_return(name: str, start: str, to: str, others: tuple[str, ...]) -> None:
+    """A work line sees the relief setting whatever it is called; a suction and return hose holds 250 psi in size -16 (SAE J517, 100R4)."""
+    of = job(PUMP, TANK, VALVE, RAM, SUCTION, BACK, *others, line(name, start, to, "return", 'pressure = "150 psi"'))
+    assert levels(of)["pressure-below-relief"] == "refuse"
+    assert of.refused
+    bare = job(PUMP, TANK, VALVE, RAM, SUCTION, BACK, *others, line(name, start, to, "return"))
+    assert named(bare, name).demand.max_psi == 3000
+    assert levels(bare)["return-can-be-pressurised"] == "warn"
+
+
+@pytest.mark.parametrize("second", ["pressure", "return"])
+def test_a_filter_is_only_a_way_to_the_tank_where_it_leads_there(second: str) -> None:
+    """From the pump through a filter to a valve: the pump line, which sees the relief setting."""
+    of = job(PUMP, TANK, VALVE, RAM, SUCTION, BACK, A, B, component("filter", 'in = "ORB -10 port", out = "ORB -10 port"', "filter"),
+             line("to filter", "pump.out", "filter.in", "return"), line("on", "filter.out", "valve.P", second))
+    assert named(of, "to filter").demand.max_psi == 3000
+
+
+def test_a_return_through_a_filter_to_the_tank_is_open() -> None:
+    of = job(*FEEDS[:-1], RAM, A, B, component("filter", 'in = "ORB -12 port", out = "ORB -12 port"', "filter"),
+             line("to filter", "valve.T", "filter.in", "return"), line("on", "tank.ret", "filter.out", "return"))
+    assert named(of, "to filter").demand.max_psi == 150
+    assert named(of, "on").demand.max_psi == 150
+
+
+def test_a_return_into_a_power_pack_ends_in_its_tank() -> None:
+    """A pack's T is the opening of its own tank."""
+    of = job(component("pack", 'P = "ORB -6 port", T = "ORB -8 port"', "pump"), VALVE, RAM, A, B,
+             line("pressure", "pack.P", "valve.P", "pressure"), line("return", "valve.T", "pack.T", "return"), flow="3 gpm")
+    assert named(of, "return").demand.max_psi == 150
+    assert levels(of)["power-pack-tank"] == "info"
+    assert "return-can-be-pressurised" not in levels(of)
+
+
+def test_a_return_from_the_pressure_port_of_a_power_pack_is_none() -> None:
+    of = job(component("pack", 'P = "ORB -6 port", T = "ORB -8 port"', "pump"), TANK, line("round", "pack.P", "tank.ret", "return"))
+    assert named(of, "round").demand.max_psi == 3000
+
+
+def test_a_return_that_something_can_shut_is_refused() -> None:
+    shut = line("return", "valve.T", "tank.ret", "return", "can_close = true")
+    assert levels(job(*FEEDS[:-1], RAM, A, B, shut))["return-shut"] == "refuse"
+
+
+def test_a_coupler_half_at_the_tank_can_shut_a_return() -> None:
+    tank = component("coupled tank", 'ret = "ISO 7241-A 3/4 body"', "tank")
+    of = job(*FEEDS[:-1], tank, RAM, A, B, line("return", "valve.T", "coupled tank.ret", "return"))
+    assert named(of, "return").demand.max_psi == 3000
+    assert levels(of)["return-coupler"] == "warn"
+
+
+# --- drains --------------------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("port", ["L1", "case 2", "Leak", "drain"])
+def test_a_drain_called_a_return_is_refused_by_every_name_of_a_drain(port: str) -> None:
+    motor = component("motor", f'in = "ORB -8 port", out = "ORB -8 port", "{port}" = "ORB -6 port"', "motor", "back_driven = false")
+    of = job(*FEEDS, motor, line("in", "valve.A", "motor.in"), line("out", "valve.B", "motor.out"),
+             line("low", f"motor.{port}", "tank.low", "return"))
+    assert levels(of)["drain-elsewhere"] == "refuse"
+
+
+@pytest.mark.parametrize(("start", "to"), [("motor.out", "tank.low"), ("tank.low", "motor.in"), ("valve.T", "tank.low"),
+                                           ("valve.B", "tank.low"), ("ram.rod", "tank.low")])
+def test_a_drain_begins_at_a_case(start: str, to: str) -> None:
+    """Planned for a tenth of the flow and 50 psi, while all that the pump gives comes out there."""
+    of = job(*FEEDS[:-1], MOTOR, RAM, line("low", start, to, "drain"))
+    assert levels(of)["drain-no-case"] == "refuse"
+    assert "drain-shared" not in levels(of)
+
+
+def test_the_drain_of_a_valve_is_a_drain() -> None:
+    valve = component("sequence valve", 'P = "ORB -8 port", Y = "ORB -4 port"', "valve")
+    assert "drain-no-case" not in levels(job(*FEEDS, valve, RAM, A, B, line("low", "sequence valve.Y", "tank.low", "drain")))
+
+
+def test_a_line_from_a_cylinder_says_nothing_of_a_shaft_seal() -> None:
+    of = job(*FEEDS, RAM, A, line("b", "valve.B", "ram.rod", "drain"))
+    assert not any("shaft seal" in each.text for each in named(of, "b").findings)
+
+
+def test_a_drain_that_something_can_shut_is_refused() -> None:
+    assert levels(job(*RUNS, line("drain", "motor.drain", "tank.low", "drain", "can_close = true")))["drain-shut"] == "refuse"
+
+
+@pytest.mark.parametrize(("motor", "tank"), [("ISO 16028 3/8 tip", "ORB -8 port"), ("ORB -6 port", "ISO 16028 3/8 body")])
+def test_a_drain_through_a_quick_coupler_is_warned_of(motor: str, tank: str) -> None:
+    of = job(*FEEDS, component("motor", f'in = "ORB -8 port", out = "ORB -8 port", drain = "{motor}"', "motor"),
+             component("low tank", f'low = "{tank}"', "tank"), line("in", "valve.A", "motor.in"), line("out", "valve.B", "motor.out"),
+             line("drain", "motor.drain", "low tank.low", "drain"))
+    assert levels(of)["drain-coupler"] == "warn"
+    assert "never run the motor with it parted" in next(each.text for each in of.all_findings if each.code == "drain-coupler")
+
+
+def test_a_drain_to_the_coupler_of_the_machine_is_warned_of_and_not_refused() -> None:
+    """So the attachments of loaders are drained; the way on from there is the machine's own."""
+    of = job(*RUNS, component("loader", 'D = "ISO 16028 3/8 body"', "coupler"), line("drain", "motor.drain", "loader.D", "drain"))
+    assert levels(of)["drain-coupler"] == "warn"
+    assert "drain-shared" not in levels(of)
+
+
+SECOND = component("second", 'in = "ORB -8 port", out = "ORB -8 port", drain = "ORB -6 port"', "motor", "back_driven = false")
+
+
+def test_drains_alone_may_share_a_hose_and_are_reckoned_together() -> None:
+    """A tenth of 10 gpm leaks into each of two cases (common practice): 2 gpm in the hose that they share. Each case sees what its own
+    leg and that hose hold back."""
+    legs = "".join(f'[[line.branch]]\nto = "{motor}.drain"\nroute = {{ length = "200 in" }}\n' for motor in ("motor", "second"))
+    of = job(*RUNS, SECOND, line("drains", "tank.low", '["motor.drain", "second.drain"]', "drain").replace("48 in", "200 in") + legs)
+    shared = named(of, "drains")
+    assert "drain-shared" not in levels(of)
+    assert shared.demand.flow_gpm == pytest.approx(2)
+    assert [leg.demand.flow_gpm for leg in shared.branches] == pytest.approx([1, 1])
+    assert shared.drop_cold_psi is not None
+    assert all((leg.drop_cold_psi or 0) < 50 for leg in shared.branches)
+    assert shared.drop_cold_psi < 50 < shared.drop_cold_psi + (shared.branches[0].drop_cold_psi or 0)
+    told = [each for each in shared.findings if each.code == "drain-pressure"]
+    assert [each.level for each in told] == ["warn", "warn"]
+    assert not any("lighter load" in each.text for leg in shared.branches for each in leg.findings)
+
+
+@pytest.mark.parametrize("ends", ['["motor.drain", "valve.T"]', '["motor.drain", "ram.rod"]'])
+def test_a_drain_shared_with_another_line_is_refused(ends: str) -> None:
+    of = job(*FEEDS[:-1], MOTOR, RAM, line("low", "tank.low", ends, "drain"))
+    assert of.refused
+    assert {"drain-shared", "drain-no-case"} & set(levels(of))
+
+
+# --- suctions ------------------------------------------------------------------------------------------------------------
+
+def test_a_suction_that_something_can_shut_is_warned_of() -> None:
+    of = job(*FEEDS[:3], line("suction", "tank.s", "pump.in", "suction", "can_close = true"), *FEEDS[4:], RAM, A, B)
+    assert levels(of)["suction-shut"] == "warn"
+
