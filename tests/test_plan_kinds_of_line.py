@@ -2,6 +2,7 @@
 
 import pytest
 
+from fittings.job.mistakes import BadJob
 from fittings.job.plan import plan_text_of
 from fittings.job.result import Plan, PlannedLine
 
@@ -177,6 +178,56 @@ def test_a_drain_shared_with_another_line_is_refused(ends: str) -> None:
     of = job(*FEEDS[:-1], MOTOR, RAM, line("low", "tank.low", ends, "drain"))
     assert of.refused
     assert {"drain-shared", "drain-no-case"} & set(levels(of))
+
+
+# --- what is open to the air -----------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize(("name", "port"), [("motor", "drain"), ("valve", "T"), ("valve", "B")])
+def test_only_ends_of_cylinders_and_tanks_are_open_to_the_air(name: str, port: str) -> None:
+    """With one push of the lever all that the pump gives comes out of a work port."""
+    parts = {"motor": MOTOR, "valve": VALVE}
+    parts[name] += f'vented = ["{port}"]\n'
+    lines = [each for each in (BACK, line("out", "valve.B", "motor.out"), line("drain", "motor.drain", "tank.low", "drain"))
+             if f"{name}.{port}" not in each]
+    of = job(PUMP, TANK, SUCTION, FEED, *parts.values(), line("in", "valve.A", "motor.in"), *lines)
+    assert levels(of)["vent-elsewhere"] == "refuse"
+    assert not any("breather" in each.say for each in of.bill)
+
+
+def test_the_breather_of_a_tank_and_the_end_of_a_ram_are() -> None:
+    tank = component("tank", 'ret = "ORB -12 port", s = "ORB -20 port", air = "NPT 1/2 female"', "tank", 'vented = ["air"]')
+    of = job(PUMP, tank, VALVE, SUCTION, FEED, BACK, RAM + 'vented = ["rod"]\n', A)
+    assert "vent-elsewhere" not in levels(of)
+    assert sum("breather" in each.say for each in of.bill) == 2
+
+
+# --- lines that split ----------------------------------------------------------------------------------------------------
+
+def test_each_of_two_valves_may_take_all_that_the_pump_gives() -> None:
+    """While one works and the other stands all 20 gpm go one way: v = 0.3208 Q / A is 33 ft/s in a bore of 1/2 in, and a pressure line up
+    to 3000 psi has 20 ft/s at most."""
+    second = VALVE.replace('"valve"', '"second"', 1)
+    of = job(PUMP, TANK, VALVE, second, SUCTION, BACK, line("back 2", "second.T", "tank.low", "return"),
+             line("pressure", "pump.out", '["valve.P", "second.P"]', "pressure"), flow="20 gpm")
+    legs = named(of, "pressure").branches
+    assert [leg.demand.flow_gpm for leg in legs] == [20, 20]
+    assert all(leg.velocity_fps is not None and leg.velocity_fps <= 20.01 for leg in legs)
+    assert all("while the others take none" in each.text for leg in legs for each in leg.findings if each.code == "leg-share")
+
+
+def test_both_ends_of_one_cylinder_on_one_line_are_refused() -> None:
+    of = job(*FEEDS, RAM, line("a", "valve.A", '["ram.cap", "ram.rod"]'))
+    assert levels(of)["regeneration"] == "refuse"
+    assert "cylinders-parallel" not in levels(of)
+
+
+@pytest.mark.parametrize(("typed", "today"), [("R2AT", "2SN"), ("100R2", "2SN"), ("R1AT", "1SN")])
+def test_a_name_that_old_hose_bears_too_is_asked_about(typed: str, today: str) -> None:
+    """100R2AT of before 2006 holds 3500 psi in size -8, 2SN holds 3988 (a hose catalogue; EN 853)."""
+    with pytest.raises(BadJob, match=f'write "{today}" where its lay line says S, SN or a later date'):
+        job(*FEEDS, RAM, line("a", "valve.A", "ram.cap", more=f'hose = {{ type = "{typed}", size = "-8" }}'), B)
+    for clear in (today, f"{typed} legacy"):
+        job(*FEEDS, RAM, line("a", "valve.A", "ram.cap", more=f'hose = {{ type = "{clear}", size = "-8" }}'), B)
 
 
 # --- suctions ------------------------------------------------------------------------------------------------------------

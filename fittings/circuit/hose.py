@@ -182,6 +182,19 @@ def hose(type_name: str, size: str) -> Hose:
     )
 
 
+def older(word: str, size: str) -> Hose | None:
+    """The hose of an older edition that bears the same name as a hose of today and holds less; None when there is none.
+
+    >>> older("R2AT", "-8").pressure_psi, older("2SN", "-8"), older("R16", "-8")
+    (3500.0, None, None)
+    """
+    try:
+        then, now = hose(f"{word} legacy", size), hose(word, size)
+    except BadCircuit:
+        return None
+    return then if then.exact_psi < now.exact_psi else None
+
+
 _SAME_TYPE = {
     "r1": "1sn",
     "r1at": "1sn",

@@ -153,7 +153,7 @@ def _breathers(job: Job) -> Iterator[BillItem]:
     """One for each port that the job leaves open to the air."""
     for component in job.component:
         shape = shape_of(component)
-        for port in component.vented:
+        for port in component.open_to_air:
             if shape is not None and not shape.rod_in and end_named(port) == "rod":
                 continue  # a plunger has no rod end
             typed = component.ports.get(port)

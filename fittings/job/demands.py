@@ -14,6 +14,7 @@ from fittings.job.cylinder_ends import ratio, shape_of, side_of
 from fittings.job.inside import Leg, leg_told, legs_of
 from fittings.job.kinds import nature_of, reduces
 from fittings.job.model import Component, Job, Line
+from fittings.job.port_names import VALVE_PORTS
 from fittings.job.result import Demand
 from fittings.job.rod_sides import Rod, Side, pressed_by, rods_of, sides_of
 from fittings.job.stream import Back, Circuit, is_tank, out_of, through_coupler
@@ -24,6 +25,7 @@ from fittings.job.wrong_kind import (
     no_drain,
     no_suction,
     pack_tanks,
+    regeneration,
     return_shut,
     suction_shut,
 )
@@ -116,7 +118,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
             psi, found = max(psi, more), [*found, *told]
         whole = Demand(flow, given, psi, tuple(found))
     if line.kind != "drain":
-        whole = whole._replace(findings=(*whole.findings, *drain_elsewhere(line, ends)))
+        whole = whole._replace(findings=(*whole.findings, *drain_elsewhere(line, ends), *regeneration(ends)))
     whole = whole._replace(flow_asked=line.flow_gpm is not None)
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
     assumed = line.kind == "return" and not line.pressure_psi and _opens(line, ends, flows.circuit)
@@ -291,22 +293,24 @@ def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float, assumed: b
 
 
 def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, assumed: bool) -> tuple[Demand, tuple[Demand, ...]]:
-    """The legs behind a tee: in proportion to the areas when they all end in cylinders, else alike."""
+    """The legs behind a tee: in proportion to the areas where they all end in cylinders, all of it to each valve, else alike."""
     base = flow if line.kind in ("work", "pressure") else whole.flow_gpm
     shares = shares_of(job, line)
     legs, out = [], 0.0
     for target, (share, back) in zip(line.targets, shares, strict=True):
         own, found = base * share, []
-        why = f"its share, {share:.0%}, of what the line carries"
+        why = f"its share, {share:.0%}, of what the line carries" if share < 1 else "all that the line carries, while the other legs take none"
         if line.kind == "work" and base * back > own:
             own, why = base * back, "its share out of the cap end while it retracts"
         out += own
         easiest = "" if line.kind in ("return", "drain") else (
             "; where the line feeds, oil takes the easiest way, so the lighter load moves first and may take it all for a while")
-        found.append(Finding("leg-share", "info", f"{share:.0%} of the flow is reckoned for this leg{easiest}", ("arithmetic", "practice")))
+        told = f"{share:.0%} of the flow is reckoned for this leg{easiest}" if share < 1 else (
+            "all of the flow is reckoned for this leg: while the others take none, it all goes this way")
+        found.append(Finding("leg-share", "info", told, ("arithmetic", "practice")))
         found += _ratings(job, [job.port(target)], seen_psi, assumed)
         legs.append(Demand(own, why, whole.max_psi, tuple(found)))
-    if all(job.port(target)[0].is_cylinder for target in line.targets):
+    if len({component.name for component, _ in map(job.port, line.targets) if component.is_cylinder}) == len(line.targets):
         whole = whole._replace(findings=(*whole.findings, Finding(
             "cylinders-parallel", "warn",
             "cylinders on one line move together only when something ties them; the one with less load goes first, and either "
@@ -323,6 +327,8 @@ def shares_of(job: Job, line: Line) -> list[tuple[float, float]]:
     """
     ends = [job.port(target) for target in line.targets]
     stores = [nature_of(component, "stores") is not None for component, _ in ends]
+    if line.kind in ("pressure", "return") and any(_is_valve(component) for component, _ in ends):
+        return [(1.0, 0.0)] * len(ends)
     if any(stores):
         # an accumulator takes nothing from the others for long, and may be filled with all
         rest = iter(_shares([end for end, storing in zip(ends, stores, strict=True) if not storing]))
@@ -331,6 +337,7 @@ def shares_of(job: Job, line: Line) -> list[tuple[float, float]]:
 
 
 def _shares(ends: list[tuple[Component, str]]) -> list[tuple[float, float]]:
+    """The shares of `shares_of` where no leg may take all."""
     if not ends:
         return []
     shapes = [shape_of(component) for component, _ in ends]
@@ -344,6 +351,12 @@ def _shares(ends: list[tuple[Component, str]]) -> list[tuple[float, float]]:
     backs = [0.0 if shape is None else shape.cap_in2 / rods if known else share * shape.phi
              for shape, share in zip(fed, shares, strict=True)]
     return list(zip(shares, backs, strict=True))
+
+
+def _is_valve(component: Component) -> bool:
+    """Whether a component is a valve, or a block of them, which may let nothing through or all that comes."""
+    return component.kind in ("valve", "manifold") or component.centre is not None or (
+        component.kind is None and not component.is_cylinder and bool(VALVE_PORTS & set(component.ports)))
 
 
 def feeds_gpm(job: Job, component: Component) -> tuple[float, float]:

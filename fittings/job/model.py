@@ -144,6 +144,11 @@ class Component(Strict):
     def is_cylinder(self) -> bool:
         return self.cylinder is not None or self.kind == "cylinder"
 
+    @property
+    def open_to_air(self) -> tuple[str, ...]:
+        """The ports under `vented` that may be: an end of a cylinder, the breather of a tank; oil comes out of all others."""
+        return tuple(self.vented) if self.is_cylinder or self.kind == "tank" else ()
+
 
 class Swing(Strict):
     """A port that turns about a pivot: lengths in inches, angles in degrees (§8 of the format: see `fittings new`)."""

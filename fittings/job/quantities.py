@@ -135,15 +135,20 @@ Family = Annotated[str, BeforeValidator(_family)]
 
 
 def _hose_type(typed: object) -> str:
-    from fittings.circuit.hose import hose
+    from fittings.circuit.hose import hose, older
 
-    if isinstance(typed, str):
-        for size in hose_sizes():
-            try:
-                return hose(typed, size).type
-            except BadCircuit:
-                continue
     known = sorted({each.type for each in hoses()})
+    for size in hose_sizes() if isinstance(typed, str) else ():
+        try:
+            now = hose(str(typed), size)
+        except BadCircuit:
+            continue
+        then = older(str(typed), size)
+        if then is None:
+            return now.type
+        raise wrong_value(
+            typed, f"without a date it can be {then.say}, which holds less than today's {now.type}",
+            f'write "{now.type}" where its lay line says S, SN or a later date, or where it is bought new, else "{then.type}"')
     raise wrong_value(typed, "not a hose type that we have figures for", nearest(str(typed), known))
 
 

@@ -26,7 +26,8 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
     warm = job.system.temperature_used
     found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]
     for component in job.component:
-        idle = [port for port in component.ports if f"{component.name}.{port}" not in used and port not in component.vented]
+        idle = [port for port in component.ports if f"{component.name}.{port}" not in used and port not in component.open_to_air]
+        found += _vents(component)
         if component.is_cylinder:
             found += _cylinder(job, component, idle)
         else:
@@ -43,6 +44,14 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
         "its end (all its flow at the relief setting; a two-stage pump gives less there)",
         because("power")))
     return tuple(found)
+
+
+def _vents(component: Component) -> Iterator[Finding]:
+    """Ports left open to the air where oil comes out."""
+    for port in component.vented if not component.open_to_air else ():
+        yield Finding("vent-elsewhere", "refuse", f"{component.name}.{port} cannot be open to the air: oil comes out there, in the end "
+                      "with all that the pump gives. Only an end of a cylinder to which nothing is fed, and the breather of a tank, are: "
+                      "give it a line", because("vent-where"))
 
 
 def _psi(job: Job, psi: float) -> str:

@@ -104,3 +104,13 @@ def drain_alone(ends: list[tuple[Component, str]]) -> bool:
 def _is_way_on(component: Component, port: str) -> bool:
     """Whether a drain leads on from a port: a tank, the machine's coupler, a filter."""
     return is_tank(component, port) or component.kind in ("coupler", "filter")
+
+
+def regeneration(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """Both ends of one cylinder on one line: the oil of its rod end goes into its cap end, and no longer to the tank."""
+    for name in dict.fromkeys(component.name for component, _ in ends if component.is_cylinder):
+        if len({port.lower()[:3] for component, port in ends if component.name == name}) > 1:
+            yield Finding(
+                "regeneration", "refuse", f"both ends of {name} are on one line: the oil of its rod end then helps to fill its cap end, "
+                "it goes out faster and pushes only with the area of its rod. That is not planned here: it takes a valve made for it. Give "
+                "each end a line of its own", because("regeneration"))

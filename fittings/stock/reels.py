@@ -6,13 +6,9 @@ Whatever is said of a hose and cannot be read keeps it aside: hose that is crack
 import re
 from collections.abc import Iterator
 from functools import cache
-from typing import TYPE_CHECKING
 
 from fittings.stock.words import folded, words_of
 from fittings.tables import table
-
-if TYPE_CHECKING:
-    from fittings.circuit.hose import Hose
 
 _NUMBER = r"\d+[ -]\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?|[.,]\d+"
 _MEASURE = re.compile(
@@ -136,17 +132,6 @@ def _nominal() -> dict[float, str]:
     return {float(row["dn_mm"]): row["size"] for row in table("words-dn") if row["kind"] == "hose"}
 
 
-def _older(word: str, size: str) -> "Hose | None":
-    """The hose of an older edition that bears the same name, None when there is none."""
-    from fittings.circuit import BadCircuit
-    from fittings.circuit.hose import hose
-
-    try:
-        return hose(f"{word} legacy", size)
-    except BadCircuit:
-        return None
-
-
 def read_hose(text: str) -> tuple[str, str, float | None]:
     """Type and size as in the tables, and the length in inches, None when none is written.
 
@@ -156,7 +141,7 @@ def read_hose(text: str) -> tuple[str, str, float | None]:
     Raises NotAHose.
     """
     from fittings.circuit import BadCircuit
-    from fittings.circuit.hose import hose
+    from fittings.circuit.hose import hose, older
 
     size, rest, length_in = read_measures(text)
     why, kinds, strange = "no type of hose is named", [], []
@@ -170,10 +155,9 @@ def read_hose(text: str) -> tuple[str, str, float | None]:
                 why = str(error)
             strange.append(word)
             continue
-        older = _older(word, size)
-        if older is not None and older.exact_psi < kinds[-1].exact_psi:
-            now = kinds[-1]
-            raise NotAHose(f"“{word}” without a date can be hose of before 2006, which holds {older.pressure_psi:g} psi and not "
+        then, now = older(word, size), kinds[-1]
+        if then is not None:
+            raise NotAHose(f"“{word}” without a date can be hose of before 2006, which holds {then.pressure_psi:g} psi and not "
                            f"{now.pressure_psi:g}: look at its lay line, and write {now.type} where it says S, SN or a later date")
     if not kinds:
         raise NotAHose(why)
