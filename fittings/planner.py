@@ -38,8 +38,13 @@ class Hint(NamedTuple):
     run: str
 
 
+IMPOSSIBLE, EXCLUDED, NOT_COVERED = KINDS = ("impossible", "excluded by your limits", "not covered")
+"""Kinds of refusal, the gravest first."""
+
+
 class Refusal(NamedTuple):
-    """Why there is no chain: `kind` impossible | excluded by your limits; `because` lists sets of fact numbers."""
+    """Why there is no chain, hose or line: `kind` impossible | excluded by your limits | not covered (by our tables); `because` lists
+    sets of fact numbers."""
 
     kind: str
     facts: tuple[Fact, ...]
@@ -47,10 +52,10 @@ class Refusal(NamedTuple):
     hints: tuple[Hint, ...]
 
 
-def impossible(*reasons: Reason) -> Refusal:
-    """A refusal of plain facts that all stand against what was asked."""
+def impossible(*reasons: Reason, kind: str = IMPOSSIBLE) -> Refusal:
+    """A refusal of plain facts that all stand against what was asked, as impossible or of another kind."""
     facts = tuple(Fact(number, each.code, each.text, each.sources) for number, each in enumerate(reasons, 1))
-    return Refusal("impossible", facts, (tuple(fact.n for fact in facts),), ())
+    return Refusal(kind, facts, (tuple(fact.n for fact in facts),), ())
 
 
 class Answer(NamedTuple):

@@ -166,8 +166,8 @@ def test_oil_findings():
 
 
 def test_velocity_limits_as_agreed():
-    """Suction 4; return 10, fail above 15; pressure 15 to 500 psi, 20 to 3000 psi, 25 above, fail above 35 ft/s."""
-    assert flow.velocity_limits("suction")[:3] == (4, 4, 4)
+    """Suction 4, fail above 1.5 m/s; return 10, fail above 15; pressure 15 to 500 psi, 20 to 3000 psi, 25 above, fail above 35 ft/s."""
+    assert flow.velocity_limits("suction")[:3] == (4, 4, 4.92)
     assert flow.velocity_limits("return")[:3] == (10, 10, 15)
     assert [flow.velocity_limits("pressure", psi).target_fps for psi in (500, 501, 3000, 3001)] == [15, 20, 20, 25]
     assert flow.velocity_limits("work", 2750) == flow.velocity_limits("pressure", 2750)

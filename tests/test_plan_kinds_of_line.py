@@ -1,7 +1,10 @@
 """What may be called a return, a drain or a suction: what a line can see goes by where it leads, not by what it is called."""
 
+from pathlib import Path
+
 import pytest
 
+from fittings.cli import run
 from fittings.job.mistakes import BadJob
 from fittings.job.plan import plan_text_of
 from fittings.job.result import Plan, PlannedLine
@@ -236,3 +239,62 @@ def test_a_suction_that_something_can_shut_is_warned_of() -> None:
     of = job(*FEEDS[:3], line("suction", "tank.s", "pump.in", "suction", "can_close = true"), *FEEDS[4:], RAM, A, B)
     assert levels(of)["suction-shut"] == "warn"
 
+
+
+def suction(hose: str = "", inches: int = 30, flow: str = "16 gpm", ports: str = "ORB -20 port") -> Plan:
+    return job(component("tank", f's = "{ports}"', "tank"), component("pump", f'in = "{ports}"', "pump"),
+               line("suction", "tank.s", "pump.in", "suction", hose).replace("48 in", f"{inches} in"), flow=flow)
+
+
+def test_a_suction_hose_as_wide_as_its_ports_comes_before_a_wider_one_with_adapters() -> None:
+    """16 gpm in 1.25 in run at 0.408 · 16 / 1.25² = 4.18 ft/s: above the 4 ft/s that is usual, below the 1.5 m/s (4.92 ft/s) that a
+    component maker allows. At 20 gpm they run at 5.22 ft/s, and the hose must be wider."""
+    of = named(suction(), "suction")
+    assert of.hose is not None
+    assert (of.hose.hose.size, len(of.from_parts), len(of.to_parts)) == ("-20", 1, 1)
+    assert {each.code: each.level for each in of.findings}["oil-fast"] == "warn"
+    wider = named(suction(flow="20 gpm", inches=40), "suction")
+    assert wider.hose is not None
+    assert wider.hose.hose.size == "-24"
+
+
+def test_too_fast_in_the_hose_that_is_settled_is_not_called_impossible() -> None:
+    refused = named(suction('hose = { size = "-20" }', flow="20 gpm"), "suction").refused
+    assert refused is not None
+    assert refused.kind == "excluded by your limits"
+    assert "oil-too-fast" in [fact.code for fact in refused.facts]
+
+
+def test_what_no_table_holds_is_told_as_that(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Our tables end at SAE J517 and EN 856, 6526 psi in size -4."""
+    text = SYSTEM.format(relief="10000 psi", flow="0.1 gpm") + "\n".join((
+        component("hand pump", 'out = "NPT 3/8 female"', "pump"),
+        component("ram", 'cap = "NPT 3/8 female"', more='cylinder = { bore = "2.5 in", rod = "1.75 in" }\nvented = ["rod"]\nback_driven = false'),
+        line("press", "hand pump.out", "ram.cap")))
+    refused = named(plan_text_of(text), "press").refused
+    assert refused is not None
+    assert refused.kind == "not covered"
+    (tmp_path / "job.toml").write_text(text, "utf-8")
+    assert run(["plan", str(tmp_path / "job.toml")]) == 3
+    said = capsys.readouterr().out
+    assert "CANNOT BE DONE: not in our tables." in said
+    assert "ask at a hydraulics shop" in " ".join(said.split())
+    assert "impossible" not in said
+
+
+def test_a_suction_line_stands_vacuum(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "job.toml").write_text(SYSTEM.format(relief="3000 psi", flow="8 gpm") + "\n".join((
+        component("tank", 's = "ORB -20 port"', "tank"), component("pump", 'in = "ORB -20 port"', "pump"),
+        line("suction", "tank.s", "pump.in", "suction"))), "utf-8")
+    assert run(["plan", str(tmp_path / "job.toml")]) == 0
+    assert "must stand vacuum, not pressure" in " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.parametrize(("kind", "helps"), [("suction", "barbs with two clamps"), ("return", "a pipe nipple and a union"), ("work", "bent tube")])
+def test_a_way_too_short_for_a_hose_is_told_what_leads_over_it(kind: str, helps: str) -> None:
+    ends = {"suction": ("tank.s", "pump.in"), "return": ("valve.T", "tank.ret"), "work": ("valve.A", "ram.cap")}[kind]
+    of = named(job(PUMP, TANK, VALVE, RAM, line("short", *ends, kind).replace("48 in", "5 in")), "short")
+    assert of.refused is not None
+    assert [fact.code for fact in of.refused.facts] == ["hose-too-short-to-make"]
+    assert helps in next(each.text for each in of.findings if each.code == "short-way")
+    assert not {"hose-shortens", "hose-too-short-to-make"} & {each.code for each in of.findings}

@@ -446,6 +446,12 @@ def _of_jobs() -> Iterator[Example]:
         ("both ends of a cylinder on one line", "regeneration", lambda: job(lines=(LIFT.replace('"ram.cap"', '["ram.cap", "ram.rod"]'), BACK))),
         ("a pump that feeds two valves", "leg-share", lambda: job(
             (VALVE, VALVE.replace('"valve"', '"second"', 1), PUMP), (FEED.replace('"valve.P"', '["valve.P", "second.P"]'),))),
+        ("a suction a little too fast", "oil-fast", lambda: job(
+            (PUMP.replace("ORB -10", "ORB -20"), TANK.replace("NPT 3/4", "NPT 1-1/4")),
+            (BACK.replace("return", "suction").replace("valve.T", "pump.out"),), SYSTEM.replace("11 gpm", "16 gpm"))),
+        *((f"a {kind} too short for a hose", "short-way", lambda kind=kind, line=line: job(  # type: ignore[misc]
+            (VALVE, RAM, PUMP, TANK), (line.replace("60 in", "4 in"),)))
+          for kind, line in (("suction", BACK.replace("return", "suction").replace("valve.T", "pump.out")), ("return", BACK), ("work line", LIFT))),
         ("a suction that can be shut", "suction-shut", lambda: job((PUMP, TANK), (BACK.replace("return", "suction").replace("valve.T", "pump.out") + "\ncan_close = true",))),
         ("a case drain as a return", "drain-elsewhere", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace('"drain"', '"return"'), BACK))),
         ("a port that may be a case drain", "drain-elsewhere",

@@ -291,7 +291,9 @@ def velocity_findings(
                 "oil-fast",
                 "warn",
                 f"{where}: the usual limit for such a line is "
-                f"{format_speed(limits.warn_fps, units)}; more heat and drop, keep it short",
+                f"{format_speed(limits.warn_fps, units)}; "
+                + ("short and straight, or the pump starves while the oil is cold" if kind == "suction" else
+                   "more heat and drop, keep it short"),
                 limits.sources,
             ),
         )

@@ -113,7 +113,7 @@ def fixed(
     above_zero(distance_mm, "a distance", "mm")
     needed = distance_mm / (1 - rule_value("shortens"))
     build, plus, minus = order_length_mm(needed, hose, scheme, step_mm)
-    found = [_slack_note(build, units)]
+    found: list[Finding] = []
     ends = sum(ends_mm or (end_length_mm(hose), end_length_mm(hose)))
     shortest_made = ends + rule_value("shortest-hose") * hose.od_known_mm
     if build < shortest_made:
@@ -127,7 +127,8 @@ def fixed(
                 because("shortest-hose"),
             )
         )
-    found += hanging(build, units)
+    else:
+        found += [_slack_note(build, units), *hanging(build, units)]
     return Laid(build, needed, plus, minus, (), tuple(found))
 
 

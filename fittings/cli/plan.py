@@ -5,6 +5,7 @@ import typer
 from fittings.cli.frame import (
     ANSWERED,
     BAD_INPUT,
+    NOT_COVERED,
     REFUSED,
     Failure,
     JsonFlag,
@@ -62,7 +63,7 @@ def plan(
         from fittings.reports.plan_shown import plan_shown
 
         say(plan_shown(planned))
-    leave(REFUSED if planned.refused else ANSWERED)
+    leave(NOT_COVERED if planned.only_not_covered else REFUSED if planned.refused else ANSWERED)
 
 
 def _bill_file(path: str, planned: "Plan") -> str | bytes:

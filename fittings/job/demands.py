@@ -299,7 +299,7 @@ def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, as
     legs, out = [], 0.0
     for target, (share, back) in zip(line.targets, shares, strict=True):
         own, found = base * share, []
-        why = f"its share, {share:.0%}, of what the line carries" if share < 1 else "all that the line carries, while the other legs take none"
+        why = f"its share, {share:.0%}, of what the line carries" if share < 1 else "all that the line carries, where the others take none"
         if line.kind == "work" and base * back > own:
             own, why = base * back, "its share out of the cap end while it retracts"
         out += own

@@ -67,7 +67,7 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
     if narrow is not None:
         return narrow
     if unlaid is not None:
-        return refused_line(ask, _route_refusal(unlaid), (*ask.demand.findings, *unlaid.findings))
+        return refused_line(ask, _route_refusal(unlaid), (*ask.demand.findings, *unlaid.findings, *_instead(ask, unlaid)))
     return refused_line(ask, refusal or next(iter(endless.values())), ask.demand.findings)
 
 
@@ -84,7 +84,8 @@ def _tightest_passes(job: Job, ask: Ask, fits: list[Fit]) -> bool:
 
 def refused_line(ask: Ask, refusal: Refusal, findings: Iterable[Finding]) -> PlannedLine:
     """A line that cannot be done, and why."""
-    return _line(ask)._replace(findings=tuple(findings), refused=refusal)
+    told = {fact.text for fact in refusal.facts}
+    return _line(ask)._replace(findings=tuple(each for each in findings if each.text not in told), refused=refusal)
 
 
 def _line(ask: Ask) -> PlannedLine:
@@ -96,6 +97,20 @@ def _line(ask: Ask) -> PlannedLine:
 def _route_refusal(laid: routes.Laid) -> Refusal:
     wrong = [Reason(finding.code, finding.text, finding.sources) for finding in laid.findings if finding.level == "refuse"]
     return impossible(*wrong)
+
+
+INSTEAD = {
+    "suction": "a pipe nipple and a union, suction hose on barbs with two clamps at each, or the pump flanged to the tank",
+    "return": "a pipe nipple and a union, a bent tube, or what stands there screwed on the port itself",
+}
+BENT_TUBE = "a bent tube with a nut at each end, or the two ports joined by an adapter with a swivel"
+
+
+def _instead(ask: Ask, laid: routes.Laid) -> Iterator[Finding]:
+    """What leads over a way that is too short for a hose."""
+    if any(each.code == "hose-too-short-to-make" for each in laid.findings):
+        yield Finding("short-way", "info", f"what leads over a way so short: {INSTEAD.get(ask.kind, BENT_TUBE)}; or a longer way with the "
+                      "hose in an arc. None of these is planned here", ("practice",))
 
 
 def planned_joint(joint: Joint) -> PlannedJoint:

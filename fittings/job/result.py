@@ -13,7 +13,7 @@ from fittings.figures import Figure
 from fittings.job.model import Job, Route
 from fittings.job.shop_words import MEASURED
 from fittings.parts import Part
-from fittings.planner import Refusal
+from fittings.planner import NOT_COVERED, Refusal
 from fittings.ratings import Torque, Turn
 from fittings.units import Units
 
@@ -199,6 +199,12 @@ class Plan(NamedTuple):
         """What was found of the circuit, of every line and of every cylinder."""
         return (*self.findings, *(each for line in self.every_line for each in line.findings),
                 *(each for cylinder in self.cylinders for each in cylinder.findings))
+
+    @property
+    def only_not_covered(self) -> bool:
+        """Whether nothing stands against the job but that our tables do not hold what a line takes."""
+        kinds = {each.refused.kind for each in self.every_line if each.refused is not None}
+        return kinds == {NOT_COVERED} and worst(self.all_findings) != "refuse"
 
     @property
     def refused(self) -> bool:

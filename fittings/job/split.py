@@ -24,7 +24,7 @@ from fittings.job.room import UNKNOWN, stacked
 from fittings.limits import Limits
 from fittings.network import part_cost
 from fittings.parts import Part, tees
-from fittings.planner import Fact, Refusal, impossible
+from fittings.planner import KINDS, Fact, Refusal, impossible
 from fittings.ratings import rating, series_among
 from fittings.reasons import reason, split_sources
 from fittings.search import search
@@ -154,7 +154,7 @@ def _refused_whole(job: Job, draft: SplitDraft, legs: Sequence[PlannedLine]) -> 
     grave = (each for leg in legs for each in leg.findings if each.level != "info" and each.text not in told)
     found = dict.fromkeys((*draft.whole.findings, *grave))
     line = draft.line
-    return _refused(job, line, draft.whole, tuple(found), Refusal(max(kinds), tuple(facts), tuple(because), hints))
+    return _refused(job, line, draft.whole, tuple(found), Refusal(min(kinds, key=KINDS.index), tuple(facts), tuple(because), hints))
 
 
 def _refused(job: Job, line: Line, whole: Demand, found: tuple[Finding, ...], refusal: Refusal) -> PlannedLine:

@@ -9,10 +9,13 @@ from fittings.circuit.hose import Fit, Unfit, choose, hose, judge
 from fittings.job.ask import Ask
 from fittings.job.drop import drops_psi
 from fittings.job.model import Job
-from fittings.planner import Refusal, impossible
+from fittings.planner import EXCLUDED, NOT_COVERED, Refusal, impossible
 from fittings.reasons import Reason, reason
 from fittings.tables import table
 from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure
+
+NEARLY = 0.05
+"""Sixteenths of an inch that the bore of a hose may be under its nominal size."""
 
 SIZES_TRIED = 3
 """Sizes of hose that are tried before a line is given up: the one by velocity, and the next that serve."""
@@ -27,11 +30,11 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
         try:
             each = hose(given.type, given.size)
         except BadCircuit as error:
-            return [], impossible(reason("no-such-hose", text=error))
+            return [], impossible(reason("no-such-hose", text=error), kind=NOT_COVERED)
         found = judge(each, demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, units=units)
         wrong = [finding for finding in found if finding.level == "refuse"]
         if wrong:
-            return [], impossible(*(Reason(finding.code, finding.text, finding.sources) for finding in wrong))
+            return [], impossible(*(Reason(finding.code, finding.text, finding.sources) for finding in wrong), kind=EXCLUDED)
         return [Fit(each, velocity_fps(demand.flow_gpm, each.bore_in), found)], None
     size = given.size if given is not None else None
     choice = choose(demand.max_psi, demand.flow_gpm, ask.kind, warm.hot_c, warm.cold_c, size=size, units=units)
@@ -39,9 +42,19 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
     if ask.kind == "drain":
         fits = _that_let_go(job, ask, fits)
     if fits:
-        return _of_few_sizes(sorted(fits, key=lambda fit: (worst(fit.findings) == "warn", fit.hose.size in _seldom())), at_hand), None
+        return _of_few_sizes(sorted(fits, key=lambda fit: (_rank(ask, fit), fit.hose.size in _seldom())), at_hand), None
     against = [each for each in choice.unfit if given is None or given.type in (None, each.hose.type)]
     return [], _no_hose(ask, size, against, units)
+
+
+def _rank(ask: Ask, fit: Fit) -> int:
+    """Which hoses come first: one as wide as the ports of a suction, though the oil is fast in it, since a wider one makes the oil in the
+    ports no slower, and the adapters to it hold the pump back; then those that nothing is to be warned of."""
+    warned = [each.code for each in fit.findings if each.level == "warn"]
+    ports = [port.nominal_16ths for port in (ask.start.port, ask.finish.port) if port.nominal_16ths is not None]
+    if ask.kind == "suction" and warned == ["oil-fast"] and ports and fit.hose.bore_in * 16 >= min(ports) - NEARLY:
+        return 0
+    return 2 if warned else 1
 
 
 def _that_let_go(job: Job, ask: Ask, fits: list[Fit]) -> list[Fit]:
@@ -80,16 +93,20 @@ def _no_hose(ask: Ask, size: str | None, against: Iterable[Unfit], units: Units)
     # of those that are too narrow the widest is quoted, of those that are too weak the strongest
     unfit.sort(key=lambda each: (len(each.reasons), -each.hose.bore_in if _too_fast(each) else -each.hose.pressure_psi))
     which = f" in size {size}" if size else ""
+    settled = ask.given is not None and bool(ask.given.type or ask.given.size)
     narrow = ""
     if any(_too_fast(each) for each in unfit if len(each.reasons) == len(unfit[0].reasons)):
         least = least_bore_in(ask.demand.flow_gpm, velocity_limits(ask.kind, ask.demand.max_psi).refuse_fps)
         narrow = f"; that flow takes a bore of {format_length(least * MM_PER_IN, units)} at least: pipe, or two lines beside each other"
-    head = reason("no-hose", which=which, psi=format_pressure(ask.demand.max_psi, units), flow=format_flow(ask.demand.flow_gpm, units),
-                  kind=ask.kind, narrow=narrow)
+    elif not settled and unfit and any(finding.code == "hose-rating" for finding in unfit[0].reasons):
+        narrow = "; hose marked for that pressure, with ends made for it, is made: ask at a hydraulics shop"
+    flow = format_flow(ask.demand.flow_gpm, units)
+    asked = flow if ask.kind == "suction" else f"{format_pressure(ask.demand.max_psi, units)} and {flow}"
+    head = reason("no-hose", which=which, asked=asked, kind=ask.kind, narrow=narrow)
     seen: dict[str, Reason] = {}
     for each in unfit:
         if len(each.reasons) > len(unfit[0].reasons):
             break
         for finding in each.reasons:
             seen.setdefault(finding.code, Reason(finding.code, finding.text, finding.sources))
-    return impossible(head, *list(seen.values())[:4])
+    return impossible(head, *list(seen.values())[:4], kind=EXCLUDED if settled else NOT_COVERED)

@@ -16,7 +16,7 @@ from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, P
 from fittings.job.shop_words import MEASURED, outlets_said, ring_words
 from fittings.job.tee_outlets import tee_outlets
 from fittings.mating import condition_do
-from fittings.planner import Refusal
+from fittings.planner import NOT_COVERED, Refusal
 from fittings.ratings import Torque
 from fittings.reports.documents import Documents
 from fittings.reports.torque_words import ASK, tightening_lines
@@ -115,9 +115,9 @@ def glances(of: Plan) -> Iterator[Glance]:
     for line in of.every_line:
         count = {level: sum(each.level == level for each in line.findings) for level in SIGNS}
         look = ", ".join(f"{count[level]} {sign}" for level, sign in SIGNS.items() if level != "info" and count[level])
-        must_hold = format_pressure(line.demand.max_psi, units)
+        must_hold = "vacuum" if line.kind == "suction" else format_pressure(line.demand.max_psi, units)
         if line.refused is not None:
-            yield Glance(line.name, f"CANNOT BE DONE: {line.refused.kind}", 0, must_hold, "", look)
+            yield Glance(line.name, f"CANNOT BE DONE: {kind_said(line.refused)}", 0, must_hold, "", look)
             continue
         yield Glance(line.name, _hose_in_short(line, units), len(line.from_parts) + len(line.to_parts) + len(line.tees), must_hold,
                       "not in our tables" if line.rating_psi is None else format_pressure(line.rating_psi, units), look)
@@ -128,6 +128,17 @@ def _hose_in_short(of: PlannedLine, units: Units) -> str:
         return "no hose"
     hose = f"{of.hose.hose.type} {of.hose.hose.size}"
     return hose if of.hose.length_in is None else f"{hose}, {format_length(of.hose.length_in * MM_PER_IN, units)}"
+
+
+def kind_said(of: Refusal) -> str:
+    """The kind of a refusal, in words."""
+    return "not in our tables" if of.kind == NOT_COVERED else of.kind
+
+
+def must_carry(of: PlannedLine, units: Units) -> str:
+    """What a line carries and must hold, in words; a suction line is pressed together, not blown up."""
+    holds = "must stand vacuum, not pressure" if of.kind == "suction" else f"must hold {format_pressure(of.demand.max_psi, units)}"
+    return f"{format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; {holds}"
 
 
 def other_bands(of: PlannedJoint) -> Sequence[Torque]:
@@ -217,8 +228,7 @@ class PlanWords:
     def _line(self, of: PlannedLine, indent: str = "") -> Iterator[str]:
         units, inner = self.units, indent + "  "
         yield painted(lines(f"LINE {of.name} ({of.kind}): {of.from_ref} to {of.to_ref}", indent, inner), "bold")
-        yield lines(f"carries {format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; must hold "
-                    f"{format_pressure(of.demand.max_psi, units)}", inner)
+        yield lines(f"carries {must_carry(of, units)}", inner)
         if of.refused is not None:
             yield from self._refusal(of.refused, inner)
             yield from self._findings(of.findings, inner)
@@ -233,11 +243,11 @@ class PlanWords:
 
     def _refusal(self, of: Refusal, indent: str) -> Iterator[str]:
         """Why a line cannot be done: the facts, which of them stand against each other, and what was tried that helps."""
-        yield painted(lines(f"CANNOT BE DONE: {of.kind}.", indent), "red")
+        yield painted(lines(f"CANNOT BE DONE: {kind_said(of)}.", indent), "red")
         for fact in of.facts:
             yield lines(f"{fact.n}. {fact.text}{self.cited.mark(fact.sources)}", f"{indent}  ", f"{indent}     ")
         for some in of.because:
-            if len(some) > 1:
+            if len(some) > 1 and of.kind != NOT_COVERED:
                 yield lines(f"so {both(map(str, some))} cannot all be kept", f"{indent}  ")
         for number, hint in enumerate(of.hints):
             if not number:

@@ -21,7 +21,7 @@ from fittings.job.shop_words import MEASURED, outlets_said
 from fittings.job.tee_outlets import tee_outlets
 from fittings.planner import Refusal
 from fittings.reports.documents import Documents
-from fittings.reports.plan_text import STAGE_HEADS, cylinder_said, ends_taken, unproved_words
+from fittings.reports.plan_text import STAGE_HEADS, cylinder_said, ends_taken, kind_said, must_carry, unproved_words
 from fittings.reports.sheet_lines import Drawn, drawn_lines
 from fittings.reports.sheet_steps import Steps
 from fittings.units import MM_PER_IN, format_flow, format_pressure, format_speed, format_temperature
@@ -145,8 +145,7 @@ class _Sheet:
     def _line(self, drawn: Drawn, told: set[str]) -> dict[str, Any]:
         of, sketch = drawn.line, drawn.sketch
         units = self.units
-        carries = (f"Carries {format_flow(of.demand.flow_gpm, units)}, {of.demand.flow_why}; must hold "
-                   f"{format_pressure(of.demand.max_psi, units)}. {self._rated(of)}")
+        carries = f"Carries {must_carry(of, units)}. {self._rated(of)}"
         swing = self._swing(of)
         drawing = run_svg(sketch, listed=False, root=False) if sketch else ""
         return {
@@ -230,4 +229,4 @@ def _refused(of: Refusal) -> dict[str, Any]:
     """Why a line cannot be done, and what was tried that helps."""
     items = [fact.text for fact in of.facts]
     items += [f"would help: {hint.text}" for hint in of.hints]
-    return {"head": f"Cannot be done: {of.kind}", "facts": items}
+    return {"head": f"Cannot be done: {kind_said(of)}", "facts": items}
