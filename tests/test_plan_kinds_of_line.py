@@ -241,6 +241,51 @@ def test_a_suction_that_something_can_shut_is_warned_of() -> None:
 
 
 
+@pytest.mark.parametrize("pump", ["P", "pump"])
+def test_what_leaves_a_pump_is_no_suction(pump: str) -> None:
+    """A suction hose holds 250 psi at most (SAE J517, 100R4, size -16)."""
+    of = job(component("pump", f'{pump} = "ORB -20 port"', "pump"), component("filter", 'a = "ORB -20 port"', "filter"),
+             line("suction", f"pump.{pump}", "filter.a", "suction"))
+    assert levels(of)["suction-elsewhere"] == "refuse"
+
+
+def test_a_filter_before_a_valve_is_no_end_of_a_suction() -> None:
+    of = job(PUMP, TANK, VALVE, RAM, SUCTION, BACK, A, B, component("filter", 'a = "ORB -12 port", b = "ORB -10 port"', "filter"),
+             line("from", "pump.out", "filter.a", "suction"), line("on", "filter.b", "valve.P", "pressure"))
+    assert levels(of)["suction-elsewhere"] == "refuse"
+
+
+def test_a_suction_through_a_filter_is_one() -> None:
+    of = job(PUMP, TANK, component("filter", 'a = "ORB -20 port", b = "ORB -20 port"', "filter"),
+             line("to", "tank.s", "filter.a", "suction"), line("on", "filter.b", "pump.in", "suction"))
+    assert "suction-elsewhere" not in levels(of)
+
+
+def test_a_pump_line_that_can_be_shut_wants_its_relief_before_that() -> None:
+    of = job(PUMP, TANK, VALVE, RAM, SUCTION, BACK, A, B, line("pressure", "pump.out", "valve.P", "pressure", "can_close = true"))
+    assert levels(of)["pump-shut"] == "warn"
+    assert "pump-shut" not in levels(job(*FEEDS, RAM, A, B))
+
+
+# --- filters -------------------------------------------------------------------------------------------------------------
+
+def filtered(said: str) -> Plan:
+    return job(*FEEDS[:-1], RAM, A, B, component("filter", 'in = "ORB -12 port", out = "ORB -12 port"', "filter", said),
+               line("to filter", "valve.T", "filter.in", "return"), line("on", "filter.out", "tank.ret", "return"))
+
+
+def test_a_bypass_is_no_rating_of_the_housing() -> None:
+    weak = filtered('psi = "25 psi"')
+    assert "Then write bypass in place of psi" in next(each.text for each in weak.all_findings if each.code == "component-rating-assumed")
+    of = filtered('bypass = "25 psi"')
+    assert "component-rating-assumed" not in levels(of)
+    assert levels(of)["filter-bypass"] == "info"
+    with pytest.raises(BadJob, match="only a filter has a bypass"):
+        job(*FEEDS, RAM + 'bypass = "25 psi"\n', A, B)
+
+
+# --- velocities, words -----------------------------------------------------------------------------------------------------
+
 def suction(hose: str = "", inches: int = 30, flow: str = "16 gpm", ports: str = "ORB -20 port") -> Plan:
     return job(component("tank", f's = "{ports}"', "tank"), component("pump", f'in = "{ports}"', "pump"),
                line("suction", "tank.s", "pump.in", "suction", hose).replace("48 in", f"{inches} in"), flow=flow)

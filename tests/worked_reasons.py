@@ -428,6 +428,12 @@ def _of_jobs() -> Iterator[Example]:
             SYSTEM.replace('"0 C"', '"-25 C"'))),
         ("a filter below what a return is taken to see", "component-rating-assumed", lambda: job(
             (VALVE, RAM, TANK, FILTER + '\npsi = "145 psi"'), (LIFT, LOWER, INTO, ONWARD))),
+        ("a filter with its bypass", "filter-bypass", lambda: job((VALVE, RAM, TANK, FILTER + '\nbypass = "25 psi"'), (LIFT, LOWER, INTO, ONWARD))),
+        ("a filter in a line of more than it is rated", "component-rating", lambda: job(
+            (VALVE, RAM, TANK, FILTER + '\npsi = "25 psi"'), (LIFT, LOWER, INTO + '\npressure = "100 psi"', ONWARD))),
+        ("a pump line that can be shut", "pump-shut", lambda: job((VALVE, RAM, PUMP, TANK), (FEED + "\ncan_close = true", LIFT, LOWER, BACK))),
+        ("a suction from the pump's own filter", "suction-elsewhere", lambda: job(
+            (PUMP, FILTER, TANK), (INTO.replace("return", "suction").replace("valve.T", "pump.out"), ONWARD))),
         ("a return to a coupler", "return-can-be-pressurised",
          lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
         ("a return to a coupler", "return-coupler", lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
@@ -775,6 +781,7 @@ def _of_mistakes() -> Iterator[Example]:
         ("no name", 'name = "ram"', "name = 3"), ("an endless name", 'name = "ram"', f'name = "{"ram" * 50}"'),
         ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a centre of a tank", 'kind = "tank"', 'kind = "tank"\ncentre = "open"'),
         ("a bare hose for a port", '"ORB -8 port"', '"hose -8 bore"'), ("a kind of line", 'kind = "return"', 'kind = "retrun"'),
+        ("a bypass of a tank", 'kind = "tank"', 'kind = "tank"\nbypass = "25 psi"'),
         ("a rod too thick", 'rod = "1.5 in"', 'rod = "3 in"'), ("a port of a cylinder", 'rod = "ORB -8 port"', 'ring = "ORB -8 port"'),
         ("no ports", 'ports = { in = "NPT 3/4 female", low = "NPT 1/2 female" }', "ports = {}"),
         ("yes is no word", "back_driven = false", 'back_driven = "no"'), ("a vent that is not there", "back_driven = false", 'vented = ["rode"]'),

@@ -25,6 +25,7 @@ from fittings.job.wrong_kind import (
     no_drain,
     no_suction,
     pack_tanks,
+    pump_shut,
     regeneration,
     return_shut,
     suction_shut,
@@ -112,7 +113,8 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = _drain(job, line, ends)
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
-        found = [*no_suction(ends), *suction_shut(line)] if line.kind == "suction" else [*_below_relief(job, line, ends)]
+        found = [*no_suction(ends, flows.circuit), *suction_shut(line)] if line.kind == "suction" else [
+            *_below_relief(job, line, ends), *pump_shut(line, ends)]
         for leg in flows.legs.get(line.name, ()) if line.kind == "pressure" else ():
             more, told = leg_told(job, line, leg, psi)
             psi, found = max(psi, more), [*found, *told]
@@ -284,12 +286,19 @@ def _ratings(job: Job, ends: list[tuple[Component, str]], psi: float, assumed: b
                 "component-rating-assumed", "warn",
                 f"{component.name} is rated {_psi(job, component.psi)} by its maker, and a return is taken to see up to "
                 f"{_psi(job, psi)} (common practice, no source): measure it with cold oil at the first start, or "
-                "write pressure = \"…\" into the line where it is known", ("practice",))
+                f"write pressure = \"…\" into the line where it is known{_or_bypass(component)}", ("practice",))
             continue
         yield Finding(
             "component-rating", "refuse",
             f"{component.name} is rated {_psi(job, component.psi)} by its maker, below the {_psi(job, psi)} that "
-            f"{component.name}.{port} can reach", ("practice",))
+            f"{component.name}.{port} can reach{_or_bypass(component)}", ("practice",))
+
+
+def _or_bypass(component: Component) -> str:
+    """What a small figure on a filter may be instead of its rating."""
+    small = component.psi is not None and component.psi <= rule_value("bypass-opens")
+    return "" if component.kind != "filter" or component.bypass_psi or not small else (
+        ". Is that what its bypass opens at? Then write bypass in place of psi; psi is what its housing stands")
 
 
 def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, assumed: bool) -> tuple[Demand, tuple[Demand, ...]]:

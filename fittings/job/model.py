@@ -122,7 +122,7 @@ def _ports(typed: object) -> object:
 class Component(Strict):
     """One thing with ports. `psi` the maker's rating; `back_driven` something else can push this cylinder while its valve
     is shut; `vented` ports left open to the air on purpose; `centre` of a valve; `back_by` what
-    brings a cylinder back that oil does not."""
+    brings a cylinder back that oil does not; `bypass` the pressure at which that of a filter opens."""
 
     name: Name
     kind_given: Kind | None = Field(None, alias="kind")
@@ -134,6 +134,7 @@ class Component(Strict):
     vented: list[Name] = []
     centre: Centre | None = None
     back_by: BackBy | None = None
+    bypass_psi: Psi | None = Field(None, alias="bypass")
 
     @property
     def kind(self) -> str | None:

@@ -252,6 +252,7 @@ def _components(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
                                   "a cylinder's ports are named cap (the end without the rod) and rod",
                                   'ports = { cap = "…", rod = "…" }')
         yield from _centre(each, where, line_of(lines, (*path, "centre")))
+        yield from _bypass(each, where, line_of(lines, (*path, "bypass")))
         yield from _fit(each, where, line_of(lines, (*path, "fit")))
         yield from _vents(each, ports, where, line_of(lines, (*path, "vented")))
 
@@ -266,6 +267,13 @@ def _centre(component: Raw, where: str, line: int | None) -> Iterator[Mistake]:
     if "centre" in component and (_is_cylinder(component) or (isinstance(kind, str) and kind.strip().lower() != "valve")):
         yield Mistake(line, f"{where}, centre", typed_text(component["centre"]), "only a valve has a centre",
                       'kind = "valve", or leave centre out')
+
+
+def _bypass(component: Raw, where: str, line: int | None) -> Iterator[Mistake]:
+    """A bypass past what it filters."""
+    if "bypass" in component and str(component.get("kind")).strip().lower() != "filter":
+        yield Mistake(line, f"{where}, bypass", typed_text(component["bypass"]), "only a filter has a bypass",
+                      'kind = "filter", or leave bypass out')
 
 
 TOGETHER = (("closed", "retracted", "extended"), ("eye", "gap"), ("pin", "hole"), ("port_from_pin", "obstacle_from_pin"))

@@ -23,6 +23,7 @@ kind   = "valve"                  # valve | pump | motor | cylinder | tank | cou
 #                                   hose-burst valve | pilot check | counterbalance valve | reducing valve (ports in, out) |
 #                                   flow divider | gear divider | spool divider | accumulator
 centre = "open"                   # open | closed | float (A and B to tank) | motor (all four joined), for a valve
+# bypass = "25 psi"               # for a filter: what its bypass opens at; psi is what its housing stands
 ports  = { P = "ORB -10 port", T = "ORB -10 port", A = "ORB -8 port", B = "ORB -8 port" }
 
 [[component]]

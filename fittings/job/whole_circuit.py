@@ -35,6 +35,11 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
             found += _no_way_out(job, component, idle)
         if component.kind == "motor":
             found += _motor(component)
+        if component.bypass_psi is not None:
+            found.append(Finding(
+                "filter-bypass", "info", f"{component.name}: with cold or dirty oil its bypass opens at {_psi(job, component.bypass_psi)}. "
+                "About that much comes on top of what the lines behind it hold back, and what then goes by is not filtered: warm the oil, "
+                "change the element in time", ("practice",)))
         if component.centre is not None:
             found += _centre(job, component)
     found += _series(job)

@@ -7,16 +7,18 @@ from fittings.circuit import Finding
 from fittings.circuit.rules import because
 from fittings.job.model import Component, Line
 from fittings.job.port_names import is_drain, is_surely_drain, role_of
-from fittings.job.stream import is_tank, through_coupler
+from fittings.job.stream import Circuit, is_tank, through_coupler
 
 
-def no_suction(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
-    """A suction line leads from a tank to the inlet of a pump; any other sees pressure."""
+def no_suction(ends: list[tuple[Component, str]], circuit: Circuit) -> Iterator[Finding]:
+    """A suction line leads from a tank to the inlet of a pump, at most through filters; any other sees pressure."""
     kinds = {component.kind for component, _ in ends}
-    if kinds & {"tank", "filter"} and kinds <= {"tank", "filter", "pump"}:
+    pressed = any(component.kind == "pump" and role_of(port) in ("pressure", "outlet") for component, port in ends) or any(
+        each.kind != "suction" for component, _ in ends if component.kind == "filter" for each in circuit.touching[component.name])
+    if not pressed and kinds & {"tank", "filter"} and kinds <= {"tank", "filter", "pump"}:
         return
     names = " and ".join(f"{component.name}.{port}" for component, port in ends)
-    if kinds <= {"tank", "filter", "pump", None} and kinds & {"tank", "filter", "pump"}:
+    if not pressed and kinds <= {"tank", "filter", "pump", None} and kinds & {"tank", "filter", "pump"}:
         yield Finding("suction-unknown", "warn", "a suction line leads from a tank to a pump, and holds no pressure: "
                       f"{names} must be that; write kind = \"tank\" or \"pump\" into the component", ("practice",))
     else:
@@ -55,6 +57,15 @@ def return_shut(line: Line) -> Iterator[Finding]:
             "return-shut", "refuse", "something can shut this return: what is behind it then sees the relief setting, and while a cylinder "
             "is pushed out more than that, by its ratio of areas; the tank port of a valve and shaft seals stand neither. Take out what "
             "can shut it, or lock it open so that it cannot, and write can_close = false", because("return-shut"))
+
+
+def pump_shut(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A pump's own line that something can shut, or that a coupler can: the relief in the valve behind it is then cut off."""
+    if any(component.kind == "pump" for component, _ in ends) and (
+            line.can_close or through_coupler(ends)):
+        yield Finding(
+            "pump-shut", "warn", "this is the pump's own line, and it can be shut: a relief in the valve behind it is then cut off, and "
+            "nothing limits what the pump gives. The relief must sit between the pump and whatever can shut", because("pump-relief"))
 
 
 def suction_shut(line: Line) -> Iterator[Finding]:
