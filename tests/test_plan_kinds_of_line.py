@@ -267,6 +267,55 @@ def test_a_pump_line_that_can_be_shut_wants_its_relief_before_that() -> None:
     assert "pump-shut" not in levels(job(*FEEDS, RAM, A, B))
 
 
+# --- cold oil along the whole way ----------------------------------------------------------------------------------------
+
+def cold(*tables: str, celsius: int = -30, oil: str = "ISO VG 46") -> Plan:
+    text = SYSTEM.format(relief="3000 psi", flow="10 gpm") + "\n".join(tables)
+    return plan_text_of(text.replace('cold = "0 C"', f'cold = "{celsius} C"').replace("ISO VG 46", oil))
+
+
+def drops(of: Plan, *names: str) -> float:
+    found = [named(of, name).drop_cold_psi for name in names]
+    return sum(each for each in found if each is not None)
+
+
+def cold_way(of: Plan) -> str:
+    return next((each.text for each in of.findings if each.code == "cold-way"), "")
+
+
+def test_the_lines_that_one_oil_passes_are_added_up_at_a_cold_start() -> None:
+    """A cylinder of 3 in with a 2 in rod gives 9/5 of the flow out of its cap end while it goes in, and a pressure there counts as much at
+    its rod end (areas 9 and 5)."""
+    of = cold(*FEEDS, RAM, A, B)
+    total = drops(of, "pressure", "b") + 9 / 5 * drops(of, "a", "return")
+    assert f"(pressure, b, a, return) take about {total:.0f} psi" in cold_way(of)
+    assert "it does not move until the oil is warm" in cold_way(of)
+    assert not cold_way(cold(*FEEDS, RAM, A, B, celsius=20))
+
+
+def test_lines_that_are_each_well_are_too_much_together() -> None:
+    """At -20 C none of them takes half of the relief setting, and together they take more than that."""
+    of = cold(*FEEDS, RAM, A, B, celsius=-20)
+    assert "drop-cold" not in levels(of)
+    assert "which leaves too little to work with" in cold_way(of)
+
+
+def test_what_a_load_needs_is_not_left_for_cold_lines() -> None:
+    """A load of 18000 lbf on 3 in (7.069 in²) needs 2546 psi of 3000: what is left is 454 psi."""
+    hoist = component("hoist", 'cap = "ORB -8 port"',
+                      more='cylinder = { bore = "3 in", rod = "2 in", stroke = "12 in"%s }\nvented = ["rod"]\nback_driven = true')
+    lift = line("a", "valve.A", "hoist.cap")
+    loaded, bare = (cold(*FEEDS, hoist % each, lift, celsius=-10) for each in (', load = "18000 lbf"', ""))
+    assert 454 < drops(loaded, "pressure", "a") < 1500
+    assert "(pressure, a) take about" in cold_way(loaded)
+    assert not cold_way(bare)
+
+
+def test_what_a_motor_takes_is_there_and_back() -> None:
+    of = cold(*RUNS, line("drain", "motor.drain", "tank.low", "drain"))
+    assert f"(pressure, in, out, return) take about {drops(of, 'pressure', 'in', 'out', 'return'):.0f} psi" in cold_way(of)
+
+
 # --- filters -------------------------------------------------------------------------------------------------------------
 
 def filtered(said: str) -> Plan:

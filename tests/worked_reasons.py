@@ -434,6 +434,10 @@ def _of_jobs() -> Iterator[Example]:
         ("a pump line that can be shut", "pump-shut", lambda: job((VALVE, RAM, PUMP, TANK), (FEED + "\ncan_close = true", LIFT, LOWER, BACK))),
         ("a suction from the pump's own filter", "suction-elsewhere", lambda: job(
             (PUMP, FILTER, TANK), (INTO.replace("return", "suction").replace("valve.T", "pump.out"), ONWARD))),
+        ("cold oil through all lines of a ram", "cold-way", lambda: job(
+            (VALVE, RAM, PUMP, TANK), (FEED, LIFT, LOWER, BACK), SYSTEM.replace('"0 C"', '"-20 C"'))),
+        ("cold oil through all lines of a hoist with its load", "cold-way", lambda: job(
+            (VALVE, HOIST.replace("5000 lbf", "11000 lbf"), PUMP, TANK), (FEED, LIFT, BACK), SYSTEM.replace('"0 C"', '"-10 C"'))),
         ("a return to a coupler", "return-can-be-pressurised",
          lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),
         ("a return to a coupler", "return-coupler", lambda: job((VALVE, RAM, COUPLER), (LIFT, LOWER, BACK.replace("tank.in", "coupler.in")))),

@@ -15,6 +15,7 @@ from fittings.job.ask import Ask, Side
 from fittings.job.assembly import assembly_steps
 from fittings.job.back_pressure import held_back, with_back_pressure
 from fittings.job.bill import bill_of
+from fittings.job.cold_way import cold_ways
 from fittings.job.cylinder_ends import cap_end_fed, ratio, shape_of
 from fittings.job.cylinder_fit import fit_findings
 from fittings.job.demands import Flows, demands, feeds_gpm, flows_of
@@ -74,7 +75,8 @@ def plan(job: Job, progress: Callable[[str], None] | None = None, shelf: "Shelf 
         bill = bill_of(job, lines, Bins(shelf))
         use = shelf_use(shelf, bill, plain, lines)
     cylinders = tuple(_cylinders(job, lines))
-    found = (*circuit_findings(job), *rubber_findings(job), *_margin(job, lines), *_port_relief(job, lines))
+    found = (*circuit_findings(job), *rubber_findings(job), *_margin(job, lines), *_port_relief(job, lines),
+             *cold_ways(job, flows.circuit, lines))
     return Plan(job, job.title, job.units, lines, bill or bill_of(job, lines), assembly_steps(job, lines), cylinders, found,
                 for_plan(), use)
 
