@@ -241,7 +241,23 @@ def test_a_suction_that_something_can_shut_is_warned_of() -> None:
 
 
 
-@pytest.mark.parametrize("pump", ["P", "pump"])
+def test_a_shut_off_valve_stands_in_a_suction_and_is_warned_of() -> None:
+    ball = component("ball valve", 'a = "ORB -20 port", b = "ORB -20 port"', "shut-off valve")
+    of = job(PUMP, TANK, ball, line("to", "tank.s", "ball valve.a", "suction"), line("on", "ball valve.b", "pump.in", "suction"))
+    assert "suction-elsewhere" not in levels(of)
+    assert levels(of)["suction-shut"] == "warn"
+    locked = [line(name, *way, "suction", "can_close = false") for name, *way in (("to", "tank.s", "ball valve.a"), ("on", "ball valve.b", "pump.in"))]
+    assert "suction-shut" not in levels(job(PUMP, TANK, ball, *locked))
+
+
+def test_a_shut_off_valve_in_the_line_of_the_pump_wants_its_relief_before_it() -> None:
+    ball = component("ball valve", 'a = "ORB -10 port", b = "ORB -10 port"', "shut-off valve")
+    of = job(PUMP, TANK, VALVE, RAM, SUCTION, BACK, A, B, ball, line("to", "pump.out", "ball valve.a", "pressure"),
+             line("on", "ball valve.b", "valve.P", "pressure"))
+    assert levels(of)["pump-shut"] == "warn"
+
+
+@pytest.mark.parametrize("pump", ["P", "out", "pump"])
 def test_what_leaves_a_pump_is_no_suction(pump: str) -> None:
     """A suction hose holds 250 psi at most (SAE J517, 100R4, size -16)."""
     of = job(component("pump", f'{pump} = "ORB -20 port"', "pump"), component("filter", 'a = "ORB -20 port"', "filter"),

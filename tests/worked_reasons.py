@@ -457,12 +457,12 @@ def _of_jobs() -> Iterator[Example]:
         ("a pump that feeds two valves", "leg-share", lambda: job(
             (VALVE, VALVE.replace('"valve"', '"second"', 1), PUMP), (FEED.replace('"valve.P"', '["valve.P", "second.P"]'),))),
         ("a suction a little too fast", "oil-fast", lambda: job(
-            (PUMP.replace("ORB -10", "ORB -20"), TANK.replace("NPT 3/4", "NPT 1-1/4")),
-            (BACK.replace("return", "suction").replace("valve.T", "pump.out"),), SYSTEM.replace("11 gpm", "16 gpm"))),
+            (PUMP.replace('out = "ORB -10', 'in = "ORB -20'), TANK.replace("NPT 3/4", "NPT 1-1/4")),
+            (BACK.replace("return", "suction").replace("valve.T", "pump.in"),), SYSTEM.replace("11 gpm", "16 gpm"))),
         *((f"a {kind} too short for a hose", "short-way", lambda kind=kind, line=line: job(  # type: ignore[misc]
-            (VALVE, RAM, PUMP, TANK), (line.replace("60 in", "4 in"),)))
-          for kind, line in (("suction", BACK.replace("return", "suction").replace("valve.T", "pump.out")), ("return", BACK), ("work line", LIFT))),
-        ("a suction that can be shut", "suction-shut", lambda: job((PUMP, TANK), (BACK.replace("return", "suction").replace("valve.T", "pump.out") + "\ncan_close = true",))),
+            (VALVE, RAM, PUMP.replace("out", "in"), TANK), (line.replace("60 in", "4 in"),)))
+          for kind, line in (("suction", BACK.replace("return", "suction").replace("valve.T", "pump.in")), ("return", BACK), ("work line", LIFT))),
+        ("a suction that can be shut", "suction-shut", lambda: job((PUMP.replace("out", "in"), TANK), (BACK.replace("return", "suction").replace("valve.T", "pump.in") + "\ncan_close = true",))),
         ("a case drain as a return", "drain-elsewhere", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN.replace('"drain"', '"return"'), BACK))),
         ("a port that may be a case drain", "drain-elsewhere",
          lambda: job((VALVE, MOTOR.replace("drain", "L"), TANK), (TURN, DRAIN.replace('"drain"', '"return"').replace("motor.drain", "motor.L"), BACK))),
@@ -579,7 +579,8 @@ def _of_jobs() -> Iterator[Example]:
             (LIFT, LOWER, BACK, 'name = "suction"\nkind = "suction"\nfrom = "tank.low"\nto = "pump.in"\nroute = { length = "60 in" }'))),
         ("a suction line to a valve", "suction-elsewhere", lambda: job(lines=(LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "tank.low"\nto = "valve.P"'))),
         ("a suction line out of who knows what", "suction-unknown", lambda: job(
-            (VALVE, RAM, TANK, PUMP, 'name = "box"\nports = { out = "ORB -16 port" }'), (LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "box.out"\nto = "pump.out"'))),
+            (VALVE, RAM, TANK, PUMP.replace("out", "in"), 'name = "box"\nports = { out = "ORB -16 port" }'),
+            (LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "box.out"\nto = "pump.in"'))),
         ("a coupler that is small for its flow", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK),
                                                                               system=SYSTEM.replace("11 gpm", "14 gpm"))),
         ("a coupler far too small", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/4 body"'), RAM, TANK))),

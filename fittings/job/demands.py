@@ -113,7 +113,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = _drain(job, line, ends)
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
-        found = [*no_suction(ends, flows.circuit), *suction_shut(line)] if line.kind == "suction" else [
+        found = [*no_suction(ends, flows.circuit), *suction_shut(line, ends)] if line.kind == "suction" else [
             *_below_relief(job, line, ends), *pump_shut(line, ends)]
         for leg in flows.legs.get(line.name, ()) if line.kind == "pressure" else ():
             more, told = leg_told(job, line, leg, psi)

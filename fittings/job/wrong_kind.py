@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from fittings.circuit import Finding
 from fittings.circuit.rules import because
+from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Line
 from fittings.job.port_names import is_drain, is_surely_drain, role_of
 from fittings.job.stream import Circuit, is_tank, through_coupler
@@ -12,9 +13,10 @@ from fittings.job.stream import Circuit, is_tank, through_coupler
 
 def no_suction(ends: list[tuple[Component, str]], circuit: Circuit) -> Iterator[Finding]:
     """A suction line leads from a tank to the inlet of a pump, at most through filters; any other sees pressure."""
-    kinds = {component.kind for component, _ in ends}
+    on_way = [component for component, _ in ends if component.kind == "filter" or _shut_off(component)]
+    kinds = {"filter" if component in on_way else component.kind for component, _ in ends}
     pressed = any(component.kind == "pump" and role_of(port) in ("pressure", "outlet") for component, port in ends) or any(
-        each.kind != "suction" for component, _ in ends if component.kind == "filter" for each in circuit.touching[component.name])
+        each.kind != "suction" for component in on_way for each in circuit.touching[component.name])
     if not pressed and kinds & {"tank", "filter"} and kinds <= {"tank", "filter", "pump"}:
         return
     names = " and ".join(f"{component.name}.{port}" for component, port in ends)
@@ -24,6 +26,12 @@ def no_suction(ends: list[tuple[Component, str]], circuit: Circuit) -> Iterator[
     else:
         yield Finding("suction-elsewhere", "refuse", "a suction line leads from a tank to a pump, and its hose holds next to no "
                       f"pressure: {names} can see the pump's", ("practice",))
+
+
+def _shut_off(component: Component) -> bool:
+    """Whether a component is a shut-off valve, by its kind or its name."""
+    nature = nature_of(component, "shuts")
+    return nature is not None and nature.kind == "shut-off valve"
 
 
 def drain_elsewhere(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -62,15 +70,16 @@ def return_shut(line: Line) -> Iterator[Finding]:
 def pump_shut(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
     """A pump's own line that something can shut, or that a coupler can: the relief in the valve behind it is then cut off."""
     if any(component.kind == "pump" for component, _ in ends) and (
-            line.can_close or through_coupler(ends)):
+            line.can_close or through_coupler(ends) or (
+                line.can_close is None and any(_shut_off(component) for component, _ in ends))):
         yield Finding(
             "pump-shut", "warn", "this is the pump's own line, and it can be shut: a relief in the valve behind it is then cut off, and "
             "nothing limits what the pump gives. The relief must sit between the pump and whatever can shut", because("pump-relief"))
 
 
-def suction_shut(line: Line) -> Iterator[Finding]:
+def suction_shut(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
     """A suction that something can shut."""
-    if line.can_close:
+    if line.can_close or (line.can_close is None and any(_shut_off(component) for component, _ in ends)):
         yield Finding(
             "suction-shut", "warn", "something can shut this suction: shut, or half shut, it starves the pump, which is soon ruined. "
             "Only a valve of full bore that is locked open, or whose switch keeps the engine from starting", because("suction-open"))
