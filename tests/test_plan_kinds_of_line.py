@@ -66,6 +66,30 @@ def test_what_a_lever_or_the_pump_presses_on_is_no_return(name: str, start: str,
     assert levels(bare)["return-can-be-pressurised"] == "warn"
 
 
+@pytest.mark.parametrize("kind", ["pressure", "return"])
+def test_a_line_of_a_rod_side_by_another_name_is_refused(kind: str) -> None:
+    """What its rod side reaches when it is shut, 9/5 of 3000 psi with a 2 in rod in 3 in, is reckoned for work lines only."""
+    rod = job(*FEEDS, RAM, A, line("b", "valve.B", "ram.rod", kind, "can_close = true"))
+    assert levels(rod)["both-ways"] == "refuse"
+    assert levels(job(*FEEDS, RAM, line("a", "ram.cap", "valve.A", kind), B))["both-ways"] == "warn"
+    assert named(job(*FEEDS, RAM, A, line("b", "valve.B", "ram.rod", "work", "can_close = true")), "b").demand.max_psi == pytest.approx(5400)
+
+
+def test_the_rod_end_of_a_cylinder_open_to_the_tank_is_a_return() -> None:
+    assert "both-ways" not in levels(job(*FEEDS, RAM, A, line("b", "ram.rod", "tank.low", "return")))
+
+
+def test_a_shut_off_valve_in_a_return_is_refused_until_it_cannot_shut() -> None:
+    ball = component("ball valve", 'a = "ORB -12 port", b = "ORB -12 port"', "shut-off valve")
+
+    def through(more: str) -> Plan:
+        return job(*FEEDS[:-1], RAM, A, B, ball, line("to", "valve.T", "ball valve.a", "return", more),
+                   line("on", "ball valve.b", "tank.ret", "return", more))
+
+    assert levels(through(""))["return-shut"] == "refuse"
+    assert "return-shut" not in levels(through("can_close = false"))
+
+
 @pytest.mark.parametrize("second", ["pressure", "return"])
 def test_a_filter_is_only_a_way_to_the_tank_where_it_leads_there(second: str) -> None:
     """From the pump through a filter to a valve: the pump line, which sees the relief setting."""

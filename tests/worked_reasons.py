@@ -448,6 +448,8 @@ def _of_jobs() -> Iterator[Example]:
         ("a drain from a cylinder", "drain-no-case", lambda: job(lines=(LIFT, DRAIN.replace("motor.drain", "ram.rod"), BACK))),
         ("a drain that can be shut", "drain-shut", lambda: job((VALVE, MOTOR, TANK), (TURN, DRAIN + "\ncan_close = true", BACK))),
         ("a drain to a coupler", "drain-coupler", lambda: job((VALVE, MOTOR, TANK, COUPLER), (TURN, DRAIN.replace("tank.low", "coupler.in"), BACK))),
+        ("a rod side called a return", "both-ways", lambda: job(lines=(LIFT, LOWER + '\nkind = "return"', BACK))),
+        ("a cap side called a pressure line", "both-ways", lambda: job(lines=(LIFT + '\nkind = "pressure"', LOWER, BACK))),
         ("a return that can be shut", "return-shut", lambda: job(lines=(LIFT, LOWER, BACK + "\ncan_close = true"))),
         ("a return from the pump", "return-can-be-pressurised", lambda: job((VALVE, RAM, PUMP, TANK), (LIFT, LOWER, BACK.replace("valve.T", "pump.out")))),
         ("a return into a power pack", "power-pack-tank",

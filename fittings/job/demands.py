@@ -19,6 +19,7 @@ from fittings.job.result import Demand
 from fittings.job.rod_sides import Rod, Side, pressed_by, rods_of, sides_of
 from fittings.job.stream import Back, Circuit, is_tank, out_of, through_coupler
 from fittings.job.wrong_kind import (
+    both_ways,
     drain_alone,
     drain_elsewhere,
     drain_shut,
@@ -114,7 +115,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
     else:
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
         found = [*no_suction(ends, flows.circuit), *suction_shut(line, ends)] if line.kind == "suction" else [
-            *_below_relief(job, line, ends), *pump_shut(line, ends)]
+            *_below_relief(job, line, ends), *pump_shut(line, ends), *both_ways(line, ends)]
         for leg in flows.legs.get(line.name, ()) if line.kind == "pressure" else ():
             more, told = leg_told(job, line, leg, psi)
             psi, found = max(psi, more), [*found, *told]
@@ -210,12 +211,12 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
                 "pressure = \"…\" into the line if it can be more", ("practice",)))
     else:
         psi = line.pressure_psi or job.system.relief_psi
-        found += _below_relief(job, line, ends)
+        found += [*_below_relief(job, line, ends), *both_ways(line, ends)]
         if psi >= job.system.relief_psi:
             found.append(Finding(
                 "return-can-be-pressurised", "warn", f"{_why_pressed(ends)}, so it is planned for the relief setting",
                 ("practice",)))
-    found += [*pack_tanks(ends), *return_shut(line)]
+    found += [*pack_tanks(ends), *return_shut(line, ends)]
     for component, port in ends:
         if through_coupler([(component, port)]):
             found.append(Finding(

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from fittings.circuit import Finding
 from fittings.circuit.rules import because
+from fittings.job.cylinder_ends import cap_end_fed, rod_end_fed, side_of
 from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Line
 from fittings.job.port_names import is_drain, is_surely_drain, role_of
@@ -28,10 +29,10 @@ def no_suction(ends: list[tuple[Component, str]], circuit: Circuit) -> Iterator[
                       f"pressure: {names} can see the pump's", ("practice",))
 
 
-def _shut_off(component: Component) -> bool:
-    """Whether a component is a shut-off valve, by its kind or its name."""
+def _shut_off(component: Component, written: bool = False) -> bool:
+    """Whether a component is a shut-off valve, by its kind or its name; with `written` only by its kind."""
     nature = nature_of(component, "shuts")
-    return nature is not None and nature.kind == "shut-off valve"
+    return nature is not None and nature.kind == "shut-off valve" and (nature.written or not written)
 
 
 def drain_elsewhere(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -58,9 +59,9 @@ def pack_tanks(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
                           "has itself; where it is another port, call it by its name", ("practice",))
 
 
-def return_shut(line: Line) -> Iterator[Finding]:
-    """A return that something can shut."""
-    if line.can_close:
+def return_shut(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A return that something can shut: by the line's own word, or a shut-off valve by its kind."""
+    if line.can_close or (line.can_close is None and any(_shut_off(component, written=True) for component, _ in ends)):
         yield Finding(
             "return-shut", "refuse", "something can shut this return: what is behind it then sees the relief setting, and while a cylinder "
             "is pushed out more than that, by its ratio of areas; the tank port of a valve and shaft seals stand neither. Take out what "
@@ -124,6 +125,18 @@ def drain_alone(ends: list[tuple[Component, str]]) -> bool:
 def _is_way_on(component: Component, port: str) -> bool:
     """Whether a drain leads on from a port: a tank, the machine's coupler, a filter."""
     return is_tank(component, port) or component.kind in ("coupler", "filter")
+
+
+def both_ways(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
+    """A line at an end of a cylinder that is called a pressure line or a return: what a work line is reckoned with is left out."""
+    for component, port in ends:
+        if side_of(component, port) and rod_end_fed(component) and cap_end_fed(component):
+            rod = side_of(component, port) == "rod"
+            yield Finding(
+                "both-ways", "refuse" if rod else "warn",
+                f"oil goes both ways at {component.name}.{port}, and this line is of kind {line.kind}: "
+                + ("what its rod side reaches when something shuts it is" if rod else "what leaves its cap end while it goes in is")
+                + ' reckoned for kind = "work" only; write that', because("retract-flow"))
 
 
 def regeneration(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
