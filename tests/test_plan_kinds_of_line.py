@@ -416,6 +416,14 @@ def test_what_no_table_holds_is_told_as_that(tmp_path: Path, capsys: pytest.Capt
     assert "impossible" not in said
 
 
+def test_what_a_shut_rod_side_raises_beyond_every_hose_is_no_gap_of_our_tables() -> None:
+    """9/5 of 4500 psi are 8100 psi: what shuts it is to be taken out, no stronger hose to be sought."""
+    refused = named(job(*FEEDS, RAM, A, line("b", "valve.B", "ram.rod", more="can_close = true"), relief="4500 psi"), "b").refused
+    assert refused is not None
+    assert refused.kind == "impossible"
+    assert "ask at a hydraulics shop" not in refused.facts[0].text
+
+
 def test_a_suction_line_stands_vacuum(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "job.toml").write_text(SYSTEM.format(relief="3000 psi", flow="8 gpm") + "\n".join((
         component("tank", 's = "ORB -20 port"', "tank"), component("pump", 'in = "ORB -20 port"', "pump"),

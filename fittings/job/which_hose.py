@@ -9,10 +9,10 @@ from fittings.circuit.hose import Fit, Unfit, choose, hose, judge
 from fittings.job.ask import Ask
 from fittings.job.drop import drops_psi
 from fittings.job.model import Job
-from fittings.planner import EXCLUDED, NOT_COVERED, Refusal, impossible
+from fittings.planner import EXCLUDED, IMPOSSIBLE, NOT_COVERED, Refusal, impossible
 from fittings.reasons import Reason, reason
 from fittings.tables import table
-from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure
+from fittings.units import MM_PER_IN, format_flow, format_length, format_pressure
 
 NEARLY = 0.05
 """Sixteenths of an inch that the bore of a hose may be under its nominal size."""
@@ -44,7 +44,7 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
     if fits:
         return _of_few_sizes(sorted(fits, key=lambda fit: (_rank(ask, fit), fit.hose.size in _seldom())), at_hand), None
     against = [each for each in choice.unfit if given is None or given.type in (None, each.hose.type)]
-    return [], _no_hose(ask, size, against, units)
+    return [], _no_hose(job, ask, size, against)
 
 
 def _rank(ask: Ask, fit: Fit) -> int:
@@ -87,18 +87,20 @@ def _too_fast(of: Unfit) -> bool:
     return any(each.code == "oil-too-fast" for each in of.reasons)
 
 
-def _no_hose(ask: Ask, size: str | None, against: Iterable[Unfit], units: Units) -> Refusal:
+def _no_hose(job: Job, ask: Ask, size: str | None, against: Iterable[Unfit]) -> Refusal:
     """Why no hose serves: the strongest that there is, and what each of the best still lacks."""
     unfit = [each for each in against if not each.hose.legacy]
     # of those that are too narrow the widest is quoted, of those that are too weak the strongest
     unfit.sort(key=lambda each: (len(each.reasons), -each.hose.bore_in if _too_fast(each) else -each.hose.pressure_psi))
     which = f" in size {size}" if size else ""
     settled = ask.given is not None and bool(ask.given.type or ask.given.size)
+    raised = ask.demand.max_psi > job.system.relief_psi  # what raises it is to be taken out, no stronger hose to be sought
+    units = job.units
     narrow = ""
     if any(_too_fast(each) for each in unfit if len(each.reasons) == len(unfit[0].reasons)):
         least = least_bore_in(ask.demand.flow_gpm, velocity_limits(ask.kind, ask.demand.max_psi).refuse_fps)
         narrow = f"; that flow takes a bore of {format_length(least * MM_PER_IN, units)} at least: pipe, or two lines beside each other"
-    elif not settled and unfit and any(finding.code == "hose-rating" for finding in unfit[0].reasons):
+    elif not settled and not raised and unfit and any(finding.code == "hose-rating" for finding in unfit[0].reasons):
         narrow = "; hose marked for that pressure, with ends made for it, is made: ask at a hydraulics shop"
     flow = format_flow(ask.demand.flow_gpm, units)
     asked = flow if ask.kind == "suction" else f"{format_pressure(ask.demand.max_psi, units)} and {flow}"
@@ -109,4 +111,4 @@ def _no_hose(ask: Ask, size: str | None, against: Iterable[Unfit], units: Units)
             break
         for finding in each.reasons:
             seen.setdefault(finding.code, Reason(finding.code, finding.text, finding.sources))
-    return impossible(head, *list(seen.values())[:4], kind=EXCLUDED if settled else NOT_COVERED)
+    return impossible(head, *list(seen.values())[:4], kind=EXCLUDED if settled else IMPOSSIBLE if raised else NOT_COVERED)
