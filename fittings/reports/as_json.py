@@ -71,7 +71,10 @@ def seal_json(of: Seal | None) -> Json | None:
     if of is None:
         return None
     return {"kind": of.kind, "ring": of.ring.key if of.ring else None, "say": of.says, "sealant": of.sealant,
-            "ring_say": of.ring.say if of.ring else None, "ring_confidence": of.ring.confidence if of.ring else None}
+            "ring_say": of.ring.say if of.ring else None, "ring_confidence": of.ring.confidence if of.ring else None,
+            "ring_when": of.ring.note or None if of.ring else None,
+            "loose_ring": {"key": of.loose.key, "say": of.loose.say, "when": of.loose.note, "confidence": of.loose.confidence}
+            if of.loose else None}
 
 
 def torque_json(of: Torque) -> Json:

@@ -7,7 +7,7 @@ from fittings.cautions import elbow_on_taper, short
 from fittings.chain import Chain, winds_an_elbow
 from fittings.ends import End
 from fittings.limits import Limits
-from fittings.mating import Seal, Verdict, condition_do, partners
+from fittings.mating import Seal, Verdict, condition_do, headline, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Refusal
 from fittings.ratings import Rating, rated_by_hose
@@ -18,15 +18,6 @@ from fittings.saying import both, counted
 
 if TYPE_CHECKING:
     from fittings.tree import Leg, Tree
-
-_HEADLINES = {
-    "joint": "JOINT: goes together, seals and holds.",
-    "conditional": "CONDITIONAL: a joint only if {condition}.",
-    "unsafe": "UNSAFE: it goes together and will not hold.",
-    "no": "NO: these do not go together.",
-}
-_UNPROVED = "JOINT: goes together and seals; what it holds is not in our tables."
-
 
 _VERDICT_PAINTS: dict[str, Paint] = {
     "joint": "green", "conditional": "yellow", "unsafe": "red", "no": "red",
@@ -43,8 +34,7 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
     out = taken_text(taken)
     out.append(lines(f"{of.a.say}  with  {of.b.say}"))
     unproved = of.verdict == "joint" and of.unproved
-    headline = _UNPROVED if unproved else _HEADLINES[of.verdict].format(condition=of.condition)
-    out.append(painted(lines(headline), "yellow" if unproved else _VERDICT_PAINTS[of.verdict]))
+    out.append(painted(lines(headline(of)), "yellow" if unproved else _VERDICT_PAINTS[of.verdict]))
     out.append(f"  threads engage  {of.engages}")
     out.append(f"  seals           {of.seals}")
     if of.rating and not of.rating.psi:
@@ -72,6 +62,9 @@ def _seal_lines(seal: Seal) -> list[str]:
     if seal.ring:
         when = f", {seal.ring.note}" if seal.ring.note else ""
         out.append(lines(f"ring            {seal.ring.say}{when} {sourced(seal.ring.sources, seal.ring.confidence)}", "  ", " " * 18))
+    if seal.loose:
+        out.append(lines(f"  or            {seal.loose.say}, {seal.loose.note} {sourced(seal.loose.sources, seal.loose.confidence)}",
+                         "  ", " " * 18))
     if seal.ring_unknown:
         out.append(lines(f"ring            not in our tables: {ASK}", "  ", " " * 18))
     out.append(lines(f"sealant         {'yes' if seal.sealant else 'no: ' + seal.why_no_sealant}", "  ", " " * 18))
@@ -120,7 +113,8 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
                          "--fixed", "   "))
     out.append(lines(chain.start.say, "     "))
     for index, joint in enumerate(chain.joints):
-        ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
+        held = joint.seal.ring if joint.seal else None
+        ring = f", {held.say}{f' ({held.note})' if held.kind == 'bonded' and held.note else ''}" if held else ""
         weak = "  <- weakest" if index == chain.weakest and chain.rating and count else ""
         seal = joint.seal.says if joint.seal else ""
         if weak and rated_by_hose(joint.a) and joint.rating:
