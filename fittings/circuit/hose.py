@@ -51,6 +51,7 @@ class Hose(NamedTuple):
     say: str
     standard: str
     layers: str
+    wire_layers: int
     ends_series: str
     bore_mm: float
     od_mm: float | None
@@ -115,6 +116,7 @@ def _all() -> tuple[Hose, ...]:
                 say=kind["say"],
                 standard=row["standard"],
                 layers=kind["layers"],
+                wire_layers=int(kind["wire_layers"]),
                 ends_series=kind["ends_series"],
                 bore_mm=float(row["bore_mm"]),
                 od_mm=float(row["od_mm"]) if row["od_mm"] else None,
@@ -352,7 +354,7 @@ def choose(
     """Hoses for a line that reaches `max_psi` and carries `flow_gpm` (US), hottest `temp_c`, coldest `cold_c` (°C).
 
     Best first: nothing to warn of, commonly had, the smallest bore that keeps the velocity, some margin for surges, a
-    pressure that is not from memory, then the lightest. Raises BadCircuit.
+    pressure that is not from memory, the fewest layers of wire, the lowest rating, the tightest bend. Raises BadCircuit.
 
     >>> choice = choose(2600, 8, "work")
     >>> choice.best.type, choice.best.size
@@ -374,7 +376,9 @@ def choose(
     return Choice(tuple(fits), tuple(unfit))
 
 
-def _preference(fit: Fit) -> tuple[bool, int, float, bool, bool, float, str]:
+def _preference(fit: Fit) -> tuple[bool, int, float, bool, bool, int, float, float, str]:
+    """What comes first. Of two that serve the one with fewer layers of wire: braid is what a shop hangs at working pressures, spiral is
+    stiff, heavy and wants ends of its own (common practice, no source)."""
     codes = {finding.code for finding in fit.findings}
     return (
         worst(fit.findings) == "warn",
@@ -382,13 +386,16 @@ def _preference(fit: Fit) -> tuple[bool, int, float, bool, bool, float, str]:
         fit.hose.bore_mm,
         "surge-margin" in codes,
         fit.hose.confidence == "C",
+        fit.hose.wire_layers,
         fit.hose.pressure_psi,
+        fit.hose.bend_mm,
         fit.hose.type,
     )
 
 
 class Sizing(NamedTuple):
-    """The fields of `fittings size --json`, in inches, psi and ft/s; `length_in` is what the drop is for."""
+    """The fields of `fittings size --json`, in inches, psi and ft/s; `length_in` is what the drop is for, `psi` what the hoses must
+    hold."""
 
     flow_gpm: float
     kind: LineKind
@@ -401,6 +408,7 @@ class Sizing(NamedTuple):
     length_in: float
     limit_fps: float
     findings: tuple[Finding, ...]
+    psi: float | None
 
 
 def next_size(bore_in: float) -> str | None:
@@ -484,6 +492,7 @@ def size_for(
         length_in=length_in,
         limit_fps=limits.target_fps,
         findings=tuple(found),
+        psi=psi,
     )
 
 

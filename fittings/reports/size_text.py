@@ -40,7 +40,7 @@ def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both", taken:
     """Bore, velocity, drop and hoses; viscosity in cSt, density in kg/L; `taken`: what a number without a unit was taken for."""
     out = [
         *_taken(taken),
-        lines(f"{of.kind} line, {format_flow(of.flow_gpm, units)}"),
+        lines(f"{of.kind} line, {format_flow(of.flow_gpm, units)}" + (f", {format_pressure(of.psi, units)}" if of.psi else "")),
         _row("sized for", f"{format_speed(of.limit_fps, units)} at most"),
         _row("least bore", format_length(of.bore_in * MM_PER_IN, units)),
         _row("hose size", of.size or "none is wide enough"),
