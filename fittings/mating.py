@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.ends import End, all_ends, family, sizes
 from fittings.ratings import (
-    BAR_PER_PSI,
     Derated,
     Rating,
     Ring,
@@ -371,13 +370,13 @@ def in_material(of: Verdict, material: str) -> InMaterial:
     steel = of.rating if of.rating is not None and not of.rating.material else None
     pipe = next((each.size for each in (of.a, of.b) if (each.family, each.form) == ("npt", "male")), "")
     left = derated(steel, material, pipe) if printed is None else Derated(
-        printed.psi, f"the pressure is printed for {material}", printed.sources, printed.confidence)
+        printed.psi, printed.bar, f"the pressure is printed for {material}", printed.sources, printed.confidence)
     if of.seal is None:
         return InMaterial(of, None, left)
     said = (*of.reasons, reason("material", left.sources, material=material, text=left.text))
     in_steel = f"{steel.psi} psi in steel, {steel.context}" if steel else "not in our tables for steel"
-    brought = printed or (None if left.psi is None else Rating(
-        left.psi, round(left.psi * BAR_PER_PSI, 1), f"in {material}; {in_steel}",
+    brought = printed or (None if left.psi is None or left.bar is None else Rating(
+        left.psi, left.bar, f"in {material}; {in_steel}",
         tuple(dict.fromkeys((*(steel.sources if steel else ()), *left.sources))), max(steel.confidence if steel else "A", left.confidence)))
     # torque is listed by the metal, whatever piece is made of it
     tight = tightening(of.a, of.b, metal=material.removesuffix("-port"))

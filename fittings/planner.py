@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from fittings.chain import Chain, end_psi, part_bore
 from fittings.ends import End
-from fittings.limits import MOST_ALLOWED, USUAL_MOST, Limits
+from fittings.limits import MOST_ALLOWED, USUAL_MOST, Limits, pressure_asked
 from fittings.network import penalty, planned_partners
 from fittings.parts import STRAIGHT
 from fittings.ratings import BAR_PER_PSI, Rating, rating, strongest_hose
@@ -241,7 +241,9 @@ def _limit_facts(limit: tuple[str, str], of: Sought) -> Iterator[Reason]:
 
 
 def _held_words(of: Rating, asked: str) -> str:
-    return f"{of.psi} psi" if asked.endswith("psi") else f"{of.bar:g} bar"
+    """A rating in the unit of the pressure that was asked for, in both where that was reckoned."""
+    psi, bar = f"{of.psi} psi", f"{of.bar:g} bar"
+    return psi if asked.endswith("psi") else f"{psi} ({bar})" if asked.endswith(")") else bar
 
 
 def _hints(of: Sought, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tuple[Hint, ...]:
@@ -271,7 +273,7 @@ def _all_eased(of: Sought, touched: Sequence[tuple[str, str]]) -> list[Hint]:
     psi = limits.psi
     if psi is not None and free.psi is None:
         holds = of.held(free)
-        psi = psi if holds is not None and holds >= psi else holds
+        psi = psi if holds is not None and holds >= psi else _in_its_unit(holds, limits)
     says = []
     for name, value in touched:
         if name != "psi" and of.words(_only(limits, [*kept, (name, value)])._replace(psi=psi)) is not None:
@@ -293,6 +295,13 @@ def most_held(ratings: Iterable[Rating | None], limits: Limits) -> float | None:
     return max((of.bar / BAR_PER_PSI if of.exact_psi > of.psi + 1e-3 else of.psi for of in rated), default=None)
 
 
+def _in_its_unit(held: float | None, limits: Limits) -> float | None:
+    """A pressure that is held, psi; in whole bar, rounded down, where one in bar was asked for."""
+    if held is None or not limits.pressure.endswith("bar") or pressure_asked(held).endswith("bar"):
+        return held
+    return int(held * BAR_PER_PSI) / BAR_PER_PSI
+
+
 def _shape_words(shape: str) -> str:
     return f"{shape}°" if shape.isdigit() else shape
 
@@ -312,7 +321,7 @@ def _other_shape(shape: str, name: str, value: str) -> str:
 def _eased(of: Sought, name: str, value: str) -> Iterator[tuple[Limits, str]]:
     limits = of.limits
     if name == "psi":
-        eased = limits._replace(psi=of.held(limits._replace(psi=None)))
+        eased = limits._replace(psi=_in_its_unit(of.held(limits._replace(psi=None)), limits))
         if eased.psi is not None:
             yield eased, f"at {eased.pressure} instead of {value}"
         yield limits._replace(psi=None), f"without the pressure ({value}; our tables do not prove it)"
@@ -340,7 +349,7 @@ def command(ends: Sequence[End], limits: Limits) -> str:
     """
     words = ["fittings join", *(each.id for each in ends)]
     if limits.psi is not None:
-        words.append("--psi " + limits.pressure.removesuffix(" psi").replace(" ", ""))
+        words.append(f"--psi {limits.pressure_typed}")
     words += [f"--avoid {each}" for each in limits.avoid]
     if limits.max_parts is not None:
         words.append(f"--max-parts {limits.max_parts}")

@@ -208,10 +208,11 @@ def rating(end: End, series: str = "") -> Rating | None:
 
 
 class Derated(NamedTuple):
-    """A rating brought down by what a part is made of: `psi` (0: never in a pressure line; None: not in our tables), why,
+    """A rating brought down by what a part is made of: `psi` and `bar` (0: never in a pressure line; None: not in our tables), why,
     sources, confidence."""
 
     psi: int | None
+    bar: float | None
     text: str
     sources: tuple[str, ...]
     confidence: str
@@ -239,11 +240,20 @@ def derated(of: Rating | None, material: str, pipe: str = "") -> Derated:
         raise KeyError(material)
     row = next((row for row in rows if row["size"] in ("", pipe)), None)
     if row is None:
-        return Derated(None, "our tables hold this for NPT males of 1/8 to 2 only", split_sources(rows[0]["source"]), rows[0]["confidence"])
-    psi = None if of is None else min(of.psi, int(float(row["high"]))) if row["unit"] == "psi" else int(of.psi * float(row["factor"]))
-    if row["factor"] and not float(row["factor"]):
-        psi = 0
-    return Derated(psi, row["text"], split_sources(row["source"]), row["confidence"])
+        return Derated(None, None, "our tables hold this for NPT males of 1/8 to 2 only", split_sources(rows[0]["source"]),
+                       rows[0]["confidence"])
+    psi, bar = (0, 0.0) if row["factor"] and not float(row["factor"]) else (None, None) if of is None else _brought_down(of, row)
+    return Derated(psi, bar, row["text"], split_sources(row["source"]), row["confidence"])
+
+
+def _brought_down(of: Rating, row: Row) -> tuple[int, float]:
+    """What a rule leaves of a rating, psi and bar: a share of it, or no more than a pressure, in the unit that it is printed in."""
+    if row["unit"] == "factor":
+        psi = int(of.psi * float(row["factor"]))
+        return psi, round(psi * BAR_PER_PSI, 1)
+    most = float(row["high"])
+    capped = (int(most), round(most * BAR_PER_PSI, 1)) if row["unit"] == "psi" else (int(most / BAR_PER_PSI), most)
+    return min((of.psi, of.bar), capped)
 
 
 @cache

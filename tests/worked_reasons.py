@@ -289,7 +289,7 @@ def _of_chains() -> Iterator[Example]:
         ("a family on the way is avoided", "*", "sae45-6-swivel", "orb-6-stud", {"avoid": ("npt",)}),
         ("a shape that is not made", "*", "orb-8-stud-adj", "bspp-3/8-port", {"shape_from": "45"}),
         ("a shape that is not made", "*", "bspp-1/2-port", "orb-6-stud-adj", {"shape_to": "90"}),
-        ("every way narrows", "*", "cone24-15L-male", "jic-16-tube-nut", {"full_bore": True}),
+        ("every way narrows", "*", "cone24-14S-male", "jic-24-swivel", {"full_bore": True}),
         ("an elbow in a port that stands still", "*", "bspp-3/8-port", "jic-6-swivel", {"shape_from": "90", "psi": 3700}),
         ("a hose above the strongest of its size", "*", "hose-8-bore", "orfs-8-male", {"psi": 6500}),
         ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True, "max_parts": 1}),

@@ -63,7 +63,7 @@ def derated_json(of: Derated | None) -> Json | None:
     """A rating brought down by what a part is made of, in psi, and why; None where nothing brings it down."""
     if of is None:
         return None
-    return {"psi": of.psi, "text": of.text, "source": ";".join(of.sources), "confidence": of.confidence}
+    return {"psi": of.psi, "bar": of.bar, "text": of.text, "source": ";".join(of.sources), "confidence": of.confidence}
 
 
 def seal_json(of: Seal | None) -> Json | None:

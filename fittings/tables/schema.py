@@ -195,7 +195,7 @@ class Derating(Sourced):
     factor: MaybeAtLeast
     low: MaybeAtLeast
     high: MaybeAtLeast
-    unit: Literal["", "factor", "psi"]
+    unit: Literal["", "factor", "psi", "bar"]
     applies: Text
     text: Text
 

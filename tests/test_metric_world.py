@@ -1,0 +1,69 @@
+"""A job in BSP and 24° threads stays there; its refusals and hints are in its own units."""
+
+import re
+
+import pytest
+
+from fittings.ends import End, end_by_id
+from fittings.job.plan import plan
+from fittings.job.reading import read_job
+from fittings.job.result import Plan
+from fittings.limits import Limits, pressure_asked
+from fittings.mating import in_material, mate
+from fittings.parts import find
+from fittings.planner import join
+from fittings.reports.plan_text import plan_text
+from fittings.units import pressure_psi
+
+HEAD = 'title = "Crane"\nunits = "metric"\n[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 32"\n'
+TWO = ('[[component]]\nname = "block"\nkind = "valve"\nports = {{ A = "{a}" }}\n[[component]]\nname = "ram"\nkind = "motor"\n'
+       'ports = {{ A = "{b}" }}\n[[line]]\nname = "out"\nfrom = "block.A"\nto = "ram.A"\nkind = "work"\n'
+       'route = {{ length = "2 m" }}\n[limits]\nmax_parts = {most}\navoid = ["npt"]\n')
+
+
+def job(a: str, b: str, relief: str = "220 bar", flow: str = "42 L/min", most: int = 2) -> Plan:
+    return plan(read_job(HEAD.format(relief=relief, flow=flow) + TWO.format(a=a, b=b, most=most)))
+
+
+@pytest.mark.parametrize(("a", "b"), [("G3/8 port", "M18x1.5 12L male"), ("G1/4 port", "G1/4 port"), ("G1/2 port", "16S male")])
+def test_a_machine_of_bsp_and_24_degree_threads_gets_no_flare(a: str, b: str) -> None:
+    (line,) = job(a, b).lines
+    assert line.can_be_done and line.hose is not None
+    used = [end.family for each in (*line.from_parts, *line.to_parts, *line.hose.ends) for end in each.part.ends]
+    assert set(used) <= {"bspp", "bsp60", "cone24", "hose"}
+
+
+@pytest.mark.parametrize("size", ["6L", "15L", "42L", "6S", "38S"])
+def test_two_equal_24_degree_males_take_one_connector_with_two_nuts(size: str) -> None:
+    male = End("cone24", size, "male")
+    (first, *_) = join(male, male).chains
+    assert [used.part.say for used in first.parts] == [f"straight, 24° cone {size} female swivel × 24° cone {size} female swivel"]
+    assert find((End("cone24", size, "swivel"),) * 2, "straight")[0].had == "made"
+
+
+def test_a_plan_never_offers_a_lower_pressure() -> None:
+    """No line may be planned below the relief: 16S heavy ends hold 400 bar, a flare -8 207 (SAE J514)."""
+    said = " ".join(plan_text(job("ISO 6149 M22x1.5 port", "20S male", "280 bar", "226 L/min", 1)).split())
+    assert "CANNOT BE DONE" in said and "instead of 280 bar" not in said and not re.search(r"\d psi", said.partition("CAUTIONS")[0])
+
+
+@pytest.mark.parametrize(("psi", "said"), [
+    (3000.0, "3000 psi"), (250 * 1e5 / 6894.757293168361, "250 bar"), (250 * 98066.5 / 6894.757293168361, "250 kg/cm2"),
+    (5345.886527, "5346 psi (368.6 bar)"),
+])
+def test_a_pressure_is_said_as_it_was_asked_for(psi: float, said: str) -> None:
+    assert pressure_asked(psi) == said
+    assert pressure_psi(Limits(psi=psi).pressure_typed, "psi") == pytest.approx(psi, rel=1e-9)
+
+
+def test_a_hint_is_in_the_unit_of_the_question() -> None:
+    """ORB -8 holds 41.3 MPa, 413 bar, as its heavy stud (SAE J1453-3)."""
+    refused = join(end_by_id("orb-8-port"), end_by_id("orb-8-port"), Limits(psi=700 * 1e5 / 6894.757293168361)).refused
+    assert refused is not None
+    (hint, *_) = refused.hints
+    assert hint.text.startswith("at 413 bar instead of 700 bar") and hint.run.endswith("--psi 413bar")
+
+
+def test_aluminium_holds_the_210_bar_that_its_source_prints() -> None:
+    judged = in_material(mate(end_by_id("orb-8-port"), end_by_id("orb-8-stud")), "aluminium-port").verdict
+    assert judged.rating is not None and (judged.rating.psi, judged.rating.bar) == (3045, 210)
