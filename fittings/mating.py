@@ -15,6 +15,7 @@ from fittings.ratings import (
     Ring,
     Torque,
     Turn,
+    also_printed,
     derated,
     loose_ring,
     rated_by_hose,
@@ -350,6 +351,18 @@ def joint_rating(a: End, b: End) -> Rating | None:
     rated = [rating(each) for each in (a, b, stands_for) if each is not None]
     known = [each for each in rated if each is not None]
     return min(known, key=lambda each: each.exact_psi) if len(known) == len(rated) else None
+
+
+def also_of(of: Verdict) -> tuple[Rating, ...]:
+    """Higher pressures that others print for a joint of steel; none where it is judged in another material."""
+    return also_held(of.a, of.b) if of.rating is not None and of.rating == joint_rating(of.a, of.b) else ()
+
+
+def also_held(a: End, b: End) -> tuple[Rating, ...]:
+    """Higher pressures that others print for the ends that rule a joint; the lower is in use."""
+    ruled = joint_rating(a, b)
+    weak = [each for each in (a, b) if ruled is not None and (of := rating(each)) is not None and of.psi == ruled.psi]
+    return tuple({(of.psi, of.context): of for each in weak for of in also_printed(each)}.values())
 
 
 class InMaterial(NamedTuple):

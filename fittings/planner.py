@@ -9,7 +9,7 @@ from fittings.ends import End
 from fittings.limits import MOST_ALLOWED, USUAL_MOST, Limits, pressure_asked
 from fittings.network import penalty, planned_partners
 from fittings.parts import STRAIGHT
-from fittings.ratings import BAR_PER_PSI, Rating, rating, strongest_hose
+from fittings.ratings import BAR_PER_PSI, Rating, also_printed, rating, strongest_hose
 from fittings.reasons import Reason, reason
 from fittings.saying import counted
 from fittings.search import first, search
@@ -223,10 +223,12 @@ def _limit_facts(limit: tuple[str, str], of: Sought) -> Iterator[Reason]:
     if name == "psi" and limits.psi is not None:
         weak = {each: rating(each) or strongest_hose(each) for each in of.ends if end_psi(each) < limits.psi}
         told = "; ".join(
-            f"{each.say} is rated {_held_words(rated, value)} ({rated.context})" if rated else f"our tables hold no rating for {each.say}"
+            f"{each.say} is rated {_held_words(rated, value)} ({rated.context}{_also_words(each, value)})" if rated
+            else f"our tables hold no rating for {each.say}"
             for each, rated in weak.items()
         )
-        sources = tuple(dict.fromkeys(source for rated in weak.values() if rated for source in rated.sources))
+        sources = tuple(dict.fromkeys(
+            source for each, used in weak.items() if used for rated in (used, *also_printed(each)) for source in rated.sources))
         yield reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
         for psi, mpa in dict.fromkeys((rated.psi, f"{rated.bar / 10:g}") for rated in weak.values() if rated):
             if psi < limits.psi <= psi * ROUNDED_UP and not limits.psi % ROUND_PSI:
@@ -238,6 +240,11 @@ def _limit_facts(limit: tuple[str, str], of: Sought) -> Iterator[Reason]:
         near = of.ends[0] if name == "shape_from" else of.ends[-1]
         if limits.fixed or near.held:
             yield reason("elbow-at-port", end=near.say)
+
+
+def _also_words(of: End, asked: str) -> str:
+    """What others print for an end beside its rating in use."""
+    return "".join(f"; also {_held_words(other, asked)}, {other.context}: the lower is in use" for other in also_printed(of))
 
 
 def _held_words(of: Rating, asked: str) -> str:

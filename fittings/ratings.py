@@ -197,6 +197,18 @@ def ratings(end: End) -> tuple[tuple[str, bool, Rating], ...]:
 
 
 @cache
+def also_printed(end: End, series: str = "") -> tuple[Rating, ...]:
+    """Higher pressures that other editions and makers print for an end, beside the one in use; each figure once.
+
+    >>> [(of.bar, of.context) for of in also_printed(End("cone24", "15L", "male"))]
+    [(315.0, "maker's PN, DIN 2353 practice")]
+    """
+    used = rating(end, series)
+    others = (each for of, use, each in ratings(end) if not use and of in ("", series))
+    return tuple(dict.fromkeys(each for each in others if used is not None and each.psi > used.psi))
+
+
+@cache
 def rating(end: End, series: str = "") -> Rating | None:
     """The working pressure in use for an end, or None when our tables hold none.
 

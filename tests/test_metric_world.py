@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from fittings.cli import run
 from fittings.ends import End, end_by_id
 from fittings.job.plan import plan
 from fittings.job.reading import read_job
@@ -67,3 +68,32 @@ def test_a_hint_is_in_the_unit_of_the_question() -> None:
 def test_aluminium_holds_the_210_bar_that_its_source_prints() -> None:
     judged = in_material(mate(end_by_id("orb-8-port"), end_by_id("orb-8-stud")), "aluminium-port").verdict
     assert judged.rating is not None and (judged.rating.psi, judged.rating.bar) == (3045, 210)
+
+
+def test_a_higher_pressure_of_another_edition_is_told_and_not_used(capsys: pytest.CaptureFixture[str]) -> None:
+    """15L: ISO 8434-1 gives 25 MPa, tube-fitting makers print PN 315 (their PN pages and a trade table)."""
+    told = "4568 psi (315 bar), maker's PN, DIN 2353 practice"
+    for line in (["mate", "15L male", "15L swivel"], ["join", "15L male", "orb -8 port"], ["show", "15L male"]):
+        assert run(line) == 0
+        said = " ".join(capsys.readouterr().out.split())
+        assert told in said and ("in use" in said) and "3625 psi (250 bar)" in said
+    assert run(["join", "15L male", "orb -8 port", "--psi", "290 bar"]) == 1
+    assert "also 315 bar, maker's PN, DIN 2353 practice: the lower is in use" in " ".join(capsys.readouterr().out.split())
+
+
+def test_show_tells_what_an_end_holds_and_how_it_is_tightened(capsys: pytest.CaptureFixture[str]) -> None:
+    """24° 15L nut: 65-75 N·m, an access-platform maker; SAE J514 -8 male 4500 psi and its nut 43-65 N·m by several makers."""
+    for end_, rated, torque in (("15L male", "rating 3625 psi (250 bar)", "(65-75 N·m)"), ("15L swivel", "rating 3625 psi", "(65-75 N·m)"),
+                                ("jic -8 male", "rating 4500 psi", "(43-65 N·m)")):
+        assert run(["show", end_]) == 0
+        said = " ".join(capsys.readouterr().out.split())
+        assert rated in said and torque in said
+
+
+def test_a_cutting_ring_is_a_joint_only_when_it_has_bitten(capsys: pytest.CaptureFixture[str]) -> None:
+    """How far to turn past the firm point differs by maker: it is not told, but that there is something to do is (DIN 3859-2 practice)."""
+    assert run(["mate", "16S tube nut", "16S male"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert said.count("CONDITIONAL: a joint only if the cutting ring has bitten into its tube") == 1
+    for word in ("pre-assemble", "mark nut and tube", "firm point", "maker of the ring", "collar", "not in our tables, nor how far to turn"):
+        assert word in said

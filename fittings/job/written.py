@@ -104,7 +104,8 @@ def _seal(value: Saved, verdict: Verdict, where: str, said: str) -> Iterator[Fla
     ring = (seal.ring.key, seal.ring.say) if seal.ring else (None, None)
     loose = (written.get("loose_ring") or {}).get("key")
     if loose != (seal.loose.key if seal.loose else None):
-        yield Flaw("seal-differs", where, f"{said}: {loose or 'no loose ring'} is written for a part without a ring of its own")
+        yield Flaw("seal-differs", where, f"{said}: the ring to be laid under a part without one of its own is "
+                   f"{seal.loose.say if seal.loose else 'none'}, written is {loose or 'none'}")
     if (written["kind"], written["say"], written["sealant"]) != (seal.kind, seal.says, seal.sealant):
         yield Flaw("seal-differs", where, f"{said}: it seals by {seal.says}; sealant: {'yes' if seal.sealant else 'no'}")
     if (written["ring"], written["ring_say"]) != ring:

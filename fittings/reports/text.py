@@ -7,7 +7,7 @@ from fittings.cautions import elbow_on_taper, short
 from fittings.chain import Chain, winds_an_elbow
 from fittings.ends import End
 from fittings.limits import Limits
-from fittings.mating import Seal, Verdict, condition_do, headline, partners
+from fittings.mating import Seal, Verdict, also_held, also_of, condition_do, headline, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Refusal
 from fittings.ratings import Rating, rated_by_hose
@@ -45,6 +45,7 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
         if do:
             out.append(lines(f"look first      {do}", "  ", " " * 18))
         out.append(lines(f"rating          {rating_words(of.rating)}", "  ", " " * 18))
+        out += [lines(f"  also          {rating_words(each)}; the lower is in use", "  ", " " * 18) for each in also_of(of)]
         out += _tightening_lines(of)
     out.append("why")
     out += [lines(f"- {each.text}" + (f" [{', '.join(each.sources)}]" if each.sources else ""), "  ", "    ")
@@ -108,6 +109,10 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
     out = [painted(lines(f"{number}. {parts}; {_rated(chain.rating)}", "", "   "), "bold")]
     if chain.gives_up:
         out.append(lines(chain.gives_up, "   "))
+    if chain.rating is not None and count:
+        ruling = chain.joints[chain.weakest]
+        out += [lines(f"its weakest joint is also printed with {of.psi} psi ({of.bar:g} bar), {of.context} "
+                      f"{sourced(of.sources, of.confidence)}; the lower is in use", "   ") for of in also_held(ruling.a, ruling.b)]
     if chain.needs_a_turn:
         out.append(lines("only if one side can be turned as a whole, for nothing in it swivels; for two that stand still ask with "
                          "--fixed", "   "))
