@@ -1,20 +1,27 @@
 """A job in BSP and 24° threads stays there; its refusals and hints are in its own units."""
 
+import json
 import re
 
 import pytest
 
 from fittings.cli import run
 from fittings.ends import End, end_by_id
+from fittings.job.mistakes import BadJob
 from fittings.job.plan import plan
 from fittings.job.reading import read_job
+from fittings.job.recheck import second_opinion
 from fittings.job.result import Plan
 from fittings.limits import Limits, pressure_asked
 from fittings.mating import in_material, mate
 from fittings.parts import find
 from fittings.planner import join
+from fittings.reports.as_json import dumps
+from fittings.reports.bill import counter_text
+from fittings.reports.plan_json import plan_json
 from fittings.reports.plan_text import plan_text
-from fittings.units import pressure_psi
+from fittings.reports.sheet import sheet_html
+from fittings.units import format_least_length, pressure_psi
 
 HEAD = 'title = "Crane"\nunits = "metric"\n[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 32"\n'
 TWO = ('[[component]]\nname = "block"\nkind = "valve"\nports = {{ A = "{a}" }}\n[[component]]\nname = "ram"\nkind = "motor"\n'
@@ -97,3 +104,43 @@ def test_a_cutting_ring_is_a_joint_only_when_it_has_bitten(capsys: pytest.Captur
     assert said.count("CONDITIONAL: a joint only if the cutting ring has bitten into its tube") == 1
     for word in ("pre-assemble", "mark nut and tube", "firm point", "maker of the ring", "collar", "not in our tables, nor how far to turn"):
         assert word in said
+
+
+def test_a_hose_is_read_by_its_nominal_bore_and_an_oil_by_its_class(capsys: pytest.CaptureFixture[str]) -> None:
+    """ISO 1307: DN 10 is -6, DN 12 -8; DIN 51524 HLP 46 is a mineral oil of ISO VG 46."""
+    text = HEAD.format(relief="190 bar", flow="20 L/min").replace("ISO VG 32", "HLP 46") + TWO.format(a="G3/8 port", b="12L male", most=2)
+    of = plan(read_job(text.replace('route = ', 'hose = { type = "2SN", size = "DN10" }\nroute = ')))
+    assert of.lines[0].hose is not None and (of.lines[0].hose.hose.type, of.lines[0].hose.hose.size) == ("2SN", "-6")
+    assert "oil HLP 46 taken as ISO VG 46" in [each.text for each in of.findings]
+    assert of.job.system.oil_used.cst_40c == 46
+    assert run(["size", "--flow", "42 L/min", "--bore", "DN12", "--units", "metric"]) == 0
+    assert capsys.readouterr().out.startswith("bore DN12 taken as hose -8, 12.7 mm\n")
+    with pytest.raises(BadJob, match="or DN12 and the like"):
+        read_job(text.replace('route = ', 'hose = { size = "DN11" }\nroute = '))
+
+
+@pytest.mark.parametrize(("mm", "units", "said"), [
+    (151.2, "inch", "6 in"), (90.0, "inch", "3-9/16 in"), (127.0, "inch", "5 in"), (64.6, "metric", "65 mm"), (101.6, "both", "4 in (102 mm)"),
+])
+def test_a_least_bend_radius_is_only_ever_rounded_up(mm: float, units: str, said: str) -> None:
+    """90 / 25.4 = 3.543 in, above 3-1/2 and below 3-9/16."""
+    assert format_least_length(mm, units) == said  # type: ignore[arg-type]
+
+
+def test_rings_of_an_inch_job_are_told_in_inches_everywhere() -> None:
+    """AS568-906: 0.468 by 0.078 in (naval training text)."""
+    text = (HEAD.format(relief="2000 psi", flow="4 gpm").replace('"metric"', '"inch"')
+            + TWO.format(a="ORB -6 port", b="ORB -6 port", most=2).replace("2 m", "60 in"))
+    of = plan(read_job(text))
+    for said in (plan_text(of), sheet_html(of), counter_text(of.bill)):
+        assert "0.468 x 0.078 in" in " ".join(said.split()) and "11.89 x 1.98" not in said
+    assert second_opinion(json.loads(dumps(plan_json(of)))).stands
+
+
+def test_the_counter_is_told_what_a_plug_is_for_and_how_a_hose_is_measured() -> None:
+    text = (HEAD.format(relief="3000 psi", flow="8 gpm").replace('"metric"', '"inch"')
+            + TWO.format(a="ORB -8 port", b="ORB -8 port", most=2).replace('A = "ORB -8 port" }', 'A = "ORB -8 port", B = "ORB -8 port" }', 1))
+    said = counter_text(plan(read_job(text)).bill)
+    assert "plug, ORB -8 male stud (for block.B" in said and "holds the relief setting of 3000 psi" in said
+    assert "plug for ORB -8 port (against dirt, while the port is open; not for pressure)" in said
+    assert said.splitlines()[-1].startswith("hoses: overall length")

@@ -478,6 +478,7 @@ def _of_jobs() -> Iterator[Example]:
         ("two cylinders on one line", "cylinders-parallel", lambda: job(
             (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),
                                         LOWER.replace('"ram.rod"', '["ram.rod", "second ram.rod"]'), BACK))),
+        ("an oil by another standard", "oil-taken", lambda: job(system=SYSTEM.replace("ISO VG 46", "HLP 46"))),
         ("no oil given", "oil-assumed", lambda: job(system=bare)), ("no temperatures given", "temperature-assumed", lambda: job(system=bare)),
         ("a rod port without a line", "return-blocked", lambda: job(lines=(LIFT, BACK))),
         ("a cap port without a line", "return-blocked", lambda: job(lines=(LOWER, BACK))),

@@ -4,6 +4,7 @@ Figures stand in `data/hose/hoses.csv`, one row a type and size (SAE J517, EN 85
 2008 to the lower inch pressures is kept as `legacy`: looked up when it is already on the machine, never chosen.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from math import pi
@@ -152,6 +153,29 @@ def hoses(size: str | None = None, legacy: bool = False) -> tuple[Hose, ...]:
     if not found:
         raise BadCircuit(f"no hose of size “{str(size)[:40]}”: there are {', '.join(hose_sizes())}")
     return found
+
+
+@cache
+def sizes_by_dn() -> dict[float, str]:
+    """The size of a hose by its nominal bore in millimetres, as in DN 12.
+
+    >>> sizes_by_dn()[10], sizes_by_dn()[12]
+    ('-6', '-8')
+    """
+    return {float(row["dn_mm"]): row["size"] for row in table("words-dn") if row["kind"] == "hose"}
+
+
+_DN = re.compile(r"dn ?(\d{1,3}(?:[.,]\d)?)", re.ASCII)
+
+
+def size_of_dn(text: str) -> str:
+    """The size of a hose written by its nominal bore (`DN10`, `DN 12`); '' for anything else, and for a bore that no hose has.
+
+    >>> size_of_dn("DN10"), size_of_dn("dn 12"), size_of_dn("10 mm")
+    ('-6', '-8', '')
+    """
+    found = _DN.fullmatch(text.strip().lower())
+    return sizes_by_dn().get(float(found[1].replace(",", ".")), "") if found else ""
 
 
 @cache

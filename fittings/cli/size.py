@@ -74,10 +74,15 @@ def bare(read: Callable[..., float], option: str, text: str, default: str, style
 def inches(option: str, text: str, taken: list[str], most: float = inf, style: str = "both") -> float:
     """A length as typed, in inches. A bare number is taken for inches, which is added to `taken`; above `most`, and where answers are
     wanted in metric units, it is asked back. Raises Failure."""
-    from fittings.units import BadQuantity, length_in
+    from fittings.circuit.hose import size_of_dn
+    from fittings.units import MM_PER_IN, BadQuantity, format_length, length_in, units_style
 
     with suppress(BadQuantity):
         return length_in(text)
+    if option == "bore" and most == LARGEST_LINE_BORE_IN and (dash := size_of_dn(text)):
+        bore = int(dash.lstrip("-")) / 16
+        taken.append(f"bore {text.strip()} taken as hose {dash}, {format_length(bore * MM_PER_IN, units_style(style))}")
+        return bore
     value = quantity(length_in, text, "in")
     if value > most or style == "metric":
         raise Failure(BAD_INPUT, "ambiguous", text, f"--{option} {text.strip()}: inches or millimetres?",

@@ -14,6 +14,7 @@ from fittings.units import (
     Units,
     format_flow,
     format_force,
+    format_least_length,
     format_length,
     format_pressure,
     format_speed,
@@ -60,7 +61,7 @@ def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both", taken:
 
 def _hoses(fits: Iterable[Fit], units: Units) -> list[str]:
     rows = [(f"{fit.hose.type} {fit.hose.size}", format_pressure(fit.hose.pressure_psi, units),
-             format_length(fit.hose.bend_in * MM_PER_IN, units), fit.hose.had, sourced(fit.hose.sources, fit.hose.confidence))
+             format_least_length(fit.hose.bend_mm, units), fit.hose.had, sourced(fit.hose.sources, fit.hose.confidence))
             for fit in fits]
     if takes_tables():
         from fittings.reports.board import Column, board

@@ -132,6 +132,7 @@ class Loss(Sourced):
 class Oil(Sourced):
     oil: Text
     words: Text
+    classes: Note
     cst_40c: Above
     cst_100c: Above
     density_15c_kg_l: Above
