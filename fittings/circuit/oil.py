@@ -17,8 +17,8 @@ ZERO_C_IN_K = 273.15
 
 
 class Oil(NamedTuple):
-    """One oil: viscosity in cSt at 40 and 100 °C, density in kg/L at 15 °C, where the figures come from; `taken` what a class of DIN 51524 or ISO 6743-4
-    was taken for."""
+    """One oil: viscosity in cSt at 40 and 100 °C, density in kg/L at 15 °C, where the figures come from; `taken` what a
+    class of DIN 51524 or ISO 6743-4 was taken for."""
 
     name: str
     cst_40c: float
