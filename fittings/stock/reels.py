@@ -5,9 +5,11 @@ Whatever is said of a hose and cannot be read keeps it aside: hose that is crack
 
 import re
 from collections.abc import Iterator
+from functools import cache
 from typing import TYPE_CHECKING
 
 from fittings.stock.words import folded, words_of
+from fittings.tables import table
 
 if TYPE_CHECKING:
     from fittings.circuit.hose import Hose
