@@ -637,7 +637,8 @@ def _of_written_words() -> Iterator[tuple[str, str, Callable[[dict[str, Any]], o
         ("a joint rated higher", "rating-too-high", joint(rating_psi=9000)), ("a hose rated higher", "rating-too-high", hose_of(rating_psi=9000)),
         ("another torque", "torque-differs", lambda plan: next(
             each for each in plan["lines"][0]["joints"] if each["torque"])["torque"][0].update(high_nm=500)), ("other flats", "torque-differs", flats),
-        ("a loose ring where none is laid", "seal-differs", in_ring(loose_ring={"key": "bonded G1/2"})),
+        ("a loose ring where none is laid", "seal-differs", in_ring(loose_ring={"key": "bonded G1/2", "say": "bonded seal for G1/2"})),
+        ("when a ring is used", "seal-differs", in_ring(ring_when="always")),
         ("another seal", "seal-differs", in_ring(say="paste")), ("another ring", "seal-differs", in_ring(ring="AS568-999")),
         ("sealant where none belongs", "seal-differs", step(sealant=True)), ("another ring to put on", "seal-differs", step(ring="O-ring AS568-999")),
         ("a tighter bend", "bend-differs", hose_of(bend_in=1)),
