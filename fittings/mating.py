@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.ends import End, all_ends, family, sizes
 from fittings.ratings import (
-    BAR_PER_PSI,
     Derated,
     Rating,
     Ring,
     Torque,
     Turn,
+    also_printed,
     derated,
+    loose_ring,
     rated_by_hose,
     rating,
     ring,
@@ -33,7 +34,8 @@ if TYPE_CHECKING:
 
 class Seal(NamedTuple):
     """What seals a joint: `kind` (key of `data/seal-kinds.csv`), its words, the ring if there is one, sealant yes or no,
-    whether two cones meet, whether it is drawn tight, whether it takes a ring that our tables do not hold."""
+    whether two cones meet, whether it is drawn tight, whether it takes a ring that our tables do not hold; `loose` the ring that
+    is laid under a part made without one of its own, and says when."""
 
     kind: str
     says: str
@@ -43,6 +45,7 @@ class Seal(NamedTuple):
     on_cones: bool
     drawn_tight: bool
     ring_unknown: bool
+    loose: Ring | None = None
 
 
 class Tightening(NamedTuple):
@@ -87,6 +90,25 @@ class Verdict(NamedTuple):
     def unproved(self) -> bool:
         """Whether it is a joint of which our tables do not know what it holds; a crimped one goes by its hose."""
         return self.seal is not None and self.rating is None and not rated_by_hose(self.a)
+
+
+_HEADLINES = {
+    "joint": "JOINT: goes together, seals and holds.",
+    "conditional": "CONDITIONAL: a joint only if {condition}.",
+    "unsafe": "UNSAFE: it goes together and will not hold.",
+    "no": "NO: these do not go together.",
+}
+_UNPROVED = "JOINT: goes together and seals; what it holds is not in our tables."
+
+
+def headline(of: Verdict) -> str:
+    """The verdict in one line, wherever it stands.
+
+    >>> from fittings.ends import end
+    >>> headline(mate(end("jis30", "1/2", "male"), end("jis30", "1/2", "swivel")))
+    'JOINT: goes together and seals; what it holds is not in our tables.'
+    """
+    return _UNPROVED if of.verdict == "joint" and of.unproved else _HEADLINES[of.verdict].format(condition=of.condition)
 
 
 class Partner(NamedTuple):
@@ -232,7 +254,7 @@ def _threads_alone(a: End, b: End) -> tuple[str, list[Reason]]:
 def _joint(a: End, b: End, row: Row) -> Verdict:
     sources = split_sources(row["source"])
     engages, reasons = ("fully", []) if a.side == "none" else _threads_alone(a, b)
-    kind, ring_ = _seal_kind(a, b, row)
+    kind, ring_, loose = _seal_kind(a, b, row)
     reasons.append(reason("seal", sources, says=kind["says"]))
     condition = row["condition"]
     if condition:
@@ -245,7 +267,7 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
     elif rated is None:
         reasons += [reason("rating-unknown", end=each.say) for each in (a, b, stands_for) if each is not None and rating(each) is None]
     seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes",
-                kind["drawn_tight"] == "yes", kind["ring"] == "yes" and ring_ is None)
+                kind["drawn_tight"] == "yes", kind["ring"] == "yes" and ring_ is None, loose)
     tight = tightening(a, b)
     return Verdict(
         a, b, engages, seals="if" if condition else "yes", verdict="conditional" if condition else "joint",
@@ -253,15 +275,19 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
         reasons=tuple(reasons), instead=None, no_torque_for=tight.no_torque_for, condition_key=condition)
 
 
-def _seal_kind(a: End, b: End, row: Row) -> tuple[Row, Ring | None]:
-    """How the halves of a row seal in this size, with the ring: the smallest cones are made without a groove for one."""
+def _seal_kind(a: End, b: End, row: Row) -> tuple[Row, Ring | None, Ring | None]:
+    """How the halves of a row seal in this size, with the ring and the loose one in its place: the smallest cones are made without a
+    groove for one, and what only stands for a stud has no ring of its own."""
     kind = _seal_kinds()[row["seal"]]
     stands_for = rated_as(a, b)
-    takes = _tightened(a, b, row) if stands_for is None else (stands_for,)
-    rings = [found for each in takes if kind["ring"] == "yes" and (found := ring(each))]
+    if stands_for is not None:
+        return kind, loose_ring(stands_for), None
+    takes = _tightened(a, b, row) if kind["ring"] == "yes" else ()
+    rings = [found for each in takes if (found := ring(each))]
+    loose = [found for each in takes if (found := loose_ring(each)) and found not in rings]
     if kind["without_ring"] and not rings:
         kind = _seal_kinds()[kind["without_ring"]]
-    return kind, rings[0] if rings else None
+    return kind, rings[0] if rings else None, loose[0] if loose else None
 
 
 def _tightened(a: End, b: End, row: Row) -> tuple[End, ...]:
@@ -284,16 +310,16 @@ def tightening(a: End, b: End, series: str = "", metal: str = "steel") -> Tighte
     """
     row = _mates()[a.family, a.form, b.family, b.form]
     used = _tightened(a, b, row)
-    _, ring_ = _seal_kind(a, b, row)
-    named = ring_.kind if ring_ else ""
+    _, ring_, loose = _seal_kind(a, b, row)
+    named, laid = ring_.kind if ring_ else "", loose.kind if loose else ""
     bands = sorted((band for each in used for band in torques(each, series, metal) if band.default or not band.plug),
-                   key=lambda band: band.kind != named)
+                   key=lambda band: (band.kind != named, band.kind != laid))
     turned = tuple(turn for each in used for turn in turns(each, series, metal))
     lacks = ""
     if not bands:
         lacks = "" if metal == "steel" else metal
-    elif named == "bonded" != bands[0].kind:
-        lacks = "a bonded seal"
+    elif named in ("bonded", "elastomer") and named != bands[0].kind:
+        lacks = "a bonded seal" if named == "bonded" else "an elastomer ring"
     elif series and bands[0].series not in ("", series):
         lacks = f"a {'heavy' if series == 'S' else 'light'} stud"
     return Tightening(tuple(bands), turned, lacks)
@@ -327,6 +353,18 @@ def joint_rating(a: End, b: End) -> Rating | None:
     return min(known, key=lambda each: each.exact_psi) if len(known) == len(rated) else None
 
 
+def also_of(of: Verdict) -> tuple[Rating, ...]:
+    """Higher pressures that others print for a joint of steel; none where it is judged in another material."""
+    return also_held(of.a, of.b) if of.rating is not None and of.rating == joint_rating(of.a, of.b) else ()
+
+
+def also_held(a: End, b: End) -> tuple[Rating, ...]:
+    """Higher pressures that others print for the ends that rule a joint; the lower is in use."""
+    ruled = joint_rating(a, b)
+    weak = [each for each in (a, b) if ruled is not None and (of := rating(each)) is not None and of.psi == ruled.psi]
+    return tuple({(of.psi, of.context): of for each in weak for of in also_printed(each)}.values())
+
+
 class InMaterial(NamedTuple):
     """A verdict on two steel ends as it stands in another material; `steel` is the rating in steel."""
 
@@ -345,13 +383,13 @@ def in_material(of: Verdict, material: str) -> InMaterial:
     steel = of.rating if of.rating is not None and not of.rating.material else None
     pipe = next((each.size for each in (of.a, of.b) if (each.family, each.form) == ("npt", "male")), "")
     left = derated(steel, material, pipe) if printed is None else Derated(
-        printed.psi, f"the pressure is printed for {material}", printed.sources, printed.confidence)
+        printed.psi, printed.bar, f"the pressure is printed for {material}", printed.sources, printed.confidence)
     if of.seal is None:
         return InMaterial(of, None, left)
     said = (*of.reasons, reason("material", left.sources, material=material, text=left.text))
     in_steel = f"{steel.psi} psi in steel, {steel.context}" if steel else "not in our tables for steel"
-    brought = printed or (None if left.psi is None else Rating(
-        left.psi, round(left.psi * BAR_PER_PSI, 1), f"in {material}; {in_steel}",
+    brought = printed or (None if left.psi is None or left.bar is None else Rating(
+        left.psi, left.bar, f"in {material}; {in_steel}",
         tuple(dict.fromkeys((*(steel.sources if steel else ()), *left.sources))), max(steel.confidence if steel else "A", left.confidence)))
     # torque is listed by the metal, whatever piece is made of it
     tight = tightening(of.a, of.b, metal=material.removesuffix("-port"))

@@ -6,10 +6,10 @@ from typing import NamedTuple
 
 from fittings.chain import Chain, end_psi, part_bore
 from fittings.ends import End
-from fittings.limits import MOST_ALLOWED, USUAL_MOST, Limits
+from fittings.limits import MOST_ALLOWED, USUAL_MOST, Limits, pressure_asked
 from fittings.network import penalty, planned_partners
 from fittings.parts import STRAIGHT
-from fittings.ratings import BAR_PER_PSI, Rating, rating, strongest_hose
+from fittings.ratings import BAR_PER_PSI, Rating, also_printed, rating, strongest_hose
 from fittings.reasons import Reason, reason
 from fittings.saying import counted
 from fittings.search import first, search
@@ -228,10 +228,12 @@ def _limit_facts(limit: tuple[str, str], of: Sought) -> Iterator[Reason]:
     if name == "psi" and limits.psi is not None:
         weak = {each: rating(each) or strongest_hose(each) for each in of.ends if end_psi(each) < limits.psi}
         told = "; ".join(
-            f"{each.say} is rated {_held_words(rated, value)} ({rated.context})" if rated else f"our tables hold no rating for {each.say}"
+            f"{each.say} is rated {_held_words(rated, value)} ({rated.context}{_also_words(each, value)})" if rated
+            else f"our tables hold no rating for {each.say}"
             for each, rated in weak.items()
         )
-        sources = tuple(dict.fromkeys(source for rated in weak.values() if rated for source in rated.sources))
+        sources = tuple(dict.fromkeys(
+            source for each, used in weak.items() if used for rated in (used, *also_printed(each)) for source in rated.sources))
         yield reason("limit-psi", sources, psi=value, own=f": {told}" if told else "")
         for psi, mpa in dict.fromkeys((rated.psi, f"{rated.bar / 10:g}") for rated in weak.values() if rated):
             if psi < limits.psi <= psi * ROUNDED_UP and not limits.psi % ROUND_PSI:
@@ -245,8 +247,15 @@ def _limit_facts(limit: tuple[str, str], of: Sought) -> Iterator[Reason]:
             yield reason("elbow-at-port", end=near.say)
 
 
+def _also_words(of: End, asked: str) -> str:
+    """What others print for an end beside its rating in use."""
+    return "".join(f"; also {_held_words(other, asked)}, {other.context}: the lower is in use" for other in also_printed(of))
+
+
 def _held_words(of: Rating, asked: str) -> str:
-    return f"{of.psi} psi" if asked.endswith("psi") else f"{of.bar:g} bar"
+    """A rating in the unit of the pressure that was asked for, in both where that was reckoned."""
+    psi, bar = f"{of.psi} psi", f"{of.bar:g} bar"
+    return psi if asked.endswith("psi") else f"{psi} ({bar})" if asked.endswith(")") else bar
 
 
 def _hints(of: Sought, conflicts: Sequence[tuple[tuple[str, str], ...]]) -> tuple[Hint, ...]:
@@ -276,7 +285,7 @@ def _all_eased(of: Sought, touched: Sequence[tuple[str, str]]) -> list[Hint]:
     psi = limits.psi
     if psi is not None and free.psi is None:
         holds = of.held(free)
-        psi = psi if holds is not None and holds >= psi else holds
+        psi = psi if holds is not None and holds >= psi else _in_its_unit(holds, limits)
     says = []
     for name, value in touched:
         if name != "psi" and of.words(_only(limits, [*kept, (name, value)])._replace(psi=psi)) is not None:
@@ -298,6 +307,13 @@ def most_held(ratings: Iterable[Rating | None], limits: Limits) -> float | None:
     return max((of.bar / BAR_PER_PSI if of.exact_psi > of.psi + 1e-3 else of.psi for of in rated), default=None)
 
 
+def _in_its_unit(held: float | None, limits: Limits) -> float | None:
+    """A pressure that is held, psi; in whole bar, rounded down, where one in bar was asked for."""
+    if held is None or not limits.pressure.endswith("bar") or pressure_asked(held).endswith("bar"):
+        return held
+    return int(held * BAR_PER_PSI) / BAR_PER_PSI
+
+
 def _shape_words(shape: str) -> str:
     return f"{shape}°" if shape.isdigit() else shape
 
@@ -317,7 +333,7 @@ def _other_shape(shape: str, name: str, value: str) -> str:
 def _eased(of: Sought, name: str, value: str) -> Iterator[tuple[Limits, str]]:
     limits = of.limits
     if name == "psi":
-        eased = limits._replace(psi=of.held(limits._replace(psi=None)))
+        eased = limits._replace(psi=_in_its_unit(of.held(limits._replace(psi=None)), limits))
         if eased.psi is not None:
             yield eased, f"at {eased.pressure} instead of {value}"
         yield limits._replace(psi=None), f"without the pressure ({value}; our tables do not prove it)"
@@ -345,7 +361,7 @@ def command(ends: Sequence[End], limits: Limits) -> str:
     """
     words = ["fittings join", *(each.id for each in ends)]
     if limits.psi is not None:
-        words.append("--psi " + limits.pressure.removesuffix(" psi").replace(" ", ""))
+        words.append(f"--psi {limits.pressure_typed}")
     words += [f"--avoid {each}" for each in limits.avoid]
     if limits.max_parts is not None:
         words.append(f"--max-parts {limits.max_parts}")

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from fittings.ends import End, family, size_row
 from fittings.reasons import split_sources
 from fittings.tables import Row, table
+from fittings.units import MM_PER_IN, Units
 
 BAR_PER_PSI = 0.0689475729
 
@@ -77,23 +78,46 @@ class Turn(NamedTuple):
     confidence: str
 
 
+RING_NAMES = {"bonded": "bonded seal", "elastomer": "elastomer ring"}
+"""What a ring is called that goes by a thread."""
+
+
 class Ring(NamedTuple):
-    """The seal ring of an end: its number or size, and millimetres; `note` when it is used."""
+    """The seal ring of an end: its number or size, and millimetres; `kind` o-ring, elastomer (the profile ring of a stud of form E)
+    or bonded; `note` when it is used."""
 
     key: str
     kind: str
     id_mm: float | None
     cs_mm: float | None
     od_mm: float | None
+    thickness_mm: float | None
     sources: tuple[str, ...]
     confidence: str
     note: str
 
     @property
+    def thread(self) -> str:
+        """The thread that a bonded seal or an elastomer ring is sold for; '' for an O-ring, which goes by its size."""
+        return "" if self.kind == "o-ring" else self.key.partition(" ")[2]
+
+    @property
+    def comes_with_part(self) -> bool:
+        """Whether the part is sold with it."""
+        return self.kind == "elastomer"
+
+    @property
     def say(self) -> str:
-        if self.kind == "bonded":
-            return f"{self.key.replace('-', ' ')} bonded seal" if "bonded" not in self.key else self.key
-        size = f" ({self.id_mm:g} x {self.cs_mm:g} mm)" if self.id_mm and self.cs_mm else ""
+        return self.words("both")
+
+    def words(self, units: Units) -> str:
+        """The ring in words: for its thread, or with its section, in inches only where those alone are asked for."""
+        if self.thread:
+            return ring_said(self.key)
+        size = ""
+        if self.id_mm and self.cs_mm:
+            inches = f"{self.id_mm / MM_PER_IN:.3f} x {self.cs_mm / MM_PER_IN:.3f} in"
+            size = f" ({inches if units == 'inch' else f'{self.id_mm:g} x {self.cs_mm:g} mm'})"
         return f"O-ring {self.key}{size}"
 
 
@@ -173,6 +197,18 @@ def ratings(end: End) -> tuple[tuple[str, bool, Rating], ...]:
 
 
 @cache
+def also_printed(end: End, series: str = "") -> tuple[Rating, ...]:
+    """Higher pressures that other editions and makers print for an end, beside the one in use; each figure once.
+
+    >>> [(of.bar, of.context) for of in also_printed(End("cone24", "15L", "male"))]
+    [(315.0, "maker's PN, DIN 2353 practice")]
+    """
+    used = rating(end, series)
+    others = (each for of, use, each in ratings(end) if not use and of in ("", series))
+    return tuple(dict.fromkeys(each for each in others if used is not None and each.psi > used.psi))
+
+
+@cache
 def rating(end: End, series: str = "") -> Rating | None:
     """The working pressure in use for an end, or None when our tables hold none.
 
@@ -184,10 +220,11 @@ def rating(end: End, series: str = "") -> Rating | None:
 
 
 class Derated(NamedTuple):
-    """A rating brought down by what a part is made of: `psi` (0: never in a pressure line; None: not in our tables), why,
+    """A rating brought down by what a part is made of: `psi` and `bar` (0: never in a pressure line; None: not in our tables), why,
     sources, confidence."""
 
     psi: int | None
+    bar: float | None
     text: str
     sources: tuple[str, ...]
     confidence: str
@@ -215,11 +252,20 @@ def derated(of: Rating | None, material: str, pipe: str = "") -> Derated:
         raise KeyError(material)
     row = next((row for row in rows if row["size"] in ("", pipe)), None)
     if row is None:
-        return Derated(None, "our tables hold this for NPT males of 1/8 to 2 only", split_sources(rows[0]["source"]), rows[0]["confidence"])
-    psi = None if of is None else min(of.psi, int(float(row["high"]))) if row["unit"] == "psi" else int(of.psi * float(row["factor"]))
-    if row["factor"] and not float(row["factor"]):
-        psi = 0
-    return Derated(psi, row["text"], split_sources(row["source"]), row["confidence"])
+        return Derated(None, None, "our tables hold this for NPT males of 1/8 to 2 only", split_sources(rows[0]["source"]),
+                       rows[0]["confidence"])
+    psi, bar = (0, 0.0) if row["factor"] and not float(row["factor"]) else (None, None) if of is None else _brought_down(of, row)
+    return Derated(psi, bar, row["text"], split_sources(row["source"]), row["confidence"])
+
+
+def _brought_down(of: Rating, row: Row) -> tuple[int, float]:
+    """What a rule leaves of a rating, psi and bar: a share of it, or no more than a pressure, in the unit that it is printed in."""
+    if row["unit"] == "factor":
+        psi = int(of.psi * float(row["factor"]))
+        return psi, round(psi * BAR_PER_PSI, 1)
+    most = float(row["high"])
+    capped = (int(most), round(most * BAR_PER_PSI, 1)) if row["unit"] == "psi" else (int(most / BAR_PER_PSI), most)
+    return min((of.psi, of.bar), capped)
 
 
 @cache
@@ -294,6 +340,16 @@ def best_rating(of: End) -> Rating | None:
     return max(known, key=lambda each: each.psi, default=None)
 
 
+def ring_said(key: str) -> str:
+    """A ring by its key: its name and the thread that it goes with, or the number or size of an O-ring.
+
+    >>> ring_said("bonded G1/4"), ring_said("AS568-908")
+    ('bonded seal for G1/4', 'O-ring AS568-908')
+    """
+    kind, _, fits = key.partition(" ")
+    return f"{RING_NAMES[kind]} for {fits}" if fits else f"O-ring {key}"
+
+
 def ring_keys() -> frozenset[str]:
     """The keys of all rings that our tables know: `AS568-908`, `15.3x2.2`, `bonded G1/4`."""
     return frozenset(_rings())
@@ -301,10 +357,20 @@ def ring_keys() -> frozenset[str]:
 
 @cache
 def ring(end: End) -> Ring | None:
-    """The seal ring that belongs to this end, or None."""
-    for use in _rows(_ring_use, end):
+    """The seal ring that belongs to this end, or None: its own where it has one, else the loose one that is laid under it."""
+    return _ring(_rows(_ring_use, end))
+
+
+@cache
+def loose_ring(end: End) -> Ring | None:
+    """The ring that is laid under the shoulder of a stud without one of its own, or None."""
+    return _ring([use for use in _rows(_ring_use, end) if use["role"] == "loose seal"])
+
+
+def _ring(uses: list[Row]) -> Ring | None:
+    for use in sorted(uses, key=lambda use: use["role"] == "loose seal"):
         row = _rings()[use["ring"]]
-        number = {name: float(row[name]) if row[name] else None for name in ("id_mm", "cs_mm", "od_mm")}
-        return Ring(row["key"], row["kind"], number["id_mm"], number["cs_mm"], number["od_mm"],
+        number = {name: float(row[name]) if row[name] else None for name in ("id_mm", "cs_mm", "od_mm", "thickness_mm")}
+        return Ring(row["key"], row["kind"], number["id_mm"], number["cs_mm"], number["od_mm"], number["thickness_mm"],
                     split_sources(use["source"]), use["confidence"], use["note"])
     return None

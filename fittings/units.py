@@ -388,6 +388,16 @@ def format_length(value_mm: float, units: Units = "both") -> str:
     return _pair(value_mm / MM_PER_IN, inch, value_mm, lambda mm: f"{_trim(mm, 1 if abs(mm) < 200 else 0)} mm", units)
 
 
+def format_least_length(value_mm: float, units: Units = "both") -> str:
+    """A length in mm that is the least allowed, such as a bend radius: rounded up to sixteenths of an inch and to whole mm.
+
+    >>> format_least_length(151.2), format_least_length(127.0, "inch")
+    ('6 in (152 mm)', '5 in')
+    """
+    up_in, up_mm = ceil(value_mm / MM_PER_IN * 16 - 1e-6) / 16, ceil(value_mm - 1e-6)
+    return _pair(up_in, lambda v: inch(v, 16), up_mm, lambda mm: f"{mm:g} mm", units)
+
+
 def format_pressure(psi: float, units: Units = "both") -> str:
     """A pressure given in psi, printed in psi, bar or both.
 

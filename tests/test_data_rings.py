@@ -63,12 +63,32 @@ def test_misprints_of_the_port_dataset_are_not_adopted() -> None:
         ("code61", "-16", "head", "AS568-219"),
         ("code62", "-16", "head", "AS568-219"),
         ("cone24", "15L", "swivel", "12x2"),
-        ("bspp", "1/2", "stud", "bonded G1/2"),
-        ("iso9974", "M22x1.5", "stud", "bonded M22"),
+        ("bspp", "2", "stud", "bonded G2"),
+        ("iso6149", "M48x2", "stud", "44.6x2.9"),
     ],
 )
 def test_pairings_from_memory_are_marked_so(family: str, size: str, form: str, key: str) -> None:
     assert used(family, size, form) == (key, "C")
+
+
+@pytest.mark.parametrize(("family", "size", "own", "loose"), [
+    ("bspp", "1/2", "elastomer G1/2", "bonded G1/2"), ("iso9974", "M22x1.5", "elastomer M22", "bonded M22"),
+])
+def test_a_flat_face_stud_has_its_own_ring_and_one_that_may_be_laid_under_it(family: str, size: str, own: str, loose: str) -> None:
+    """Form E has an elastomer ring in its shoulder; a bonded seal belongs under a stud that has none (port article)."""
+    rows = {row["role"]: (row["ring"], row["confidence"]) for row in table("ring-use") if (row["family"], row["size"]) == (family, size)}
+    assert rows == {"face seal": (own, "C"), "loose seal": (loose, "C")}
+
+
+def test_the_ring_of_a_form_e_stud_lies_inside_its_collar() -> None:
+    """Collars of studs, read off a catalogue of stud and port forms: the ring must lie inside, with metal round it, and inside the
+    narrow spotface of the port."""
+    collars = {(row["family"], row["size"]): float(row["value"]) for name in ("figures/iso-1179", "figures/iso-9974") for row in table(name)
+               if row["figure"] == "collar_od_mm"}
+    own = {(row["family"], row["size"]): ring(row["ring"]) for row in table("ring-use") if row["ring"].startswith("elastomer")}
+    assert len(own) == 20 and set(own) <= set(collars)
+    for of, held in own.items():
+        assert float(held["id_mm"]) < float(held["od_mm"]) < collars[of] - 0.4, of
 
 
 def test_the_largest_face_seal_has_no_ring_in_the_tables() -> None:

@@ -90,6 +90,23 @@ def test_return_and_drain_of_a_motor_go_around_what_steers_it(turned: bool) -> N
     _nothing_crosses(picture)
 
 
+@pytest.mark.parametrize("order", [("A V1 A", "B V2 B"), ("B V2 B", "A V1 A")])
+def test_two_lines_that_shift_to_one_side_do_not_cross(order: tuple[str, str]) -> None:
+    """A lock valve stands to the left of what steers it: the line that ends further right takes the upper lane, whichever is named first."""
+    text = HEAD + ('[[component]]\nname = "valve"\nkind = "valve"\nports = { A = "G3/8 port", B = "G3/8 port", P = "G1/2 port", '
+                   'T = "G1/2 port" }\n[[component]]\nname = "lock"\nkind = "manifold"\nports = { V1 = "G3/8 port", V2 = "G3/8 port", '
+                   'C1 = "G3/8 port", C2 = "G3/8 port" }\n[[component]]\nname = "ram"\nback_driven = false\n'
+                   'cylinder = { bore = "63 mm", rod = "40 mm", stroke = "500 mm" }\nports = { cap = "12L male", rod = "12L male" }\n')
+    work = [each.split() for each in order]
+    lines = [(name, f"valve.{name}", f"lock.{port}") for name, port, _ in work]
+    lines += [("cap", "lock.C1", "ram.cap"), ("rod", "lock.C2", "ram.rod")]
+    text += "".join(f'[[line]]\nname = "{name}"\nfrom = "{start}"\nto = "{finish}"\nkind = "work"\nroute = {{ length = "900 mm" }}\n'
+                    for name, start, finish in lines)
+    picture = Picture(diagram_svg(plan_text_of(text), listed=False))
+    assert len(picture.elements("hose")) == 4
+    _nothing_crosses(picture)
+
+
 def _nothing_crosses(picture: Picture) -> None:
     walls = [pair for run in picture.points("tank") for pair in itertools.pairwise(run)]
     segments = _segments(picture)

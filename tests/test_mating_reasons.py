@@ -244,7 +244,7 @@ def test_reasons_in_words(a: str, b: str, texts: list[str]) -> None:
 @pytest.mark.parametrize(("a", "b", "kind", "ring"), [
     # only what seals on a face or in a chamfer has a ring; sizes as the makers print them
     ("bspt-1/2-male", "bspp-1/2-port", "thread-and-sealant", None),  # a taper male has no shoulder to hold a bonded seal
-    ("bspp-1/2-stud", "bspp-1/2-port", "seal-on-face", "bonded G1/2"),
+    ("bspp-1/2-stud", "bspp-1/2-port", "seal-on-face", "elastomer G1/2"),
     ("bspp-1/2-stud", "bsp60-1/2-swivel", "metal-cone", None),
     ("jic-8-male", "jic-8-swivel", "metal-cone", None),
     # ISO 8434-4: the O-ring seals, the cones carry; ISO 8434-1: the cutting ring is metal to metal; LL nipples have no groove
@@ -306,9 +306,10 @@ def test_a_joint_that_no_table_rates_is_not_said_to_hold() -> None:
 
 
 def test_a_ring_says_when_it_is_used() -> None:
-    """A bonded seal belongs under a stud without a seal of its own; the pressure is that of form E, which has one."""
+    """Form E comes with its ring; a bonded seal belongs under a stud without one, and the pressure is that of form E."""
     said = " ".join(verdict_text(mate(end_by_id("bspp-1/2-stud"), end_by_id("bspp-1/2-port"))).split())
-    assert "bonded G1/2, when the stud has no seal of its own" in said
+    assert "ring elastomer ring for G1/2, it comes with a stud of form E" in said
+    assert "or bonded seal for G1/2, when the stud has no seal of its own" in said
     assert "ISO 1179-2 type E (elastomer seal)" in said
 
 

@@ -442,7 +442,8 @@ def test_a_pressure_is_held_up_to_the_figure_that_is_printed(asked_bar: float, h
 def test_a_refusal_speaks_in_the_unit_of_the_question() -> None:
     refused = join(*METRIC, Limits(psi=300 * 14.5037737797)).refused
     assert refused is not None
-    assert refused.facts[2].text == "you asked for 300 bar: 24° cone 15L female swivel is rated 250 bar (ISO 8434-1 table)"
+    assert refused.facts[2].text == (
+        "you asked for 300 bar: 24° cone 15L female swivel is rated 250 bar (ISO 8434-1 table; also 315 bar, maker's PN, DIN 2353 practice: the lower is in use)")
     assert refused.hints[0].text.startswith("at 250 bar instead of 300 bar there is a chain of 1 part: ")
     assert refused.hints[0].run == "fittings join cone24-15L-swivel iso6149-M18x1.5-port --psi 250bar"
 

@@ -78,6 +78,37 @@ def test_a_bare_number_that_is_no_bore_in_inches_is_asked_back(line: list[str], 
     assert error["kind"] == "ambiguous" and "inches or millimetres" in error["text"] and " mm" in error["ask"]
 
 
+METRIC = ["--units", "metric"]
+
+
+@pytest.mark.parametrize(("line", "says"), [
+    (["size", "--flow", "42 L/min", *METRIC, "--psi", "190"], "no unit: the pressure"),
+    (["size", *METRIC, "--flow", "42"], "no unit: the flow"),
+    (["cylinder", "--bore", "63 mm", "--rod", "36 mm", *METRIC, "--psi", "190"], "no unit: the pressure"),
+    (["cylinder", "--bore", "63 mm", "--rod", "36 mm", *METRIC, "--load", "5000"], "no unit: the load"),
+])
+def test_a_bare_number_in_a_metric_question_is_asked_back(line: list[str], says: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """190 may be bar; taken for psi it chose a hose of 130 bar. The job file asks the same."""
+    error = asked(capsys, line, 2)["error"]
+    assert says.replace("load", "force") in error["text"] and "write it like" in error["text"]
+
+
+def test_what_a_bare_pressure_flow_and_load_were_taken_for_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    line = ["size", "--flow", "11", "--psi", "2750"]
+    assert asked(capsys, line)["taken"] == ["flow 11 taken as gpm", "pressure 2750 taken as psi"]
+    assert asked(capsys, line)["psi"] == 2750
+    run(line)
+    assert "pressure line, 11 gpm (41.6 L/min), 2750 psi (190 bar)" in capsys.readouterr().out
+    assert "load 5000 taken as lbf" in asked(capsys, ["cylinder", "--bore", "2 in", "--rod", "1 in", "--load", "5000"])["taken"]
+
+
+@pytest.mark.parametrize(("flow", "psi"), [("20 L/min", "190 bar"), ("6 gpm", "2800 psi"), ("42 L/min", "190 bar")])
+def test_braid_goes_before_spiral_where_it_serves(flow: str, psi: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A two-wire 2SC -6 holds 330 bar and bends to 90 mm (EN 857), a four-spiral R12 -6 276 bar and 125 mm: two-wire is what a shop hangs."""
+    types = [each["type"] for each in asked(capsys, ["size", "--flow", flow, "--psi", psi])["hoses"] if each["had"] == "common"]
+    assert {"2SC", "2SN"} <= set(types[:types.index("R12")])
+
+
 @pytest.mark.parametrize(("line", "says"), [
     (["size", "--flow", "banana"], "not a flow"),
     (["size", "--flow", "11", "--kind", "gusher"], "not a kind of line"),

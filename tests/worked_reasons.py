@@ -289,7 +289,7 @@ def _of_chains() -> Iterator[Example]:
         ("a family on the way is avoided", "*", "sae45-6-swivel", "orb-6-stud", {"avoid": ("npt",)}),
         ("a shape that is not made", "*", "orb-8-stud-adj", "bspp-3/8-port", {"shape_from": "45"}),
         ("a shape that is not made", "*", "bspp-1/2-port", "orb-6-stud-adj", {"shape_to": "90"}),
-        ("every way narrows", "*", "cone24-15L-male", "jic-16-tube-nut", {"full_bore": True}),
+        ("every way narrows", "*", "cone24-14S-male", "jic-24-swivel", {"full_bore": True}),
         ("an elbow in a port that stands still", "*", "bspp-3/8-port", "jic-6-swivel", {"shape_from": "90", "psi": 3700}),
         ("a hose above the strongest of its size", "*", "hose-8-bore", "orfs-8-male", {"psi": 6500}),
         ("nothing turns", "*", "iso6149-M18x1.5-port", "iso6149-M18x1.5-stud", {"fixed": True, "max_parts": 1}),
@@ -509,6 +509,7 @@ def _of_jobs() -> Iterator[Example]:
         ("two cylinders on one line", "cylinders-parallel", lambda: job(
             (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'),
                                         LOWER.replace('"ram.rod"', '["ram.rod", "second ram.rod"]'), BACK))),
+        ("an oil by another standard", "oil-taken", lambda: job(system=SYSTEM.replace("ISO VG 46", "HLP 46"))),
         ("no oil given", "oil-assumed", lambda: job(system=bare)), ("no temperatures given", "temperature-assumed", lambda: job(system=bare)),
         ("a rod port without a line", "return-blocked", lambda: job(lines=(LIFT, BACK))),
         ("a cap port without a line", "return-blocked", lambda: job(lines=(LOWER, BACK))),
@@ -668,6 +669,8 @@ def _of_written_words() -> Iterator[tuple[str, str, Callable[[dict[str, Any]], o
         ("a joint rated higher", "rating-too-high", joint(rating_psi=9000)), ("a hose rated higher", "rating-too-high", hose_of(rating_psi=9000)),
         ("another torque", "torque-differs", lambda plan: next(
             each for each in plan["lines"][0]["joints"] if each["torque"])["torque"][0].update(high_nm=500)), ("other flats", "torque-differs", flats),
+        ("a loose ring where none is laid", "seal-differs", in_ring(loose_ring={"key": "bonded G1/2", "say": "bonded seal for G1/2"})),
+        ("when a ring is used", "seal-differs", in_ring(ring_when="always")),
         ("another seal", "seal-differs", in_ring(say="paste")), ("another ring", "seal-differs", in_ring(ring="AS568-999")),
         ("sealant where none belongs", "seal-differs", step(sealant=True)), ("another ring to put on", "seal-differs", step(ring="O-ring AS568-999")),
         ("a tighter bend", "bend-differs", hose_of(bend_in=1)),

@@ -4,6 +4,7 @@ Figures stand in `data/hose/hoses.csv`, one row a type and size (SAE J517, EN 85
 2008 to the lower inch pressures is kept as `legacy`: looked up when it is already on the machine, never chosen.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from math import pi
@@ -51,6 +52,7 @@ class Hose(NamedTuple):
     say: str
     standard: str
     layers: str
+    wire_layers: int
     ends_series: str
     bore_mm: float
     od_mm: float | None
@@ -115,6 +117,7 @@ def _all() -> tuple[Hose, ...]:
                 say=kind["say"],
                 standard=row["standard"],
                 layers=kind["layers"],
+                wire_layers=int(kind["wire_layers"]),
                 ends_series=kind["ends_series"],
                 bore_mm=float(row["bore_mm"]),
                 od_mm=float(row["od_mm"]) if row["od_mm"] else None,
@@ -150,6 +153,29 @@ def hoses(size: str | None = None, legacy: bool = False) -> tuple[Hose, ...]:
     if not found:
         raise BadCircuit(f"no hose of size “{str(size)[:40]}”: there are {', '.join(hose_sizes())}")
     return found
+
+
+@cache
+def sizes_by_dn() -> dict[float, str]:
+    """The size of a hose by its nominal bore in millimetres, as in DN 12.
+
+    >>> sizes_by_dn()[10], sizes_by_dn()[12]
+    ('-6', '-8')
+    """
+    return {float(row["dn_mm"]): row["size"] for row in table("words-dn") if row["kind"] == "hose"}
+
+
+_DN = re.compile(r"dn ?(\d{1,3}(?:[.,]\d)?)", re.ASCII)
+
+
+def size_of_dn(text: str) -> str:
+    """The size of a hose written by its nominal bore (`DN10`, `DN 12`); '' for anything else, and for a bore that no hose has.
+
+    >>> size_of_dn("DN10"), size_of_dn("dn 12"), size_of_dn("10 mm")
+    ('-6', '-8', '')
+    """
+    found = _DN.fullmatch(text.strip().lower())
+    return sizes_by_dn().get(float(found[1].replace(",", ".")), "") if found else ""
 
 
 @cache
@@ -365,7 +391,7 @@ def choose(
     """Hoses for a line that reaches `max_psi` and carries `flow_gpm` (US), hottest `temp_c`, coldest `cold_c` (°C).
 
     Best first: nothing to warn of, commonly had, the smallest bore that keeps the velocity, some margin for surges, a
-    pressure that is not from memory, then the lightest. Raises BadCircuit.
+    pressure that is not from memory, the fewest layers of wire, the lowest rating, the tightest bend. Raises BadCircuit.
 
     >>> choice = choose(2600, 8, "work")
     >>> choice.best.type, choice.best.size
@@ -387,7 +413,9 @@ def choose(
     return Choice(tuple(fits), tuple(unfit))
 
 
-def _preference(fit: Fit) -> tuple[bool, int, float, bool, bool, float, str]:
+def _preference(fit: Fit) -> tuple[bool, int, float, bool, bool, int, float, float, str]:
+    """What comes first. Of two that serve the one with fewer layers of wire: braid is what a shop hangs at working pressures, spiral is
+    stiff, heavy and wants ends of its own (common practice, no source)."""
     codes = {finding.code for finding in fit.findings}
     return (
         worst(fit.findings) == "warn",
@@ -395,13 +423,16 @@ def _preference(fit: Fit) -> tuple[bool, int, float, bool, bool, float, str]:
         fit.hose.bore_mm,
         "surge-margin" in codes,
         fit.hose.confidence == "C",
+        fit.hose.wire_layers,
         fit.hose.pressure_psi,
+        fit.hose.bend_mm,
         fit.hose.type,
     )
 
 
 class Sizing(NamedTuple):
-    """The fields of `fittings size --json`, in inches, psi and ft/s; `length_in` is what the drop is for."""
+    """The fields of `fittings size --json`, in inches, psi and ft/s; `length_in` is what the drop is for, `psi` what the hoses must
+    hold."""
 
     flow_gpm: float
     kind: LineKind
@@ -414,6 +445,7 @@ class Sizing(NamedTuple):
     length_in: float
     limit_fps: float
     findings: tuple[Finding, ...]
+    psi: float | None
 
 
 def next_size(bore_in: float) -> str | None:
@@ -497,6 +529,7 @@ def size_for(
         length_in=length_in,
         limit_fps=limits.target_fps,
         findings=tuple(found),
+        psi=psi,
     )
 
 

@@ -17,7 +17,8 @@ ZERO_C_IN_K = 273.15
 
 
 class Oil(NamedTuple):
-    """One oil: viscosity in cSt at 40 and 100 °C, density in kg/L at 15 °C, where the figures come from."""
+    """One oil: viscosity in cSt at 40 and 100 °C, density in kg/L at 15 °C, where the figures come from; `taken` what a
+    class of DIN 51524 or ISO 6743-4 was taken for."""
 
     name: str
     cst_40c: float
@@ -25,6 +26,7 @@ class Oil(NamedTuple):
     density_15c_kg_l: float
     sources: tuple[str, ...]
     confidence: str
+    taken: str = ""
 
 
 def oils() -> tuple[Oil, ...]:
@@ -43,15 +45,17 @@ def oils() -> tuple[Oil, ...]:
 
 
 def oil(text: str) -> Oil:
-    """The oil meant by `ISO VG 46`, `VG46`, `46`, `AW 46` or `tractor fluid`. Raises BadCircuit naming those there are.
+    """The oil meant by `ISO VG 46`, `VG46`, `46`, `AW 46`, `HLP 46` or `tractor fluid`. Raises BadCircuit naming those there are.
 
-    >>> oil("vg46").cst_100c
-    6.8
+    >>> oil("vg46").cst_100c, oil("HLP 46").taken
+    (6.8, 'oil HLP 46 taken as ISO VG 46')
     """
     typed = _key(text)
     for row, known in zip(table("hose/oil"), oils(), strict=True):
         if typed in {_key(row["oil"]), *(_key(word) for word in row["words"].split(";"))}:
             return known
+        if typed in {_key(word) for word in row["classes"].split(";") if word}:
+            return known._replace(taken=f"oil {text.strip()} taken as {known.name}")
     raise BadCircuit(
         f"“{text[:40]}” is not an oil that we have figures for: write {', '.join(each.name for each in oils())}"
     )

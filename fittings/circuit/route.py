@@ -22,7 +22,7 @@ from fittings.circuit.lengths import (
     straight_behind_mm,
 )
 from fittings.circuit.rules import because, rule_value
-from fittings.units import MM_PER_IN, Units, format_length
+from fittings.units import MM_PER_IN, Units, format_least_length, format_length
 
 __all__ = [
     "Laid",
@@ -323,7 +323,7 @@ def _first_that_passes(
     for elbow in elbows:
         tried, words = motion, []
         if other_hose:
-            words.append(f"{hose.say}, size {hose.size} (bend radius {format_length(hose.bend_mm, units)})")
+            words.append(f"{hose.say}, size {hose.size} (bend radius {format_least_length(hose.bend_mm, units)})")
         if elbow and motion.from_points_deg is not None and motion.to_points_deg is not None:
             end, turn = elbow
             tried = (

@@ -3,7 +3,7 @@ from typing import Annotated
 import typer
 
 from fittings.cli.frame import ANSWERED, BAD_INPUT, REFUSED, Failure, JsonFlag, leave, say
-from fittings.cli.size import UnitsOption, as_typed, inches, quantity
+from fittings.cli.size import UnitsOption, as_typed, bare, inches, quantity
 
 LARGEST_BORE_IN = 24.0
 """A bare number above this is not taken for inches: no cylinder is kept so wide (common practice, no source)."""
@@ -29,13 +29,13 @@ def cylinder(
 
     style = quantity(units_style, units)
     taken: list[str] = []
-    at_psi = None if psi is None else quantity(pressure_psi, psi, "psi")
+    at_psi = None if psi is None else bare(pressure_psi, "psi", psi, "psi", style, taken)
     try:
         cyl = circuit.cylinder(
-            inches("bore", bore, taken, LARGEST_BORE_IN), inches("rod", rod, taken, LARGEST_BORE_IN),
-            None if stroke is None else inches("stroke", stroke, taken), style)
-        load_lbf = None if load is None else quantity(force_lbf, load, "lbf")
-        answer = circuit.answer(cyl, at_psi, None if flow is None else quantity(flow_gpm, flow, "gpm"), load_lbf)
+            inches("bore", bore, taken, LARGEST_BORE_IN, style), inches("rod", rod, taken, LARGEST_BORE_IN, style),
+            None if stroke is None else inches("stroke", stroke, taken, style=style), style)
+        load_lbf = None if load is None else bare(force_lbf, "load", load, "lbf", style, taken)
+        answer = circuit.answer(cyl, at_psi, None if flow is None else bare(flow_gpm, "flow", flow, "gpm", style, taken), load_lbf)
     except BadCircuit as error:
         typed = as_typed(bore=bore, rod=rod, stroke=stroke, psi=psi, flow=flow, load=load)
         raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None

@@ -38,10 +38,10 @@ def size(
     cst, kg_l = quantity(viscosity_cst, viscosity, "cst"), quantity(density_kg_l, density, "kg/l")
     try:
         sized = size_for(
-            quantity(flow_gpm, flow, "gpm"), line_kind(kind),
-            None if psi is None else quantity(pressure_psi, psi, "psi"),
-            None if bore is None else inches("bore", bore, taken, LARGEST_LINE_BORE_IN),
-            120.0 if length is None else inches("length", length, taken), cst, kg_l, style)
+            bare(flow_gpm, "flow", flow, "gpm", style, taken), line_kind(kind),
+            None if psi is None else bare(pressure_psi, "psi", psi, "psi", style, taken),
+            None if bore is None else inches("bore", bore, taken, LARGEST_LINE_BORE_IN, style),
+            120.0 if length is None else inches("length", length, taken, style=style), cst, kg_l, style)
     except BadCircuit as error:
         typed = as_typed(flow=flow, kind=None if kind == "pressure" else kind, bore=bore, length=length)
         raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
@@ -53,15 +53,38 @@ LARGEST_LINE_BORE_IN = 4.0
 """A bare number above this is not taken for a bore in inches: no hose is so wide (the widest of our tables is 2 in)."""
 
 
-def inches(option: str, text: str, taken: list[str], most: float = inf) -> float:
-    """A length as typed, in inches. A bare number is taken for inches, which is added to `taken`; above `most` it is asked back.
-    Raises Failure."""
-    from fittings.units import BadQuantity, length_in
+WHAT = {"psi": "pressure", "flow": "flow", "load": "load"}
+"""What an option is about, as it is said of a number without a unit."""
+
+
+def bare(read: Callable[..., float], option: str, text: str, default: str, style: str, taken: list[str]) -> float:
+    """A quantity as typed. A number without a unit is taken for the `default`, which is added to `taken`; where answers are wanted in
+    metric units it is asked back. Raises Failure."""
+    from fittings.units import BadQuantity
+
+    with suppress(BadQuantity):
+        return read(text)
+    value = quantity(read, text, default)
+    if style == "metric":
+        quantity(read, text)
+    taken.append(f"{WHAT[option]} {text.strip()} taken as {default}")
+    return value
+
+
+def inches(option: str, text: str, taken: list[str], most: float = inf, style: str = "both") -> float:
+    """A length as typed, in inches. A bare number is taken for inches, which is added to `taken`; above `most`, and where answers are
+    wanted in metric units, it is asked back. Raises Failure."""
+    from fittings.circuit.hose import size_of_dn
+    from fittings.units import MM_PER_IN, BadQuantity, format_length, length_in, units_style
 
     with suppress(BadQuantity):
         return length_in(text)
+    if option == "bore" and most == LARGEST_LINE_BORE_IN and (dash := size_of_dn(text)):
+        bore = int(dash.lstrip("-")) / 16
+        taken.append(f"bore {text.strip()} taken as hose {dash}, {format_length(bore * MM_PER_IN, units_style(style))}")
+        return bore
     value = quantity(length_in, text, "in")
-    if value > most:
+    if value > most or style == "metric":
         raise Failure(BAD_INPUT, "ambiguous", text, f"--{option} {text.strip()}: inches or millimetres?",
                       f'write --{option} "{text.strip()} mm" or "{text.strip()} in"')
     if "/" not in text:

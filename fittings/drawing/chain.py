@@ -26,7 +26,7 @@ from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
 from fittings.mating import Seal, Tightening, Verdict, tightening
 from fittings.ratings import Rating, Ring, rated_by_hose
-from fittings.units import MM_PER_IN, Units, format_torque_band
+from fittings.units import Units, format_torque_band
 
 WIDE_MM = 172.0
 """Width of a drawing with its list: an A4 or Letter page less its margins."""
@@ -244,10 +244,7 @@ def seal_words(seal: Seal | None, units: Units = "both") -> str:
 
 def ring_words(ring: Ring, units: Units = "both") -> str:
     """A seal ring in words, with its confidence; its section in mm, in inches where those alone are asked for."""
-    said = f"bonded seal {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
-    if units == "inch" and ring.kind != "bonded" and ring.id_mm and ring.cs_mm:
-        said = f"O-ring {ring.key} ({ring.id_mm / MM_PER_IN:.3f} x {ring.cs_mm / MM_PER_IN:.3f} in)"
-    return f"{said}, {CONFIDENCE[ring.confidence]}"
+    return f"{ring.words(units)}, {CONFIDENCE[ring.confidence]}"
 
 
 def rating_words(rating: Rating | None, units: Units = "both") -> str:

@@ -1,7 +1,8 @@
 """The lines of a hydraulic diagram: each in a lane of its own, hoses as bows, numbers on them, tees as dots."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import permutations
 from typing import TYPE_CHECKING, NamedTuple
 
 from fittings.drawing import symbols
@@ -72,7 +73,7 @@ def draw_ways(canvas: Canvas, sets: dict[str, Standing], wires: Sequence[Wire], 
         taken.append(Box(x - 8.0, y - 1.0, x + each.symbol.wide + beyond, y + each.symbol.high + 1.0))
     around = _around_rows(sets, wires)
     spare = len(around)
-    for wire in sorted(wires, key=lambda each: (_span_beside(sets, each), around.index(each.number) if each.number in around else -1)):
+    for wire in _in_order(sets, wires, around):
         pen = "estimate" if wire.line.kind == "drain" or wire.line.refused else "outline"
         ends = [_port(sets, reference) for reference in wire.references]
         upwards = wire.number in around and ends[0][0][1] > ends[1][0][1]
@@ -190,6 +191,34 @@ def _around_rows(sets: dict[str, Standing], wires: Sequence[Wire]) -> list[int]:
         if len(others) == 1 and upper[1] != others[0][1] and abs(upper[2].row - others[0][2].row) != 1:
             found.append((-upper[0][0], wire.number))
     return [number for _, number in sorted(found)]
+
+
+MOST_REORDERED = 6
+"""Lines of one channel of which every order is tried."""
+
+
+def _in_order(sets: dict[str, Standing], wires: Sequence[Wire], around: Sequence[int]) -> list[Wire]:
+    """The lines in the order in which they take their lanes: those of one channel so that they cross least, else as the job has them."""
+    ordered = sorted(wires, key=lambda each: (_span_beside(sets, each), around.index(each.number) if each.number in around else -1))
+    channels: dict[int, list[int]] = {}
+    for place, wire in enumerate(ordered):
+        ends = [_port(sets, reference) for reference in wire.references]
+        if len(ends) == 2 and wire.number not in around and not _over(*ends):
+            channels.setdefault(round(_channel(sets, *ends)), []).append(place)
+    for places in channels.values():
+        if len(places) <= MOST_REORDERED:
+            some = [ordered[place] for place in places]
+            for place, wire in zip(places, min(permutations(some), key=lambda order: _crossings(sets, order)), strict=True):
+                ordered[place] = wire
+    return ordered
+
+
+def _crossings(sets: dict[str, Standing], order: Iterable[Wire]) -> int:
+    """How often lines of one channel cross, the first in the uppermost lane: an upright crosses what runs level where it passes."""
+    drops = [[x for (x, _), _, _ in sorted((_port(sets, reference) for reference in wire.references), key=lambda each: each[0][1])]
+             for wire in order]
+    return sum((min(low) < down < max(low)) + (min(high) < up < max(high))
+               for n, high in enumerate(drops) for low in drops[n + 1:] for down, up in [(high[1], low[0])])
 
 
 def _beyond(a: _Port, b: _Port) -> bool:

@@ -8,7 +8,7 @@ import math
 
 from fittings.drawing.solids import Hexagon, Piece, Point, Screw, Shape, bars, disc, known_mm
 from fittings.ends import End
-from fittings.ratings import ring
+from fittings.ratings import Ring, ring
 from fittings.tables import Row, table
 from fittings.threads import basics, limits, thread
 from fittings.units import MM_PER_IN
@@ -78,8 +78,38 @@ def stud_washer(of: End, row: Row) -> Shape:
 
 
 def stud_face(of: End, row: Row) -> Shape:
-    """A stud that seals on the face of the port with a bonded seal (ISO 1179, ISO 9974)."""
-    found, major = ring(of), thread(of.thread).major_mm
+    """A stud that seals on the face of the port (ISO 1179, ISO 9974): with the elastomer ring in its own shoulder (form E), or with a
+    bonded seal where it has none."""
+    found = ring(of)
+    return _stud_form_e(of, row, found) if found is not None and found.kind == "elastomer" else _stud_bonded(of, row, found)
+
+
+def _stud_form_e(of: End, row: Row, found: Ring) -> Shape:
+    """The ring lies in a groove of the collar; outside it the collar lands on the face of the port, metal on metal."""
+    major, depth, pitch, bore = thread(of.thread).major_mm, screw_depth_mm(of), thread(of.thread).pitch_mm, _bore(of)
+    assert found.id_mm and found.od_mm and found.thickness_mm
+    root, inner, outer, deep = major / 2 - depth, found.id_mm / 2, found.od_mm / 2, found.thickness_mm
+    collar = max((known_mm(of, "collar_od_mm") or 0.0) / 2, outer + 0.8)
+    face = deep + 1.5
+    length = male_length_mm(of, row) if printed_length_mm(of) else 0.85 * (_port_thread_mm(of) or 0.75 * major)
+    tip, neck, relief = face + length, min(inner, root), face + 1.5 * pitch
+    cone = (root - 0.6 - bore) * 0.7
+    body = (
+        (0.0, bore), (0.0, collar), (face, collar), (face, outer), (face - deep, outer), (face - deep, neck), (relief, neck),
+        (relief + depth, major / 2), (tip - depth, major / 2), (tip, root), (tip, bore + cone),
+        (tip - cone / math.tan(math.radians(30)), bore),
+    )
+    pieces = (Piece("body", body), Piece("ring", bars((face - deep, inner), (face, outer))))
+    screw = Screw("external", relief + depth, tip, major, depth)
+    marks = {"thread": ((relief + depth, major / 2), (tip - depth, major / 2)), "shoulder": ((face, collar),),
+             "ring": ((face - deep / 2, (inner + outer) / 2),), "seal": ((face, (inner + 3 * outer) / 4),), "face": ((face, collar),),
+             "seat": ((tip - cone / math.tan(math.radians(30)), bore), (tip, bore + cone))}
+    guesses = {"length", "cone", "groove"} | (set() if known_mm(of, "collar_od_mm") else {"shoulder"})
+    return Shape(of, pieces, (screw,), (), root, bore, marks, frozenset(guesses), max(flats_mm(of, row), 2 * collar))
+
+
+def _stud_bonded(of: End, row: Row, found: Ring | None) -> Shape:
+    major = thread(of.thread).major_mm
     thick = 2.0
     inner, outer = major / 2 + 0.3, 0.68 * major + 2.0
     if found is not None and found.id_mm and found.od_mm:

@@ -17,20 +17,12 @@ from fittings.drawing.shapes import shape
 from fittings.drawing.solids import Contact, Point, Shape, contact, known_mm, reach_at, seal_place
 from fittings.drawing.svg import PAPER, Canvas
 from fittings.ends import family
-from fittings.mating import Verdict, mate, meeting
+from fittings.mating import Verdict, headline, mate, meeting
 from fittings.threads import Thread
 
 ROOM_MM = (104.0, 96.0)
 DETAIL_MM = 54.0
 APART_MM = 9.0
-
-BANNERS = {
-    "joint": "JOINT: goes together, seals and holds",
-    "conditional": "CONDITIONAL: holds if what is said below is true",
-    "unsafe": "UNSAFE: goes together and will not hold",
-    "no": "NO: does not go together",
-}
-UNPROVED = "JOINT: goes together and seals; what it holds is not in our tables"
 
 
 class _Spot(NamedTuple):
@@ -64,8 +56,7 @@ def pair_svg(verdict: Verdict, listed: bool = True, root: bool = True) -> str:
     pair = _pushed_together(verdict)
     extent = pair.apart_mm, 2 * max(pair.a.wide_mm, pair.b.wide_mm)
     scale = scale_for(extent[0] + 18.0, extent[1], ROOM_MM)
-    banner = UNPROVED if verdict.verdict == "joint" and verdict.unproved else BANNERS[verdict.verdict]
-    canvas = Canvas(f"{verdict.a.say} with {verdict.b.say}", banner, scale)
+    canvas = Canvas(f"{verdict.a.say} with {verdict.b.say}", headline(verdict), scale)
     placed = _placed(pair, scale)
     draw(canvas, placed)
     axis(canvas, (canvas.extent.left - 2.0, 0.0), (canvas.extent.right + 2.0, 0.0))
@@ -274,7 +265,7 @@ def _profile(canvas: Canvas, of: Thread, long: float, factor: float, offset: flo
 
 def _words(canvas: Canvas, verdict: Verdict, spots: Sequence[_Spot], left: float, top: float) -> None:
     y = paragraph(canvas, f"{verdict.a.say} with {verdict.b.say}", left, top, WIDE_MM, 4.0, bold=True)
-    y = paragraph(canvas, BANNERS[verdict.verdict], left, y + 1.0, WIDE_MM, 4.0, bold=True) + 2.0
+    y = paragraph(canvas, headline(verdict), left, y + 1.0, WIDE_MM, 4.0, bold=True) + 2.0
     y = listing(canvas, [Row("abcdef"[n], spot.says, ()) for n, spot in enumerate(spots)], left, y, WIDE_MM)
     for reason in verdict.reasons:
         y = paragraph(canvas, f"– {reason.text}", left, y, WIDE_MM, 3.2) + 0.6

@@ -13,7 +13,7 @@ from fittings.drawing.callouts import Label, Row, listing, paragraph, place, sca
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box, box
 from fittings.drawing.svg import INK, MARGIN_MM, NARROW_MM, PAPER, Canvas, Point, on_circle
-from fittings.units import Units, format_length
+from fittings.units import Units, format_least_length, format_length
 
 ROOM_MM = (140.0, 120.0)
 
@@ -235,7 +235,7 @@ def _pivot(canvas: Canvas, at: Point, taken: list[Box]) -> None:
 def _words(canvas: Canvas, motion: Swing, hose: Hose, route: Laid, laid: Sequence[_Drawn], units: Units, left: float, top: float) -> None:
     y = paragraph(canvas, canvas.title, left, top, WIDE_MM, 4.0, bold=True)
     order = (f"Order {format_length(route.build_length_mm, units)} long; least bend "
-             f"{format_length(hose.bend_to_centre_mm, units)} to its centre line, the dashed circle")
+             f"{format_least_length(hose.bend_to_centre_mm, units)} to its centre line, the dashed circle")
     y = paragraph(canvas, order, left, y + 0.5, WIDE_MM, 3.2) + 2.0
     y = listing(canvas, _rows(motion, hose, laid, units), left, y, WIDE_MM)
     for finding in route.findings:

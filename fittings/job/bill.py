@@ -17,7 +17,7 @@ from fittings.job.result import BillItem, HoseAssembly, PlannedLine, end_of
 from fittings.job.rubber import rubber_words
 from fittings.job.stream import Circuit
 from fittings.parts import GRADES, Part, parts_with
-from fittings.ratings import Ring, rating
+from fittings.ratings import Ring, rating, ring
 from fittings.units import IN3_PER_GAL, L_PER_GAL, MM_PER_IN, Units, format_pressure, format_volume
 
 if TYPE_CHECKING:
@@ -92,7 +92,8 @@ def _tees(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
 
 
 def _part(part: Part, line: str, sort: str, bins: "Bins | None") -> BillItem:
-    had = "" if part.had == "common" else part.had
+    own = [held for each in part.ends if (held := ring(each)) is not None and held.comes_with_part]
+    had = "; ".join(filter(None, ("" if part.had == "common" else part.had, "with its elastomer ring (stud of form E)" if own else "")))
     bought = BillItem(1, part.say, standard_of(part.ends), for_=(line,), sort=sort, ends=part.ends, note=had)
     if bins is None:
         return bought
@@ -120,30 +121,39 @@ def _clamps(lines: list[PlannedLine]) -> Iterator[BillItem]:
 # --- rings ---------------------------------------------------------------------------------------------------------------
 
 def _rings(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
-    """One ring for each joint that has one, and one spare of each kind."""
+    """One ring for each joint whose part does not bring its own, and one spare of each kind."""
     rings: dict[str, tuple[Ring, int, list[str]]] = {}
     for line in lines:
         for each in line.joints:
-            ring = each.joint.seal.ring if each.joint.seal else None
-            if ring is not None:
-                known = rings.get(ring.key, (ring, 0, []))
-                rings[ring.key] = ring, known[1] + 1, [*known[2], line.name]
-    for ring, count, names in rings.values():
-        memory = "; size from memory: check it against the part" if ring.confidence == "C" else ""
-        spec = ", ".join(each for each in (_ring_standard(ring), rubber_words(job, ring)) if each)
-        item = BillItem(count + 1, words.ring_words(ring), spec, for_=tuple(dict.fromkeys(names)), sort="ring",
-                        note=f"one for each joint and one spare; many parts come with theirs{memory}")
-        taken = bins.rings(ring.key, count + 1) if bins else []
+            held = each.joint.seal.ring if each.joint.seal else None
+            if held is not None:
+                known = rings.get(held.key, (held, 0, []))
+                rings[held.key] = held, known[1] + 1, [*known[2], line.name]
+    for held, count, names in rings.values():
+        memory = "; size from memory: check it against the part" if held.confidence == "C" else ""
+        spec = ", ".join(each for each in (_ring_standard(held), rubber_words(job, held)) if each)
+        wanted = rings_wanted(held, count)
+        comes = "a spare; a stud of form E comes with its own: order it so" if held.comes_with_part else (
+            "one for each joint and one spare; many parts come with theirs")
+        when = f"; {held.note}" if held.kind == "bonded" else ""
+        item = BillItem(wanted, words.ring_words(held, job.units), spec, for_=tuple(dict.fromkeys(names)), sort="ring",
+                        note=f"{comes}{when}{memory}")
+        taken = bins.rings(held.key, wanted) if bins else []
         for number, place in taken:
             yield item._replace(qty=number, from_stock=True, place=place, note=f"only if it is new and of the right rubber{memory}")
-        missing = count + 1 - sum(number for number, _ in taken)
+        missing = wanted - sum(number for number, _ in taken)
         if missing:
             yield item._replace(qty=missing)
 
 
+def rings_wanted(ring: Ring, joints: int) -> int:
+    """How many of a ring to buy for so many joints: one spare, and one for each joint where the part does not bring it."""
+    return 1 if ring.comes_with_part else joints + 1
+
+
 def _ring_standard(ring: Ring) -> str:
-    if ring.kind == "bonded":
-        return ""
+    if ring.kind != "o-ring":
+        return "DIN 3869" if ring.kind == "elastomer" else ""
     return "AS568 / ISO 3601" if ring.key.startswith("AS568") else "ISO 3601"
 
 

@@ -19,7 +19,7 @@ from fittings.job.ends_of_hose import (
 from fittings.job.hand import Hand
 from fittings.job.model import Job
 from fittings.job.room import Height, height_mm, too_high
-from fittings.limits import pressure_asked
+from fittings.limits import Limits, pressure_asked
 from fittings.planner import Refusal, impossible
 from fittings.reasons import reason
 from fittings.units import format_pressure
@@ -54,11 +54,13 @@ def pairs_for(job: Job, ask: Ask, of: Hose, hand: Hand) -> tuple[Pair, ...] | Re
 
 
 def _in_the_words_of_the_job(refused: Refusal, job: Job, want: Wanted) -> Refusal:
-    """The planner's facts with the limits as the job file has them: its own units, adapters without the hose end."""
+    """The planner's facts with the limits as the job file has them: its own units, adapters without the hose end. What a lower pressure
+    would bring is no help: the line must hold what it sees."""
     asked = f"you asked for {pressure_asked(want.psi)}", f"this line must hold {format_pressure(want.psi, job.units)}"
     most = f"max_parts allows {want.max_adapters} adapters between hose end and port"
     facts = tuple(fact._replace(text=most if fact.code == "limit-max-parts" else fact.text.replace(*asked)) for fact in refused.facts)
-    return refused._replace(facts=facts)
+    kept = f"--psi {Limits(psi=want.psi).pressure_typed} " if want.psi else ""
+    return refused._replace(facts=facts, hints=tuple(each for each in refused.hints if kept in f"{each.run} "))
 
 
 def _also_alike(of: Hose, port: End, want: Wanted, mine: tuple[Way, ...], other: tuple[Way, ...]) -> tuple[Way, ...]:
@@ -104,10 +106,11 @@ WORLDS = (
 
 
 def home_families(job: Job) -> frozenset[str]:
-    """Families of ends that a job has anyway: those of its ports and what goes with them, and the 37° flare."""
+    """Families of ends that a job has anyway: those of its ports and what goes with them. Without a port of any world, those of the
+    inch world."""
     ports = {port.end.family for component in job.component for port in component.ports.values()}
     worlds = [world for world in WORLDS if world & ports] or [WORLDS[0]]
-    return frozenset({"jic"}).union(ports, *worlds)
+    return frozenset().union(ports, *worlds)
 
 
 def turned(way: Way) -> tuple[tuple[Used, ...], tuple[Joint, ...], Used]:

@@ -25,7 +25,7 @@ def bill_flaws(saved: Saved) -> Iterator[Flaw]:
     seals = [seal for line in lines for joint in tables_in(line.get("joints")) if (seal := _seal(joint)) is not None]
     yield from _compared(_parts(lines, saved.get("units") or "both"), _billed(saved, "hose", "adapter", "tee"))
     yield from _compared(_clamps(lines), _billed(saved, "clamp"))
-    yield from _compared(_rings(seals), _billed(saved, "ring"))
+    yield from _compared(_rings(seals, saved.get("units") or "both"), _billed(saved, "ring"))
     yield from _compared(_plugs(lines), _plugs_billed(saved, lines))
     sealant = int(any(seal.sealant for seal in seals))
     yield from _compared({"thread sealant": sealant}, {"thread sealant": sum(_billed(saved, "sealant").values())})
@@ -59,9 +59,10 @@ def _seal(joint: Saved) -> Seal | None:
     return mate(end_written({"id": joint["a"]}), end_written({"id": joint["b"]})).seal
 
 
-def _rings(seals: list[Seal]) -> dict[str, int]:
-    """One for each joint that takes it, and one spare of each kind."""
-    return {say: count + 1 for say, count in Counter(ring_words(seal.ring) for seal in seals if seal.ring).items()}
+def _rings(seals: list[Seal], units: Units) -> dict[str, int]:
+    """One for each joint that takes it, save where the part is sold with it, and one spare of each kind."""
+    found = Counter(seal.ring for seal in seals if seal.ring)
+    return {ring_words(ring, units): 1 if ring.kind == "elastomer" else count + 1 for ring, count in found.items()}
 
 
 def _clamps(lines: list[Saved]) -> dict[str, int]:

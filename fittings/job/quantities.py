@@ -8,7 +8,7 @@ from pydantic import BeforeValidator
 from fittings import units
 from fittings.circuit import LINE_KINDS, BadCircuit
 from fittings.circuit import oil as oils
-from fittings.circuit.hose import hose_sizes, hoses
+from fittings.circuit.hose import hose_sizes, hoses, size_of_dn
 from fittings.ends import End
 from fittings.job.mistakes import nearest, wrong_value
 from fittings.limits import MOST_ALLOWED
@@ -156,10 +156,12 @@ HoseType = Annotated[str, BeforeValidator(_hose_type)]
 
 
 def _hose_size(typed: object) -> str:
-    """A hose size as people write it: `-8`, `8`, `1/2 in`, `12.7 mm`."""
+    """A hose size as people write it: `-8`, `8`, `1/2 in`, `12.7 mm`, `DN12`."""
     text = str(typed).strip().lower().removeprefix("#").removeprefix("dash ").removesuffix("hose").strip()
     dash = text.lstrip("-\u2212\u2013")
-    if dash.isascii() and dash.isdigit():
+    if by_dn := size_of_dn(text):
+        size = by_dn
+    elif dash.isascii() and dash.isdigit():
         size = f"-{int(dash)}"
     else:
         try:
@@ -168,7 +170,8 @@ def _hose_size(typed: object) -> str:
             sixteenths = 0.0
         size = f"-{round(sixteenths)}" if abs(sixteenths - round(sixteenths)) < 0.02 else ""
     if isinstance(typed, bool) or size not in hose_sizes():
-        raise wrong_value(typed, "not a hose size", f"there are {', '.join(hose_sizes())} (sixteenths of an inch of bore)")
+        raise wrong_value(typed, "not a hose size",
+                          f"there are {', '.join(hose_sizes())} (sixteenths of an inch of bore), or DN12 and the like")
     return size
 
 

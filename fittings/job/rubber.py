@@ -24,13 +24,14 @@ def nitrile_serves(job: Job) -> bool:
 
 
 def rubber_words(job: Job, of: Ring) -> str:
-    """What a ring is to be of, in the words for the counter. A bonded seal is named without its hardness: it has none to choose."""
+    """What a ring is to be of, in the words for the counter. A bonded seal or the ring of a stud is named without its hardness: it
+    has none to choose."""
     if not nitrile_serves(job):
         warm = job.system.temperature_used
         cold, hot = (format_temperature(each, job.units) for each in (warm.cold_c, warm.hot_c))
         return f"of a rubber for oil from {cold} to {hot}: ask, nitrile is not enough"
     says = _nitrile()["says"]
-    return says if of.kind == "bonded" else f"{says}, {rule_value('ring-hardness'):g} Shore A"
+    return says if of.thread else f"{says}, {rule_value('ring-hardness'):g} Shore A"
 
 
 def rubber_findings(job: Job) -> Iterator[Finding]:

@@ -131,9 +131,9 @@ def _tolerance(value_in: float, units: Units) -> str:
     return inch(floor(value_in * 16 + 1e-4) / 16)
 
 
-def ring_words(ring: Ring) -> str:
+def ring_words(ring: Ring, units: Units = "both") -> str:
     """A ring in the words for the counter."""
-    return f"bonded seal for {ring.key.removeprefix('bonded ')}" if ring.kind == "bonded" else ring.say
+    return ring.words(units)
 
 
 def lube(kind: str, ring: bool, bolts: bool) -> str:

@@ -70,6 +70,8 @@ def _power(job: Job) -> str:
 def _assumed(job: Job) -> Iterator[Finding]:
     if job.system.oil is None:
         yield Finding("oil-assumed", "info", f"no oil given: {job.system.oil_used.name} is reckoned with", ("practice",))
+    if job.system.oil_used.taken:
+        yield Finding("oil-taken", "info", job.system.oil_used.taken, job.system.oil_used.sources)
     if job.system.temperature is None:
         warm = job.system.temperature_used
         cold, hot = (format_temperature(each, job.units) for each in (warm.cold_c, warm.hot_c))

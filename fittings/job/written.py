@@ -102,6 +102,13 @@ def _seal(value: Saved, verdict: Verdict, where: str, said: str) -> Iterator[Fla
     if seal is None or written is None:
         return
     ring = (seal.ring.key, seal.ring.say) if seal.ring else (None, None)
+    loose = written.get("loose_ring") or {}
+    right = (seal.loose.key, seal.loose.say, seal.loose.note, seal.loose.confidence) if seal.loose else (None,) * 4
+    if tuple(loose.get(name) for name in ("key", "say", "when", "confidence")) != right:
+        yield Flaw("seal-differs", where, f"{said}: the ring to be laid under a part without one of its own is "
+                   f"{seal.loose.say if seal.loose else 'none'}, written is {loose.get('say') or 'none'}")
+    if (written.get("ring_when") or "") != (seal.ring.note if seal.ring else ""):
+        yield Flaw("seal-differs", where, f"{said}: when its ring is used is written otherwise than in our tables")
     if (written["kind"], written["say"], written["sealant"]) != (seal.kind, seal.says, seal.sealant):
         yield Flaw("seal-differs", where, f"{said}: it seals by {seal.says}; sealant: {'yes' if seal.sealant else 'no'}")
     if (written["ring"], written["ring_say"]) != ring:

@@ -9,10 +9,10 @@ from fittings.circuit import Finding
 from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
-from fittings.mating import Seal, Verdict, partners
+from fittings.mating import Seal, Verdict, also_of, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Refusal
-from fittings.ratings import Derated, Rating, Torque, Turn
+from fittings.ratings import Derated, Rating, Torque, Turn, ratings, torques, turns
 from fittings.reasons import Reason
 from fittings.reports.window import STEERING
 from fittings.threads import limits, thread
@@ -63,7 +63,7 @@ def derated_json(of: Derated | None) -> Json | None:
     """A rating brought down by what a part is made of, in psi, and why; None where nothing brings it down."""
     if of is None:
         return None
-    return {"psi": of.psi, "text": of.text, "source": ";".join(of.sources), "confidence": of.confidence}
+    return {"psi": of.psi, "bar": of.bar, "text": of.text, "source": ";".join(of.sources), "confidence": of.confidence}
 
 
 def seal_json(of: Seal | None) -> Json | None:
@@ -71,7 +71,10 @@ def seal_json(of: Seal | None) -> Json | None:
     if of is None:
         return None
     return {"kind": of.kind, "ring": of.ring.key if of.ring else None, "say": of.says, "sealant": of.sealant,
-            "ring_say": of.ring.say if of.ring else None, "ring_confidence": of.ring.confidence if of.ring else None}
+            "ring_say": of.ring.say if of.ring else None, "ring_confidence": of.ring.confidence if of.ring else None,
+            "ring_when": of.ring.note or None if of.ring else None,
+            "loose_ring": {"key": of.loose.key, "say": of.loose.say, "when": of.loose.note, "confidence": of.loose.confidence}
+            if of.loose else None}
 
 
 def torque_json(of: Torque) -> Json:
@@ -92,6 +95,7 @@ def verdict_json(of: Verdict) -> Json:
     return {
         "a": end_json(of.a), "b": end_json(of.b), "engages": of.engages, "seals": of.seals, "verdict": of.verdict,
         "condition": of.condition, "seal": seal_json(of.seal), "rating": rating_json(of.rating),
+        "also_printed": [rating_json(each) for each in also_of(of)],
         "torque": [torque_json(each) for each in of.torque], "turns": [turn_json(each) for each in of.turns],
         "no_torque_for": of.no_torque_for or None, "reasons": [reason_json(each) for each in of.reasons], "instead": of.instead,
     }
@@ -184,6 +188,8 @@ def show_json(of: End) -> Json:
     return {
         "end": end_json(of), "limits": _limits_json(of) if of.thread else None,
         "figures": [figure_json(each) for each in figures(of)],
+        "ratings": [{"series": series or None, "in_use": used, **(rating_json(each) or {})} for series, used, each in ratings(of)],
+        "torque": [torque_json(each) for each in torques(of)], "turns": [turn_json(each) for each in turns(of)],
         "mates": [end_json(each.end) for each in partners(of)],
         "looks_like": [{"end": end_json(each.end), "tell_apart": each.tell_apart} for each in lookalikes(of)],
     }

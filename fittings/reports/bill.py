@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from fittings.job.result import BillItem
+from fittings.job.shop_words import MEASURED
 from fittings.reports.spreadsheet import harmless
 
 COLUMNS = ("qty", "item", "end 1", "end 2", "end 3", "standard", "for", "from stock", "place", "price each", "note")
@@ -68,13 +69,22 @@ def bill_xlsx(items: Sequence[BillItem]) -> bytes:
 
 
 def counter_text(items: Sequence[BillItem]) -> str:
-    """What to say or send to the shop: one line an item, nothing that the shop does not sell; rings with their rubber.
+    """What to say or send to the shop: one line an item, nothing that the shop does not sell; rings with their rubber, plugs with what
+    they hold, and how the length of a hose is measured.
 
     >>> from fittings.job.result import BillItem
     >>> counter_text([BillItem(2, "straight, ORB -8 male stud × JIC -8 male", for_=("raise",), sort="adapter")])
     '2 x straight, ORB -8 male stud × JIC -8 male'
     """
-    return "\n".join(
-        f"{item.qty:g} x {item.say}" + ("; the hose itself is brought along" if item.sort == "hose" and item.place else "")
-        + (f" ({item.spec})" if item.sort == "ring" and item.spec else "")
-        for item in items if not item.from_stock)
+    wanted = [item for item in items if not item.from_stock]
+    said = [f"{item.qty:g} x {item.say}" + _besides(item) for item in wanted]
+    return "\n".join([*said, *([f"hoses: {MEASURED}"] if any(item.sort == "hose" for item in wanted) else [])])
+
+
+def _besides(item: BillItem) -> str:
+    """What the shop must know of an item beyond its name."""
+    if item.sort == "hose":
+        return "; the hose itself is brought along" if item.place else ""
+    if item.sort == "ring":
+        return f" ({item.spec})" if item.spec else ""
+    return f" ({item.note})" if item.sort in ("plug", "adapter", "tee") and item.note else ""

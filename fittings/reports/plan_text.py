@@ -45,6 +45,18 @@ def plan_text(of: Plan) -> str:
     return "\n".join(PlanWords(of).whole())
 
 
+def step_ring(step: Step, units: Units) -> str:
+    """The ring of a step, and when it is the one."""
+    held = step.joint.joint.seal.ring if step.joint is not None and step.joint.joint.seal is not None else None
+    return step.ring if held is None else "; ".join(filter(None, (ring_words(held, units), held.note)))
+
+
+def loose_words(step: Step) -> str:
+    """The ring that is laid under a part made without one of its own, and when; '' for none."""
+    held = step.joint.joint.seal.loose if step.joint is not None and step.joint.joint.seal is not None else None
+    return "" if held is None else f"{held.say}, {held.note}"
+
+
 def ring_lacks(step: Step) -> bool:
     """Whether the joint of a step takes a ring that our tables do not hold."""
     seal = step.joint.joint.seal if step.joint is not None else None
@@ -289,7 +301,7 @@ class PlanWords:
         """What seals a joint, with its ring, and the pressure that it holds."""
         joint = of.joint
         seal = joint.seal.says if joint.seal else ""
-        ring = f", {ring_words(joint.seal.ring)}" if joint.seal and joint.seal.ring else ""
+        ring = f", {ring_words(joint.seal.ring, self.units)}" if joint.seal and joint.seal.ring else ""
         rated = "no pressure in our tables" if joint.rating is None else (
             f"{format_pressure(joint.rating.psi, self.units)}{self.cited.mark(joint.rating.sources, joint.rating.confidence)}")
         return f"{seal}{ring}", rated
@@ -350,7 +362,9 @@ class PlanWords:
         if step.joint is not None and step.joint.joint.condition and not step.sealant:
             yield f"look first: {condition_do(step.joint.joint.condition_key)}"
         if step.ring:
-            yield f"ring: {step.ring}"
+            yield f"ring: {step_ring(step, self.units)}"
+            if loose := loose_words(step):
+                yield f"or: {loose}"
         elif ring_lacks(step):
             yield f"ring: not in our tables: {ASK}"
         if step.sealant is not None:

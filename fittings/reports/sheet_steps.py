@@ -8,7 +8,7 @@ from fittings.job.bill import assembly_words
 from fittings.job.result import Plan, PlannedJoint, Step
 from fittings.mating import condition_do
 from fittings.ratings import Torque
-from fittings.reports.plan_text import other_bands, ring_lacks, spanner_words
+from fittings.reports.plan_text import loose_words, other_bands, ring_lacks, spanner_words, step_ring
 from fittings.reports.sheet_lines import Drawn
 from fittings.reports.torque_words import (
     ASK,
@@ -84,7 +84,9 @@ class Steps:
         if step.joint is not None and step.joint.joint.condition and not step.sealant:
             yield f"Look first: {condition_do(step.joint.joint.condition_key)}"
         if step.ring:
-            yield f"Ring: {step.ring}"
+            yield f"Ring: {step_ring(step, self.units)}"
+            if loose := loose_words(step):
+                yield f"Or: {loose}"
         elif ring_lacks(step):
             yield f"Ring: not in our tables: {ASK}"
         oil = f"Oil: {step.lube}" if step.lube else ""

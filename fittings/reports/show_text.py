@@ -5,7 +5,10 @@ from fittings.ends import End
 from fittings.figures import Figure, figures
 from fittings.lookalikes import lookalikes
 from fittings.mating import condition_says, partners
+from fittings.ratings import ratings, torques, turns
 from fittings.reports.documents import sourced
+from fittings.reports.text import rating_words
+from fittings.reports.torque_words import band_words, school_words, turn_words
 from fittings.reports.window import lines, painted
 from fittings.threads import limits, thread
 
@@ -22,6 +25,7 @@ def show_text(of: End, taken: str = "") -> str:
     if known:
         out.append("figures")
         out += [_figure_line(each) for each in known]
+    out += _strength_lines(of)
     mates = partners(of)
     if mates:
         out.append("mates")
@@ -50,6 +54,23 @@ def _thread_lines(of: End) -> list[str]:
             for name in names if getattr(size, name) is not None]
     where = f" at the {size.plane}" if getattr(size, "plane", "") else ""
     out.append(lines(f"limits          {', '.join(told)} {size.unit}{where}", "  ", " " * 18))
+    return out
+
+
+def _strength_lines(of: End) -> list[str]:
+    """The pressures of an end, in use and printed beside it, and what it is tightened with."""
+    of_series = {"L": "light series: ", "S": "heavy series: "}
+    out = [lines(f"{'rating' if used else '  also':<16}{of_series.get(series, '')}{rating_words(each)}" + ("" if used else "; not in use"),
+                 "  ", " " * 18) for series, used, each in ratings(of)]
+    drawn = [("", torques(of), turns(of))]
+    if not torques(of) and not turns(of):
+        # it is the other half that is turned
+        drawn = [(f"{each.end.say}: ", torques(each.end), turns(each.end)) for each in partners(of) if each.planned]
+    bands = [f"{of_end}{band_words(band, 'both')} {school_words(band)} {sourced(band.sources, band.confidence)}"
+             for of_end, some, _ in drawn for band in some]
+    ways = [f"{of_end}{turn_words(turn, 'both')} {sourced(turn.sources, turn.confidence)}" for of_end, _, some in drawn for turn in some]
+    for head, said in (("torque", bands), ("turn", ways)):
+        out += [lines(f"{head if not number else '  or':<16}{each}", "  ", " " * 18) for number, each in enumerate(said)]
     return out
 
 

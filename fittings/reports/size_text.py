@@ -14,6 +14,7 @@ from fittings.units import (
     Units,
     format_flow,
     format_force,
+    format_least_length,
     format_length,
     format_pressure,
     format_speed,
@@ -40,7 +41,7 @@ def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both", taken:
     """Bore, velocity, drop and hoses; viscosity in cSt, density in kg/L; `taken`: what a number without a unit was taken for."""
     out = [
         *_taken(taken),
-        lines(f"{of.kind} line, {format_flow(of.flow_gpm, units)}"),
+        lines(f"{of.kind} line, {format_flow(of.flow_gpm, units)}" + (f", {format_pressure(of.psi, units)}" if of.psi else "")),
         _row("sized for", f"{format_speed(of.limit_fps, units)} at most"),
         _row("least bore", format_length(of.bore_in * MM_PER_IN, units)),
         _row("hose size", of.size or "none is wide enough"),
@@ -60,7 +61,7 @@ def size_text(of: Sizing, cst: float, kg_l: float, units: Units = "both", taken:
 
 def _hoses(fits: Iterable[Fit], units: Units) -> list[str]:
     rows = [(f"{fit.hose.type} {fit.hose.size}", format_pressure(fit.hose.pressure_psi, units),
-             format_length(fit.hose.bend_in * MM_PER_IN, units), fit.hose.had, sourced(fit.hose.sources, fit.hose.confidence))
+             format_least_length(fit.hose.bend_mm, units), fit.hose.had, sourced(fit.hose.sources, fit.hose.confidence))
             for fit in fits]
     if takes_tables():
         from fittings.reports.board import Column, board

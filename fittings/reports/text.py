@@ -7,7 +7,7 @@ from fittings.cautions import elbow_on_taper, short
 from fittings.chain import Chain, winds_an_elbow
 from fittings.ends import End
 from fittings.limits import Limits
-from fittings.mating import Seal, Verdict, condition_do, partners
+from fittings.mating import Seal, Verdict, also_held, also_of, condition_do, headline, partners
 from fittings.parts import Part
 from fittings.planner import Answer, Refusal
 from fittings.ratings import Rating, rated_by_hose
@@ -18,15 +18,6 @@ from fittings.saying import both, counted
 
 if TYPE_CHECKING:
     from fittings.tree import Leg, Tree
-
-_HEADLINES = {
-    "joint": "JOINT: goes together, seals and holds.",
-    "conditional": "CONDITIONAL: a joint only if {condition}.",
-    "unsafe": "UNSAFE: it goes together and will not hold.",
-    "no": "NO: these do not go together.",
-}
-_UNPROVED = "JOINT: goes together and seals; what it holds is not in our tables."
-
 
 _VERDICT_PAINTS: dict[str, Paint] = {
     "joint": "green", "conditional": "yellow", "unsafe": "red", "no": "red",
@@ -43,8 +34,7 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
     out = taken_text(taken)
     out.append(lines(f"{of.a.say}  with  {of.b.say}"))
     unproved = of.verdict == "joint" and of.unproved
-    headline = _UNPROVED if unproved else _HEADLINES[of.verdict].format(condition=of.condition)
-    out.append(painted(lines(headline), "yellow" if unproved else _VERDICT_PAINTS[of.verdict]))
+    out.append(painted(lines(headline(of)), "yellow" if unproved else _VERDICT_PAINTS[of.verdict]))
     out.append(f"  threads engage  {of.engages}")
     out.append(f"  seals           {of.seals}")
     if of.rating and not of.rating.psi:
@@ -55,6 +45,7 @@ def verdict_text(of: Verdict, taken: Iterable[str] = ()) -> str:
         if do:
             out.append(lines(f"look first      {do}", "  ", " " * 18))
         out.append(lines(f"rating          {rating_words(of.rating)}", "  ", " " * 18))
+        out += [lines(f"  also          {rating_words(each)}; the lower is in use", "  ", " " * 18) for each in also_of(of)]
         out += _tightening_lines(of)
     out.append("why")
     out += [lines(f"- {each.text}" + (f" [{', '.join(each.sources)}]" if each.sources else ""), "  ", "    ")
@@ -72,6 +63,9 @@ def _seal_lines(seal: Seal) -> list[str]:
     if seal.ring:
         when = f", {seal.ring.note}" if seal.ring.note else ""
         out.append(lines(f"ring            {seal.ring.say}{when} {sourced(seal.ring.sources, seal.ring.confidence)}", "  ", " " * 18))
+    if seal.loose:
+        out.append(lines(f"  or            {seal.loose.say}, {seal.loose.note} {sourced(seal.loose.sources, seal.loose.confidence)}",
+                         "  ", " " * 18))
     if seal.ring_unknown:
         out.append(lines(f"ring            not in our tables: {ASK}", "  ", " " * 18))
     out.append(lines(f"sealant         {'yes' if seal.sealant else 'no: ' + seal.why_no_sealant}", "  ", " " * 18))
@@ -115,12 +109,17 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
     out = [painted(lines(f"{number}. {parts}; {_rated(chain.rating)}", "", "   "), "bold")]
     if chain.gives_up:
         out.append(lines(chain.gives_up, "   "))
+    if chain.rating is not None and count:
+        ruling = chain.joints[chain.weakest]
+        out += [lines(f"its weakest joint is also printed with {of.psi} psi ({of.bar:g} bar), {of.context} "
+                      f"{sourced(of.sources, of.confidence)}; the lower is in use", "   ") for of in also_held(ruling.a, ruling.b)]
     if chain.needs_a_turn:
         out.append(lines("only if one side can be turned as a whole, for nothing in it swivels; for two that stand still ask with "
                          "--fixed", "   "))
     out.append(lines(chain.start.say, "     "))
     for index, joint in enumerate(chain.joints):
-        ring = f", {joint.seal.ring.say}" if joint.seal and joint.seal.ring else ""
+        held = joint.seal.ring if joint.seal else None
+        ring = f", {held.say}{f' ({held.note})' if held.kind == 'bonded' and held.note else ''}" if held else ""
         weak = "  <- weakest" if index == chain.weakest and chain.rating and count else ""
         seal = joint.seal.says if joint.seal else ""
         if weak and rated_by_hose(joint.a) and joint.rating:

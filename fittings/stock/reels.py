@@ -121,15 +121,12 @@ def _by_dn(text: str) -> Iterator[str]:
 
 def _nominal_size(mm: str, said: str) -> str:
     """The size of hose of a nominal bore in mm. Raises NotAHose."""
-    size = _nominal().get(float(mm.replace(",", ".")))
+    from fittings.circuit.hose import sizes_by_dn
+
+    size = sizes_by_dn().get(float(mm.replace(",", ".")))
     if size is None:
         raise NotAHose(f"{said} is no size of hose that we know")
     return size
-
-
-@cache
-def _nominal() -> dict[float, str]:
-    return {float(row["dn_mm"]): row["size"] for row in table("words-dn") if row["kind"] == "hose"}
 
 
 def read_hose(text: str) -> tuple[str, str, float | None]:

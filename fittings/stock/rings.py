@@ -4,7 +4,8 @@ import re
 
 from fittings.ratings import ring_keys
 
-_A_RING = re.compile(r"\bo[- ]?rings?\b|\bbonded\b|\bsealing (?:ring|washer)s?\b|\bas ?568", re.IGNORECASE)
+_A_RING = re.compile(r"\bo[- ]?rings?\b|\bbonded\b|\b(?:elastomer|profile) (?:sealing )?rings?\b|\bsealing (?:ring|washer)s?\b|\bas ?568",
+                     re.IGNORECASE)
 _NO_RING = re.compile(r"\b(?:boss|port|face seal|stud|plug|cap|male|female|swivel|adapter|union|elbow|tee|kit|set)s?\b|[x×]\s+(?=[a-z])",
                       re.IGNORECASE)
 _NUMBER = re.compile(r"(?:\bas ?568[a-d]?[ -]*|(?<![\d.,/x-])-?)(\d{3})(?![\d.,/x])", re.IGNORECASE | re.ASCII)
@@ -32,9 +33,11 @@ def read_ring(text: str) -> str | None:
 
 
 def _keys(text: str) -> list[str]:
-    if re.search(r"\bbonded\b|washer", text, re.IGNORECASE):
+    goes_by_thread = re.search(r"\bbonded\b|washer|\b(?:elastomer|profile)\b", text, re.IGNORECASE)
+    if goes_by_thread:
+        kind = "elastomer" if goes_by_thread[0].lower() in ("elastomer", "profile") else "bonded"
         metric, pipe = _METRIC.search(text), _PIPE.search(text)
-        return [*([f"bonded M{metric[1]}"] if metric else []), *([f"bonded G{pipe[1].replace(' ', '-')}"] if pipe else [])]
+        return [*([f"{kind} M{metric[1]}"] if metric else []), *([f"{kind} G{pipe[1].replace(' ', '-')}"] if pipe else [])]
     section = _SECTION.search(text)
     if section:
         inside, across = (float(each.replace(",", ".")) for each in section.groups())

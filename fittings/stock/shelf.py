@@ -8,6 +8,7 @@ from typing import NamedTuple, TypeVar
 
 from fittings.notation import BadText, read_part
 from fittings.parts import STRAIGHT, Part, find, find_straight, why_not_made
+from fittings.ratings import ring_said
 from fittings.saying import both
 from fittings.stock.amounts import KEPT, MOST_MONEY, Price, Unread, decimal_sign, length_said, read_count, read_price
 from fittings.stock.reels import NotAHose, names_an_end, names_hose, read_hose
@@ -49,7 +50,7 @@ class ShelfRow(NamedTuple):
         if self.part is not None:
             return self.part.say
         if self.hose is None:
-            return f"bonded seal for {self.ring.removeprefix('bonded ')}" if self.ring.startswith("bonded") else f"O-ring {self.ring}"
+            return ring_said(self.ring)
         return f"hose {self.hose.type} {self.hose.size}" + (
             f", {format_length(self.hose.length_in * MM_PER_IN)}" if self.hose.length_in is not None else "")
 

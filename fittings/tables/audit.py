@@ -274,12 +274,12 @@ def overlap(bands: list[tuple[float, float]]) -> bool:
 
 
 def ring_use() -> Iterator[str]:
-    """Every ring in use is in the register of rings, and every end has one."""
+    """Every ring in use is in the register of rings; an end has one of its own and one that may be laid under it."""
     known = [row["key"] for row in table("rings")]
     yield from (f"rings: {key} stands twice" for key, count in Counter(known).items() if count > 1)
-    ends_of: Counter[tuple[str, str, str]] = Counter()
+    ends_of: Counter[tuple[str, ...]] = Counter()
     for number, row in enumerate(table("ring-use"), 2):
-        ends_of[row["family"], row["size"], row["form"]] += 1
+        ends_of[row["family"], row["size"], row["form"], *([row["role"]] if row["role"] == "loose seal" else [])] += 1
         if row["ring"] not in known:
             yield f"ring-use row {number}: {row['ring']} is not in data/rings.csv"
     yield from (f"ring-use: {' '.join(end)} has {count} rings" for end, count in ends_of.items() if count > 1)

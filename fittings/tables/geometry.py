@@ -91,7 +91,8 @@ def _sizes(family: str) -> list[tuple[str, float, float]]:
 @cache
 def _rings() -> dict[tuple[str, str], Row]:
     rows = {row["key"]: row for row in table("rings")}
-    return {(use["family"], use["size"]): rows[use["ring"]] for use in table("ring-use") if use["ring"] in rows}
+    return {(use["family"], use["size"]): rows[use["ring"]] for use in table("ring-use")
+            if use["ring"] in rows and rows[use["ring"]]["kind"] != "elastomer"}
 
 
 def _outside_mm(ring: Row) -> float:

@@ -195,7 +195,7 @@ class Derating(Sourced):
     factor: MaybeAtLeast
     low: MaybeAtLeast
     high: MaybeAtLeast
-    unit: Literal["", "factor", "psi"]
+    unit: Literal["", "factor", "psi", "bar"]
     applies: Text
     text: Text
 
@@ -253,8 +253,8 @@ class Turns(Sourced):
 
 
 class RingRow(Sourced):
-    key: Annotated[str, StringConstraints(pattern=r"^(AS568-\d{3}|\d+(\.\d+)?x\d+(\.\d+)?|bonded (G|M)\d[\d/-]*)$")]
-    kind: Literal["o-ring", "bonded"]
+    key: Annotated[str, StringConstraints(pattern=r"^(AS568-\d{3}|\d+(\.\d+)?x\d+(\.\d+)?|(bonded|elastomer) (G|M)\d[\d/-]*)$")]
+    kind: Literal["o-ring", "bonded", "elastomer"]
     id_mm: Above
     cs_mm: MaybeAbove
     id_in: MaybeAbove
@@ -272,7 +272,7 @@ class RingUse(Sourced):
     family: Key
     size: Size
     form: Form
-    role: Literal["stud seal", "face seal", "cone seal"]
+    role: Literal["stud seal", "face seal", "cone seal", "loose seal"]
     ring: Text
     note: Note
 

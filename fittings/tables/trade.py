@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, StringConstraints
+from pydantic import BeforeValidator, Field, StringConstraints
 
 from fittings.tables.cells import (
     Above,
@@ -114,6 +114,7 @@ class HoseType(Sourced):
     type: Text
     say: Text
     layers: Text
+    wire_layers: Annotated[int, Field(ge=0, le=6)]
     ends_series: Key
     lines: Text
     had: Literal["common", "made", "to order", "old"]
@@ -131,6 +132,7 @@ class Loss(Sourced):
 class Oil(Sourced):
     oil: Text
     words: Text
+    classes: Note
     cst_40c: Above
     cst_100c: Above
     density_15c_kg_l: Above
