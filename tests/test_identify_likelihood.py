@@ -32,7 +32,7 @@ from fittings.identify.likelihood import (
     seat_density,
 )
 from fittings.identify.marks import mark_share, own_marks
-from fittings.identify.prior import prior
+from fittings.identify.prior import Prior, prior
 from fittings.identify.readings import Readings, instrument_sd_mm
 from fittings.identify.shares import shares
 from fittings.identify.specimen import NOSES, Diameter, Specimen, specimens
@@ -478,7 +478,7 @@ def test_which_ends_are_kept_by_hand(readings: Readings) -> None:
     is less; where the likeliest has no thousandth, none is left. What is kept, and none of them, make up the whole."""
     start = prior(readings.country, readings.came_off)
     weights = {each.end: start.shares[each.end] * math.prod(likelihood(name, readings, each) for name in readings.given) for each in specimens()}
-    none = start.none * math.prod(none_likelihood(name, readings) for name in readings.given)
+    none = _none_by_hand(start, readings)
     whole, best = sum(weights.values()) + none, max(weights.values())
     least = min(0.001 * whole, 0.01 * best)
     kept = {end: weight for end, weight in weights.items() if weight >= least} if best >= 0.001 * whole else {}
@@ -498,7 +498,12 @@ def test_the_odds_of_two_ends_are_prior_times_likelihood() -> None:
     for name in ("sex", "od_mm", "pitch", "nose"):
         by_hand *= likelihood(name, readings, a) / likelihood(name, readings, b)
     assert found.ends[a.end] / found.ends[b.end] == pytest.approx(by_hand)
-    none = start.none / start.shares[a.end]
-    for name in ("sex", "od_mm", "pitch", "nose"):
-        none *= none_likelihood(name, readings) / likelihood(name, readings, a)
-    assert found.none / found.ends[a.end] == pytest.approx(none)
+    weight = start.shares[a.end] * math.prod(likelihood(name, readings, a) for name in ("sex", "od_mm", "pitch", "nose"))
+    assert found.none / found.ends[a.end] == pytest.approx(_none_by_hand(start, readings) / weight)
+
+
+def _none_by_hand(start: Prior, readings: Readings) -> float:
+    """Known strangers weigh as ends do; what they leave of the share of none lies evenly over all sizes."""
+    strange = sum(share * math.prod(likelihood(name, readings, each) for name in readings.given) for each, share in start.strangers.items())
+    rest = start.none - sum(start.strangers.values())
+    return strange + rest * math.prod(none_likelihood(name, readings) for name in readings.given)

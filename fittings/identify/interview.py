@@ -6,8 +6,7 @@ command only prints and reads lines; a test gives a list of answers.
 
 from typing import NamedTuple
 
-from fittings.identify.answer import Answer, identify, is_clear
-from fittings.identify.ask import next_reading
+from fittings.identify.answer import Answer, ask_next, identify, is_clear
 from fittings.identify.readings import COLUMN_OF, BadReading, Readings, read_readings
 from fittings.identify.shares import shares
 
@@ -70,6 +69,8 @@ class Interview:
             for name, value in taken.readings._asdict().items()
             if value is not None and name != "instrument"
         }
+        if "pitch" in texts:
+            said = {"tpi": None, "pitch_mm": None, "counted": None, "counted_sd_mm": None, **said}  # the last word on it
         self.readings = self._start._replace(**said)
         self.notes = taken.notes
         self.cannot = tuple(step.reading for step in self._steps if step.typed is None)
@@ -79,7 +80,7 @@ class Interview:
     def _next(self) -> Question | None:
         if self.clear:
             return None
-        ask = next_reading(self.readings, self._now, self.cannot)
+        ask = ask_next(self.readings, self._now, self.cannot)
         return Question(ask.reading, ask.ask, ask.why, _CHOICES[ask.reading]) if ask else None
 
     @property

@@ -45,10 +45,19 @@ def compare(readings: Readings, of: Specimen) -> Compared:
     return Compared(tuple(agrees), tuple(differs))
 
 
-def measures_fit(readings: Readings, of: Specimen) -> bool:
-    """True when no diameter, pitch or taper that was read differs from an end."""
-    measured = [name for name in ("od_mm", "id_mm", "pitch", "taper") if name in readings.given]
-    return all(_one(name, readings, of)[0] for name in measured)
+WEAK = ("hex_mm", "country", "came_off")
+"""Readings that lead and prove nothing: makers choose their own hexes, and a part may come from elsewhere."""
+
+
+def differing(readings: Readings, of: Specimen) -> dict[str, str]:
+    """The readings that an end does not have, each with its line; those that prove nothing left out.
+
+    >>> from fittings.ends import end
+    >>> differing(Readings(od_mm=19.0, seat_deg=41), Specimen(end("jic", "-8", "male")))
+    {'seat_deg': 'seat 41°: 37° or 74° here'}
+    """
+    found = {name: _one(name, readings, of) for name in readings.given if name not in WEAK}
+    return {name: text for name, (fits, text) in found.items() if not fits}
 
 
 def _one(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
