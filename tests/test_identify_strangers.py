@@ -5,7 +5,8 @@ Threads of strangers are from memory (`data/identify/strangers.csv` says so); si
 
 import pytest
 
-from fittings.identify import Answer, identify, read_readings
+from fittings.cli import run
+from fittings.identify import Answer, BadReading, identify, read_readings
 from fittings.identify.batch import read_batch
 from fittings.identify.interview import Interview
 from fittings.identify.prior import prior, regions
@@ -171,3 +172,70 @@ def test_a_coupler_is_asked_for_nothing_that_it_has_not() -> None:
     for typed in ({"nose": "coupler"}, {"nose": "coupler", "od": "23.6 mm"}, {"nose": "coupler", "od": "27 mm"}, {"nose": "coupler", "sex": "female"}):
         assert next_of(asked(**typed)) in ("", "sex", "od", "id", "marking", "country")
     assert next_of(asked(nose="coupler", sex="male")) == "od" and next_of(asked(nose="coupler", sex="female")) == "id"
+
+
+@pytest.mark.parametrize("flags", [("--male", "--female", "--id", "12 mm"), ("--taper", "--straight", "--od", "14 mm"),
+                                   ("--swivel", "--fixed", "--od", "14 mm"), ("--chamfer", "--no-chamfer", "--od", "14 mm")])
+def test_two_flags_that_contradict_are_refused(flags: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["identify", *flags]) == 2
+    err = capsys.readouterr().err
+    assert f"both {flags[0].lstrip('-')} and {flags[1].lstrip('-')}" in err and "keep one of the two" in err
+
+
+def test_a_pitch_and_threads_per_inch_that_contradict_are_told_and_settle_nothing() -> None:
+    """18 TPI is 1.411 mm, 6.3 % from 1.5 mm (arithmetic)."""
+    answer = asked(od="14.2 mm", pitch="1.5 mm", tpi="18", male="yes", nose="cone", seat="37")
+    assert answer.notes[0] == "1.5 mm and 18 TPI are 6% apart: one of them is wrong, and either may be; count ten threads over a length"
+    assert not answer.clear and asked(od="14.2 mm", pitch="1.411 mm", tpi="18", male="yes", nose="cone", seat="37").clear
+
+
+@pytest.mark.parametrize(("mark", "end"), [("JIC 8", "jic-8-male"), ("ORB-10", "orb-10-stud"), ("1/2 NPT", "npt-1/2-male"),
+                                           ("1 1/4 NPTF", "npt-1-1/4-male"), ("ORFS8", "orfs-8-male"), ("J514-8", "jic-8-male")])
+def test_a_size_beside_the_letters_of_a_mark_counts(mark: str, end: str) -> None:
+    answer = asked(marking=mark, male="yes")
+    assert answer.candidates[0].end.id == end and answer.candidates[0].kind_share > 0.75
+    assert not answer.notes
+
+
+def test_a_number_in_a_mark_that_is_no_size_is_told() -> None:
+    assert asked(marking="JIC 7", male="yes").notes == ("of the marking “JIC 7” the 7 is no size that our tables know: it counts for nothing",)
+
+
+@pytest.mark.parametrize("text", ["air conditioner", "air compressor", "lawn mower deck", "Anbaugerät", "Gerät", "Prüfgerät"])
+def test_what_a_thing_is_called_must_be_known(text: str) -> None:
+    """An air conditioner is no air cylinder, and the t of Gerät is no port T."""
+    found = prior(None, text)
+    assert found.notes == (f"our tables know no usual ports for “{text}”: what is met anywhere is taken",)
+    assert found.shares == prior(None, None).shares
+
+
+def test_a_word_that_is_not_known_beside_one_that_is_is_told() -> None:
+    (note,) = prior(None, "loader bucket cylinder").notes
+    assert note.startswith("came off: loader lift and curl cylinder") and note.endswith("our tables do not know “bucket”")
+
+
+def test_a_metric_leaf_that_fits_holds_its_thread_through_paint() -> None:
+    """M33x2 goes up to 32.96 mm (ISO 965-1 6g); 12 TPI is 2.117 mm, 5.8 % from the leaf of 2 mm that was found to fit."""
+    answer = asked(od="33.1 mm", pitch="2 mm", male="yes", country="Germany")
+    held = sum(each.share for each in answer.candidates if each.end.thread == "M33x2")
+    assert held > 0.2 and not answer.clear
+
+
+@pytest.mark.parametrize("typed", ["M18x1,5", "M18x1.5", "9/16-18", "G1/2"])
+def test_the_name_of_a_thread_is_no_diameter(typed: str) -> None:
+    with pytest.raises(BadReading, match=r"the name of a thread, .* and no measure"):
+        read_readings({"od": typed})
+
+
+def test_the_dialogue_asks_again_for_a_country_or_a_mark_that_it_does_not_know() -> None:
+    talk = Interview(read_readings({"od": "20.9 mm", "tpi": "14", "male": "yes", "taper": "yes"}).readings)
+    asked_for = set()
+    while talk.question is not None:
+        reading = talk.question.reading
+        if reading in ("country", "marking"):
+            with pytest.raises(BadReading, match="Atlantis"):
+                talk.answer("Atlantis")
+            assert talk.question.reading == reading
+            asked_for.add(reading)
+        talk.answer("dunno")
+    assert asked_for == {"country", "marking"} and set(talk.cannot) >= asked_for

@@ -9,7 +9,7 @@ from fittings.identify.alike import cannot_tell
 from fittings.identify.ask import Ask, Split, next_reading
 from fittings.identify.marks import mark_notes
 from fittings.identify.noise import noise
-from fittings.identify.readings import Readings
+from fittings.identify.readings import Readings, pitches_apart
 from fittings.identify.shares import Shares, shares
 from fittings.identify.slips import Slip, find_slips, neighbour, ten_threads_mm
 from fittings.identify.specimen import Kind
@@ -114,9 +114,12 @@ def is_clear(readings: Readings, now: Shares) -> bool:
 
     No end may be left that would not hold on its partner: one with a smaller or coarser thread goes in and strips, one
     with another seat goes on and leaks; nor a known stranger, nor a likely slip. What it came off and where it was built
-    may lead, they do not settle: it must be as clear without the one, and with doubt of the other.
+    may lead, they do not settle: it must be as clear without the one, and with doubt of the other. Of two pitches that
+    contradict neither is believed.
     """
-    if len(set(readings.given) - {"country", "came_off"}) < 2 or not _far_ahead(readings, now):
+    if len(set(readings.given) - {"country", "came_off"}) < 2 or pitches_apart(readings.pitch_mm, readings.tpi):
+        return False
+    if not _far_ahead(readings, now):
         return False
     if not _hearsay(readings):
         return True

@@ -103,7 +103,8 @@ def prior(country: str | None, came_off: str | None, doubt: float = 0.0) -> Prio
         ports = usual_ports(came_off, region)
         if ports.rows:
             base = _lean(base, ports)
-            notes.append(f"came off: {ports.says}")
+            strange = [word for word in dict.fromkeys(_tokens(came_off)) if word not in _rarity()]
+            notes.append(f"came off: {ports.says}" + (f"; our tables do not know “{' '.join(strange)}”" if strange else ""))
         if named:
             notes.append(f"came off: not in our tables: {'; '.join(named)}")
         elif not ports.rows:
@@ -152,7 +153,7 @@ _IDLE = frozenset((
 
 def _tokens(text: str) -> list[str]:
     same = {row["word"]: row["means"] for row in table("identify/machine-words")}
-    plain = " ".join(re.findall(r"[a-z0-9]+", text.lower().replace("-", " ")))
+    plain = " ".join(re.findall(r"[^\W_]+", text.lower().replace("-", " ")))
     for word, means in same.items():
         if " " in word:
             plain = re.sub(rf"\b{re.escape(word)}\b", means, plain)
@@ -161,6 +162,16 @@ def _tokens(text: str) -> list[str]:
         stem = word if word in same or len(word) < 4 or word.endswith("ss") else word.removesuffix("s")
         found += same.get(stem, stem).split()
     return [word for word in found if word not in _IDLE]
+
+
+def _called(text: str) -> str:
+    """The word that says what a thing is: the last before `of`, `on` and the like.
+
+    >>> _called("rear remote of a compact tractor"), _called("air conditioner")
+    ('remote', 'conditioner')
+    """
+    parts = [_tokens(part) for part in re.split(r",|\b(?:of|on|from|in|at|to|for|with|by)\b", text.lower())]
+    return next((words[-1] for words in parts if words), "")
 
 
 @cache
@@ -183,11 +194,13 @@ def _rarity() -> dict[str, float]:
 def usual_ports(came_off: str, region: str | None) -> UsualPorts:
     """The usual ports of what an end came off, by the words that name it; a row of another region counts little.
 
+    What it is called must be known: an air conditioner is no air cylinder.
+
     >>> usual_ports("rear remote of a compact tractor", "north-america").rows[0][0]["port_family"]
     'iso7241a'
     """
     asked = {word: _rarity()[word] for word in _tokens(came_off) if word in _rarity()}
-    if not asked:
+    if not asked or _called(came_off) not in asked:
         return UsualPorts((), "")
     whole = sum(asked.values())
     scored = []
@@ -215,7 +228,7 @@ def usual_ports(came_off: str, region: str | None) -> UsualPorts:
 
 
 def _region_in(text: str) -> str | None:
-    words = re.findall(r"[a-z]+", text.lower())
+    words = re.findall(r"[^\W\d_]+", text.lower())
     found = [region_of(word) for word in words if len(word) > 3]
     found += [region_of(f"{one} {two}") for one, two in pairwise(words)]
     return next((each for each in found if each), None)

@@ -208,7 +208,9 @@ NEAR_LEAVES = 0.075
 
 
 def neighbour(readings: Readings, now: Shares) -> End | None:
-    """An end that fits as new by the neighbouring leaf, where the best end fits only as worn; None when there is none.
+    """An end that fits as new by the neighbouring leaf, where the best end fits only as worn, or with paint and burrs.
+
+    None when there is none.
 
     None too once threads were counted: that is what tells the two apart.
     """
@@ -219,7 +221,7 @@ def neighbour(readings: Readings, now: Shares) -> End | None:
     if leaf_read(readings, readings.pitch_mm, readings.tpi) is None:
         return None
     crests, sd_mm = now.kept[best].crests, diameter_sd_mm(readings, False)
-    if crests is None or spec.taper or best.sex != "male" or readings.od_mm >= crests.low_mm - 2 * sd_mm:
+    if crests is None or spec.taper or best.sex != "male" or crests.low_mm - 2 * sd_mm <= readings.od_mm <= crests.high_mm + 2 * sd_mm:
         return None
     found = [of for of in specimens() if of.sex == "male" and of.thread and of.crests and not of.thread.taper
              and SAME_PITCH < abs(of.thread.pitch_mm / spec.pitch_mm - 1) < NEAR_LEAVES
@@ -239,11 +241,14 @@ def ten_threads_mm(of: End) -> float:
 
 
 def _neighbours(readings: Readings, now: Shares) -> list[Slip]:
-    """The diameter is that of a new thread on the neighbouring leaf, and of a worn one on the leaf that was read."""
+    """The diameter is that of a new thread on the neighbouring leaf, and of a worn or painted one on the leaf that was read."""
     best, other = now.best, neighbour(readings, now)
     if best is None or other is None:
         return []
-    text = (f"{readings.od_mm:.2f} mm is a worn {thread(best.thread).key} or a {thread(other.thread).key} as new, and their leaves are "
+    crests = now.kept[best].crests
+    worn = crests is not None and readings.od_mm is not None and readings.od_mm < crests.low_mm
+    was = f"a worn {thread(best.thread).key}" if worn else f"a {thread(best.thread).key} with paint or burrs"
+    text = (f"{readings.od_mm:.2f} mm is {was} or a {thread(other.thread).key} as new, and their leaves are "
             f"neighbours: ten threads are {ten_threads_mm(best):.1f} mm on {best.say}, {ten_threads_mm(other):.1f} mm on {other.say}")
     return [Slip("neighbouring-leaf", text, None, other, (other,))]
 

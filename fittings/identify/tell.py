@@ -162,6 +162,8 @@ def _diameter(read_mm: float, word: str, right_side: bool, of: Specimen, sd_mm: 
         return False, f"{text}: {low - read_mm:.2f} mm under"
     if not where and of.is_outside and read_mm < of.crests.low_mm - 2 * sd_mm:
         return True, f"{text}, worn"
+    if not where and of.is_outside and read_mm > of.crests.high_mm + 2 * sd_mm:
+        return True, f"{text}, with paint or burrs"
     return True, text
 
 
