@@ -15,7 +15,6 @@ from fittings.identify.slips import Slip, find_slips, neighbour, ten_threads_mm
 from fittings.identify.specimen import Kind
 from fittings.identify.strangers import Stranger
 from fittings.identify.tell import compare, differing
-from fittings.mating import mate, partners
 
 
 class Candidate(NamedTuple):
@@ -71,7 +70,7 @@ def identify(readings: Readings, notes: tuple[str, ...] = (), cannot: tuple[str,
         now.none,
         tuple(now.strangers.items()),
         ask_next(readings, now, cannot),
-        cannot_tell(readings, now),
+        cannot_tell(readings, now) or (cannot_tell(readings, _by_hand_alone(readings)) if _hearsay(readings) else ()),
         find_slips(readings, now),
         is_clear(readings, now),
         (*notes, *now.notes, *mark_notes(readings.marking)),
@@ -96,6 +95,11 @@ def ask_next(readings: Readings, now: Shares, cannot: Iterable[str] = ()) -> Ask
 
 def _hearsay(readings: Readings) -> bool:
     return readings.country is not None or readings.came_off is not None
+
+
+def _by_hand_alone(readings: Readings) -> Shares:
+    """The shares by what was measured and seen: what no caliper tells apart does not hang on where it was built."""
+    return shares(readings._replace(country=None, came_off=None))
 
 
 def _doubted(readings: Readings) -> Shares:
@@ -149,5 +153,7 @@ def _holds_where(other: End, best: End) -> bool:
     """Whether an end holds on all the usual partners of another, so that it is no harm to take the one for the other."""
     if (other.family, other.size, other.sex) == (best.family, best.size, best.sex):
         return True
+    from fittings.mating import mate, partners  # here, since most answers have no end far ahead
+
     usual = [each.end for each in partners(best) if each.planned]
     return bool(usual) and all(mate(other, each).verdict in ("joint", "conditional") for each in usual)

@@ -18,6 +18,9 @@ SHOWN = 4
 NONE_IS_MEANT = 0.3
 """Share of “none of the standard ends” from which that is the answer; below it, though first, nothing is known yet."""
 
+STRANGER_SHOWN = 0.01
+"""Share from which a known stranger is named behind “none of the standard ends”."""
+
 _INSTRUMENTS = {"caliper": "by caliper", "ruler": "by ruler", "guess": "by guess"}
 
 
@@ -50,7 +53,7 @@ def identify_text(of: Answer) -> str:
 
 def _strangers(of: Answer) -> str:
     """The known strangers among none of the standard ends, each with its share."""
-    told = [f"{_percent(share).strip()} {each.name}" for each, share in of.strangers if share >= 0.005][:3]
+    told = [f"{_percent(share).strip()} {each.name}" for each, share in of.strangers if share >= STRANGER_SHOWN and len(of.readings.given) > 1][:3]
     return f": {'; '.join(told)}" if told else ""
 
 
