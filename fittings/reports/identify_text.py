@@ -53,7 +53,9 @@ def identify_text(of: Answer) -> str:
 
 def _strangers(of: Answer) -> str:
     """The known strangers among none of the standard ends, each with its share."""
-    told = [f"{_percent(share).strip()} {each.name}" for each, share in of.strangers if share >= STRANGER_SHOWN and len(of.readings.given) > 1][:3]
+    if len(of.readings.given) < 2:
+        return ""
+    told = [f"{_percent(share).strip()} {each.name}" for each, share in of.strangers if share >= STRANGER_SHOWN][:3]
     return f": {'; '.join(told)}" if told else ""
 
 
@@ -147,7 +149,8 @@ def splits_lines(of: Ask) -> list[str]:
 
 def _last_lines(of: Answer, kinds: list[list[Candidate]]) -> list[str]:
     if not kinds or of.none_share > kinds[0][0].kind_share:
-        none = not kinds or (of.none_share >= NONE_IS_MEANT and len(of.readings.given) > 1)
+        measured = of.readings.od_mm is not None or of.readings.id_mm is not None
+        none = not kinds or of.clear or (of.none_share >= NONE_IS_MEANT and measured)
         stranger = _stranger_ahead(of)
         if stranger is not None:
             memory = " (from memory)" if stranger.confidence == "C" else ""
