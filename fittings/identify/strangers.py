@@ -12,7 +12,7 @@ from fittings.identify.specimen import Kind, Seen
 from fittings.tables import Row, table
 from fittings.threads import thread
 
-_SAID = {"yes": 0.95, "no": 0.05, "": 0.5}
+_SAID = {"yes": 0.97, "no": 0.03, "": 0.5}
 """Share of people who would say yes, where the row says yes, no, or nothing."""
 
 
