@@ -128,6 +128,7 @@ def test_a_seat_that_contradicts_is_measured_again(typed: dict[str, str], line: 
 def test_a_fraction_beside_its_measure_may_be_a_name(typed: dict[str, str], ends: list[str]) -> None:
     answer = asked(**typed)
     assert not any(each.share > answer.none_share for each in answer.candidates) or not answer.clear
+    assert not any(line.endswith("along its taper)") for each in answer.candidates for line in each.agrees)
     slip = next(slip for slip in answer.slips if slip.code == "nominal")
     assert set(ends) <= {each.id for each in slip.ends}
     assert all(end.say in slip.text for end in slip.ends)

@@ -15,6 +15,9 @@ from fittings.units import MM_PER_IN
 SAME_PITCH = 0.02
 """Pitches closer than this part of each other are read as one."""
 
+BESIDE_MM = 0.1
+"""A diameter further than this outside what an end can measure is told, though the reading may be that far off."""
+
 NOSE_SAYS = {
     "cone": "a cone standing out", "seat": "a funnel-shaped seat", "flat-groove": "a flat face with a groove", "flat": "a flat face",
     "o-ring-at-hex": "a ring under the hex", "plain": "a plain end", "flange": "a four-bolt flange",
@@ -164,6 +167,9 @@ def _diameter(read_mm: float, word: str, right_side: bool, of: Specimen, sd_mm: 
         return True, f"{text}, worn"
     if not where and of.is_outside and read_mm > of.crests.high_mm + 2 * sd_mm:
         return True, f"{text}, with paint or burrs"
+    off_mm = max(read_mm - high, low - read_mm)
+    if off_mm > BESIDE_MM:
+        return True, f"{text}, {off_mm:.2f} mm {'over' if read_mm > high else 'under'}, as near as it was read"
     return True, text
 
 

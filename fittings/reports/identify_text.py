@@ -196,9 +196,10 @@ def _in_short(row: BatchRow) -> tuple[list[str], str]:
         stranger = _stranger_ahead(of)
         named = f"not in our tables: {stranger.name}" if stranger else "none of the standard ends"
         return [f"{named} ({of.none_share:.0%})"], stranger.instead if stranger else of.slips[0].text if of.slips else ""
-    may_be = [f"{group[0].end.say} ({group[0].kind_share:.0%})" for group in kinds[:3]]
+    may_be = [f"{group[0].end.say} ({group[0].kind_share:.0%})" for group in kinds[:3] if group is kinds[0] or group[0].kind_share >= 0.01]
     if of.clear:
         return may_be[:1], ""
     may_be += [f"not in our tables: {each.name} ({share:.0%})" for each, share in of.strangers[:1] if share >= 0.02]
-    helps = of.slips[0].text if of.slips else "nothing more helps"
-    return may_be, f"next: {of.ask_next.ask}" if of.ask_next else helps
+    if of.slips:
+        return may_be, of.slips[0].text
+    return may_be, f"next: {of.ask_next.ask}" if of.ask_next else "nothing more helps"
