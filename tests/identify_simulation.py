@@ -359,7 +359,7 @@ true family; blank is none.
 
 {talks} dialogues over ends drawn as often as they are met. One in five has no thread gauge, half have no seat gauge, one
 in four has a profile gauge, none finds a marking, one in five does not know the country. Clear is an answer with nine
-tenths when ends that do not hold on the same partner, and known strangers, have less than a fiftieth together and nothing read
+tenths when ends that do not hold on the same partner, and known strangers, have less than three hundredths together and nothing read
 differs.
 
 * questions asked: median {median:g}, nine in ten within {ninth}
