@@ -21,10 +21,10 @@ from fittings.ends import End, all_ends
 from fittings.identify import Readings, shares
 from fittings.identify.interview import Interview
 from fittings.identify.noise import noise
-from fittings.identify.prior import prior, regions, within_region
-from fittings.identify.specimen import specimens
+from fittings.identify.prior import Prior, prior, regions, within_region
+from fittings.identify.specimen import Seen, specimens
 from fittings.tables import table
-from fittings.threads import limits, thread
+from fittings.threads import Thread, limits, thread
 
 CALIPER_SD_MM = 0.05
 
@@ -77,6 +77,19 @@ SEATS = {
     "npsm": "30",
     "invflare": "42",
 }
+STRANGERS = (
+    ("1-1/16-11.5", "male", "plain", "no", "fixed", ()), ("1-1/16-11.5", "female", "flat", "no", "turns", ()),
+    ("7/16-24", "male", "plain", "yes", "fixed", (6.35,)), ("7/16-24", "female", "plain", "no", "turns", (6.35,)),
+    ("9/16-24", "male", "plain", "yes", "fixed", (9.53,)), ("11/16-20", "male", "plain", "yes", "fixed", (12.7,)),
+    ("M22x1.5", "male", "plain", "no", "fixed", (14.0, 15.0)), ("M22x1.5", "female", "plain", "no", "turns", (14.0, 15.0)),
+    ("M20x1.5", "male", "plain", "yes", "fixed", (13.25, 14.0)), ("M20x1.5", "female", "cone", "no", "turns", (13.25, 14.0)),
+    ("M24x1.5", "male", "plain", "yes", "fixed", (16.75,)), ("M24x1.5", "female", "cone", "no", "turns", (16.75,)),
+    ("M30x1.5", "male", "plain", "yes", "fixed", (21.25,)), ("M16x2", "male", "plain", "no", "fixed", ()),
+    ("M10x1", "male", "plain", "no", "turns", (4.75,)),
+)
+"""Threads that are in no table: garden hose, brass compression, pressure washer, French 24° cones, diagnostic coupling,
+brake nut (from memory): thread, sex, what is seen at the end, inner edge, whether it turns, bores or tubes in mm."""
+
 CHAMFERED = {("orb", "port"), ("iso6149", "port"), ("bsp60", "male"), ("cone24", "male")}
 
 
@@ -87,9 +100,13 @@ def threaded() -> list[End]:
 
 def diameter_mm(of: End, rng: random.Random) -> float:
     """What a caliper reads across the crests: inside the limits of size, worn a little, somewhere on a taper."""
-    spec = thread(of.thread)
-    size = limits(spec, of.side)
-    if of.side == "external":
+    return crests_mm(thread(of.thread), of.side, rng)
+
+
+def crests_mm(spec: Thread, side: str, rng: random.Random) -> float:
+    """As `diameter_mm`, of a thread on one side."""
+    size = limits(spec, side)
+    if side == "external":
         low, high = size.major_min, size.major_max
         worn = min(0.3, rng.expovariate(1 / 0.06)) if rng.random() < 0.4 else 0.0
         along = rng.uniform(0.5, 4) * spec.pitch_mm * spec.taper
@@ -197,6 +214,41 @@ def talk(of: End, region: str, rng: random.Random) -> Talked:
     return Talked(of, dialogue.count, dialogue.clear, right)
 
 
+class Met(NamedTuple):
+    """How a dialogue over a thread of no table went: clear and called an end of the tables, or called none of them."""
+
+    thread: str
+    clear: bool
+    wrongly_sure: bool
+    none: bool
+
+
+def talk_of_a_stranger(row: tuple[str, str, str, str, str, tuple[float, ...]], region: str, rng: random.Random) -> Met:
+    """A dialogue with someone who holds what no table has."""
+    key, sex, nose, edge, turns, tubes = row
+    spec = thread(key)
+    read = f"{crests_mm(spec, 'external' if sex == 'male' else 'internal', rng):.2f} mm"
+    says = {
+        "sex": sex, "od_mm": read, "id_mm": read, "nose": nose, "taper": "straight", "turns": turns, "chamfer": edge,
+        "pitch": (f"{spec.tpi:g} TPI" if spec.tpi else f"{spec.pitch_mm:g} mm") if rng.random() < 0.8 else "?",
+        "tube_bore_mm": f"{rng.choice(tubes) + rng.uniform(0.05, 0.3):.1f} mm" if tubes else "?",
+        "flank_deg": f"{spec.flank_deg:g}" if rng.random() < 0.25 else "?",
+        "country": region.replace("-", " ") if rng.random() < 0.8 else "?",
+    }
+    dialogue = Interview()
+    while dialogue.question is not None and dialogue.count < 15:
+        dialogue.answer(says.get(dialogue.question.reading, "?"))
+    found = dialogue.result
+    called = found.candidates[0] if found.candidates and found.candidates[0].kind_share > found.none_share else None
+    return Met(key, dialogue.clear, dialogue.clear and called is not None, called is None)
+
+
+def talks_of_strangers(each: int, seed: int) -> list[Met]:
+    """Dialogues over threads that are in no table, somewhere in the world."""
+    rng = random.Random(seed)
+    return [talk_of_a_stranger(row, rng.choices(list(regions()), list(regions().values()))[0], rng) for row in STRANGERS for _ in range(each)]
+
+
 def talks(count: int, seed: int) -> list[Talked]:
     """Dialogues over ends drawn as often as they are met, somewhere in the world."""
     rng = random.Random(seed)
@@ -220,28 +272,49 @@ def calibration(count: int, seed: int) -> dict[int, tuple[int, int, float]]:
     found: dict[int, list[tuple[bool, float]]] = defaultdict(list)
     for _ in range(count):
         odd = rng.random() < start.none
-        of = pick(weights, rng)
-        readings = _odd_thread(rng) if odd else measured(of, rng)
-        look = seen[of]
+        look = _odd_one(start, rng) if odd else seen[pick(weights, rng)]
+        if look is None:
+            readings = _odd_thread(rng)
+            noses, taper, edge = dict.fromkeys(SAID_OF_NONE, 1.0), noise("none_taper"), 0.5
+        else:
+            readings = _diameter_and_pitch(look, rng)
+            tapers = bool(look.thread and look.thread.taper)
+            noses, taper, edge = look.nose, noise("taper_seen" if tapers else "taper_imagined"), look.chamfer
         if rng.random() < 0.5:
             readings = readings._replace(tpi=None, pitch_mm=None)
-        if rng.random() < 0.4 and not odd:
-            readings = readings._replace(nose=rng.choices(list(look.nose), list(look.nose.values()))[0])
-        if rng.random() < 0.2 and not odd:
-            tapers = bool(thread(of.thread).taper)
-            readings = readings._replace(taper=rng.random() < noise("taper_seen" if tapers else "taper_imagined"))
-        if rng.random() < 0.2 and not odd:
-            readings = readings._replace(chamfer=rng.random() < look.chamfer)
+        if rng.random() < 0.4:
+            readings = readings._replace(nose=rng.choices(list(noses), list(noses.values()))[0])
+        if rng.random() < 0.2:
+            readings = readings._replace(taper=rng.random() < taper)
+        if rng.random() < 0.2:
+            readings = readings._replace(chamfer=rng.random() < edge)
         now = shares(readings)
         top = next(iter(now.kinds.items()), (("", "", ""), 0.0))
         if now.none > top[1]:
             found[min(9, int(now.none * 10))].append((odd, now.none))
         else:
-            found[min(9, int(top[1] * 10))].append((not odd and top[0] == look.kind, top[1]))
+            found[min(9, int(top[1] * 10))].append((not odd and look is not None and top[0] == look.kind, top[1]))
     return {
         tenth: (len(hits), sum(right for right, _ in hits), sum(share for _, share in hits))
         for tenth, hits in found.items()
     }
+
+
+SAID_OF_NONE = ("cone", "seat", "flat-groove", "flat", "o-ring-at-hex", "plain", "flange", "coupler")
+
+
+def _odd_one(start: Prior, rng: random.Random) -> Seen | None:
+    """A known stranger as often as the prior has it, else None: a thread that nobody knows."""
+    if rng.random() >= sum(start.strangers.values()) / start.none:
+        return None
+    return rng.choices(list(start.strangers), list(start.strangers.values()))[0]
+
+
+def _diameter_and_pitch(of: Seen, rng: random.Random) -> Readings:
+    assert of.thread is not None
+    read_mm, outside = round(crests_mm(of.thread, of.side, rng), 2), of.side == "external"
+    return Readings(sex=of.sex, od_mm=read_mm if outside else None, id_mm=None if outside else read_mm, tpi=of.thread.tpi,
+                    pitch_mm=None if of.thread.tpi else of.thread.pitch_mm)
 
 
 def _odd_thread(rng: random.Random) -> Readings:
@@ -286,11 +359,21 @@ true family; blank is none.
 
 {talks} dialogues over ends drawn as often as they are met. One in five has no thread gauge, half have no seat gauge, one
 in four has a profile gauge, none finds a marking, one in five does not know the country. Clear is an answer with nine
-tenths when ends with another thread have less than a fiftieth together and nothing measured differs.
+tenths when ends that do not hold on the same partner, and known strangers, have less than three hundredths together and nothing read
+differs.
 
 * questions asked: median {median:g}, nine in ten within {ninth}
 * ended clear: {clear:.0%}; of these right: {clear_right:.1%}
 * right in all: {right:.1%}
+
+## Threads that are in no table
+
+{met} dialogues over {strange} threads that people meet and the tables do not have (garden hose, brass compression, pressure
+washer, French 24° cones, diagnostic coupling, brake nut; from memory), answered by the same hands. The worst that can happen
+is an end of the tables told as clear.
+
+* told as clear, and an end of the tables: {wrongly:.1%}
+* called none of the standard ends: {none_said:.0%}
 
 ## Are the shares honest?
 
@@ -329,7 +412,7 @@ def page(each: int = 40, spoken: int = 400, drawn: int = 12000) -> str:
     """The page `docs/identify-confusion.md`."""
     plain, looked = tally(each, 1, False), tally(each, 2, True)
     dialogues = talks(spoken, 3)
-    clear = [one for one in dialogues if one.clear]
+    clear, strange = [one for one in dialogues if one.clear], talks_of_strangers(10, 5)
     asked = sorted(one.questions for one in dialogues)
     return PAGE.format(
         ends=len(threaded()), each=each,
@@ -338,6 +421,8 @@ def page(each: int = 40, spoken: int = 400, drawn: int = 12000) -> str:
         talks=len(dialogues), median=median(asked), ninth=asked[int(0.9 * len(asked))],
         clear=len(clear) / len(dialogues), clear_right=sum(one.right for one in clear) / len(clear),
         right=sum(one.right for one in dialogues) / len(dialogues),
+        met=len(strange), strange=len({one.thread for one in strange}), wrongly=sum(one.wrongly_sure for one in strange) / len(strange),
+        none_said=sum(one.none for one in strange) / len(strange),
         honest="\n".join(
             f"| {tenth / 10:.1f} to {tenth / 10 + 0.1:.1f} | {count} | {total / count:.1%} | {right / count:.1%} |"
             for tenth, (count, right, total) in sorted(calibration(drawn, 4).items()) if count >= 30),

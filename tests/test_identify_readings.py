@@ -189,7 +189,7 @@ def test_which_bare_numbers_are_inches(reading: str, bare: str, mm: float) -> No
     ({"taper": "yes", "straight": "yes"}, "taper: “taper straight”: both taper and straight; keep one of the two"),
     ({"swivel": "yes", "fixed": "yes"}, "turns: “swivel fixed”: both swivel and fixed; keep one of the two"),
     ({"chamfer": "yes", "no-chamfer": "yes"}, "chamfer: “chamfer no-chamfer”: both chamfer and no-chamfer; keep one of the two"),
-    ({"sex": "male", "female": "yes"}, "sex: “yes”: both male and female; keep one of the two"),
+    ({"sex": "male", "female": "yes"}, "sex: “male female”: both male and female; keep one of the two"),
     ({"seat": "4"}, "seat: “4”: 4° cannot be; it lies between 5 and 130"), ({"seat": "131"}, "seat: “131”: 131° cannot be; it lies between 5 and 130"),
     ({"flank": "49"}, "flank: “49”: 49° cannot be; it lies between 50 and 65"), ({"flank": "66"}, "flank: “66”: 66° cannot be; it lies between 50 and 65"),
     ({"seat": "steep"}, "seat: “steep”: not an angle: it must be a number and a unit; write it like 37 or 37 deg"),

@@ -19,16 +19,18 @@ def identify(
     id_: Annotated[Words, typer.Option("--id", metavar="LENGTH", help="Inside diameter of a female, crest to crest: 12.9 mm.")] = None,
     pitch: Annotated[Words, typer.Option(metavar="PITCH", help="Pitch: 1.5 mm, 18 TPI, or as counted: 10 in 14.1 mm.")] = None,
     tpi: Annotated[Words, typer.Option(metavar="NUMBER", help="Threads per inch: 18.")] = None,
-    male: Annotated[bool | None, typer.Option("--male/--female", help="Is the thread outside, or inside?")] = None,
-    taper: Annotated[bool | None, typer.Option("--taper/--straight", help="Does the thread taper?")] = None,
+    male: Annotated[bool, typer.Option("--male", help="The thread is outside.")] = False,
+    female: Annotated[bool, typer.Option("--female", help="The thread is inside.")] = False,
+    taper: Annotated[bool, typer.Option("--taper", help="The thread tapers.")] = False,
+    straight: Annotated[bool, typer.Option("--straight", help="The thread is straight.")] = False,
     seat: Annotated[Words, typer.Option(metavar="ANGLE", help="Angle of the cone: 37, 45, 30, 60, 24.")] = None,
     nose: Annotated[
         Words, typer.Option(metavar="WORD", help="Looks of the end: cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange, coupler.")
     ] = None,
-    chamfer: Annotated[
-        bool | None, typer.Option("--chamfer/--no-chamfer", help="Is the inner edge, or the mouth of the port, cut to a cone?")
-    ] = None,
-    swivel: Annotated[bool | None, typer.Option("--swivel/--fixed", help="Does the nut turn by itself?")] = None,
+    chamfer: Annotated[bool, typer.Option("--chamfer", help="The inner edge, or the mouth of the port, is cut to a cone.")] = False,
+    no_chamfer: Annotated[bool, typer.Option("--no-chamfer", help="It is not.")] = False,
+    swivel: Annotated[bool, typer.Option("--swivel", help="The nut turns by itself.")] = False,
+    fixed: Annotated[bool, typer.Option("--fixed", help="Nothing turns by itself.")] = False,
     bore: Annotated[Words, typer.Option(metavar="LENGTH", help="The bore that takes the tube, or the tube: 12 mm.")] = None,
     hex_: Annotated[Words, typer.Option("--hex", metavar="LENGTH", help="Hexagon, across the flats: 22 mm.")] = None,
     flank: Annotated[Words, typer.Option(metavar="ANGLE", help="Flank angle of the thread, by a profile gauge: 55 or 60.")] = None,
@@ -48,10 +50,10 @@ def identify(
     texts = {"od": od, "id": id_, "pitch": pitch, "tpi": tpi, "seat": seat, "nose": nose, "bore": bore, "hex": hex_,
              "flank": flank, "marking": marking, "country": country, "from": came_off, "plus-minus": plus_minus,
              "instrument": instrument}
-    flags = {"sex": (male, "male", "female"), "taper": (taper, "yes", "no"), "chamfer": (chamfer, "yes", "no"),
-             "swivel": (swivel, "yes", "no")}
+    flags = {"male": male, "female": female, "taper": taper, "straight": straight, "chamfer": chamfer, "no-chamfer": no_chamfer,
+             "swivel": swivel, "fixed": fixed}
     typed = {name: text for name, text in texts.items() if text is not None}
-    typed |= {name: yes if flag else no for name, (flag, yes, no) in flags.items() if flag is not None}
+    typed |= {name: "yes" for name, flag in flags.items() if flag}
     if batch is not None:
         _batch(batch, bool(typed), as_json)
         return

@@ -2,12 +2,11 @@
 
 from collections.abc import Iterable
 
-from fittings.ends import End
 from fittings.identify.ask import told_by
 from fittings.identify.likelihood import nose_share
 from fittings.identify.readings import Readings
 from fittings.identify.shares import Shares
-from fittings.identify.specimen import Diameter, Specimen
+from fittings.identify.specimen import Diameter, Seen
 from fittings.identify.tell import NOSE_SAYS, pitch_says
 from fittings.saying import both, either
 
@@ -30,14 +29,15 @@ _PIPE_AGAINST_PIPE = ("taper", "marking", "country", "flank_deg")
 
 def cannot_tell(readings: Readings, now: Shares) -> tuple[str, ...]:
     """Lines on the ends in question that share a thread or that a caliper cannot part, each with what parts them."""
-    tops: list[Specimen] = []
+    tops: list[Seen] = []
     for kind, share in list(now.kinds.items())[:6]:
         if share >= WORTH_SAYING:
             tops.append(next(now.kept[each] for each in now.ends if now.kept[each].kind == kind))
+    tops += [of for of, share in now.strangers.items() if share >= WORTH_SAYING]
     threaded = [of for of in tops if of.thread is not None]
     lines = []
     for group in _same_thread(threaded):
-        names = _listed([of.end for of in group])
+        names = _listed(group)
         thread = group[0].thread
         assert thread is not None
         does = _what_can(readings, group, _LOOKED_AT)
@@ -49,30 +49,30 @@ def cannot_tell(readings: Readings, now: Shares) -> tuple[str, ...]:
     return tuple(lines[:4])
 
 
-def _nose_speaks_for(readings: Readings, group: list[Specimen]) -> str:
+def _nose_speaks_for(readings: Readings, group: list[Seen]) -> str:
     """What the nose says that was looked at already, where it is much likelier on one of the ends than on another."""
-    shares = {of.end: nose_share(readings.nose, of) for of in group} if readings.nose else {}
+    shares = {of: nose_share(readings.nose, of) for of in group} if readings.nose else {}
     for_ = [each for each, share in shares.items() if share * SPEAKS >= max(shares.values())]
     if len(for_) == len(shares):
         return ""
     return f"{NOSE_SAYS[readings.nose or '']}, as read, speaks for {_listed(for_)}, and to be sure "
 
 
-def _same_thread(tops: Iterable[Specimen]) -> list[list[Specimen]]:
-    groups: dict[tuple[str, str], list[Specimen]] = {}
+def _same_thread(tops: Iterable[Seen]) -> list[list[Seen]]:
+    groups: dict[tuple[str, str], list[Seen]] = {}
     for of in tops:
-        groups.setdefault((of.end.thread, of.side), []).append(of)
+        groups.setdefault((_key(of), of.side), []).append(of)
     return [group for group in groups.values() if len(group) > 1]
 
 
-def _one_of_each_thread(tops: list[Specimen]) -> list[Specimen]:
-    first: dict[tuple[str, str], Specimen] = {}
+def _one_of_each_thread(tops: list[Seen]) -> list[Seen]:
+    first: dict[tuple[str, str], Seen] = {}
     for of in tops:
-        first.setdefault((of.end.thread, of.side), of)
+        first.setdefault((_key(of), of.side), of)
     return list(first.values())
 
 
-def _near(readings: Readings, tops: list[Specimen]) -> list[str]:
+def _near(readings: Readings, tops: list[Seen]) -> list[str]:
     lines = []
     for place, one in enumerate(tops):
         for other in tops[place + 1:]:
@@ -81,7 +81,7 @@ def _near(readings: Readings, tops: list[Specimen]) -> list[str]:
             if overlap(one.crests, other.crests) < 0.15:
                 continue
             apart = abs(one.thread.pitch_mm / other.thread.pitch_mm - 1)
-            names = f"{one.end.say} and {other.end.say}"
+            names = _listed([one, other])
             pitches = f"{pitch_says(one.thread)} and {pitch_says(other.thread)}"
             if apart < 0.01:
                 same = pitch_says(one.thread) if one.thread.tpi == other.thread.tpi else pitches
@@ -118,7 +118,7 @@ def _exact(at_mm: float, of: Diameter) -> float:
     return sum(share for move, share in of.moves if of.low_mm + move <= at_mm <= of.low_mm + move + span) / span
 
 
-def _what_can(readings: Readings, group: list[Specimen], names: tuple[str, ...]) -> str:
+def _what_can(readings: Readings, group: list[Seen], names: tuple[str, ...]) -> str:
     told = told_by(readings, tuple(group), names)
     best = [name for name, bits in told if bits >= 0.2][:3]
     if not best:
@@ -127,5 +127,9 @@ def _what_can(readings: Readings, group: list[Specimen], names: tuple[str, ...])
     return f"{either(says)} does"
 
 
-def _listed(ends: list[End]) -> str:
+def _key(of: Seen) -> str:
+    return of.thread.key if of.thread else ""
+
+
+def _listed(ends: Iterable[Seen]) -> str:
     return both(each.say for each in ends)

@@ -1,16 +1,20 @@
 """Readings to ranked ends, with what to measure next."""
 
+from collections.abc import Iterable
+from functools import cache
 from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.identify.alike import cannot_tell
-from fittings.identify.ask import Ask, next_reading
+from fittings.identify.ask import Ask, Split, next_reading
 from fittings.identify.marks import mark_notes
 from fittings.identify.noise import noise
-from fittings.identify.readings import Readings
+from fittings.identify.readings import Readings, pitches_apart
 from fittings.identify.shares import Shares, shares
-from fittings.identify.slips import Slip, find_slips
-from fittings.identify.tell import compare, measures_fit
+from fittings.identify.slips import Slip, find_slips, neighbour, ten_threads_mm
+from fittings.identify.specimen import Kind
+from fittings.identify.strangers import Stranger
+from fittings.identify.tell import compare, differing
 
 
 class Candidate(NamedTuple):
@@ -27,7 +31,8 @@ class Answer(NamedTuple):
     """What an unknown end may be.
 
     `candidates` the likeliest kind first, its forms together; `none_share` that it is none of the standard ends: the
-    shares of all candidates and this add up to one, save for ends below a thousandth; `ask_next` the reading to take
+    shares of all candidates and this add up to one, save for ends below a thousandth; `strangers` known threads that
+    are in no table, with the parts of `none_share` that they hold; `ask_next` the reading to take
     next, None when nothing more helps; `cannot_tell` what no caliper can tell; `slips` likely slips; `clear` as
     `is_clear` has it; `notes` what was taken for granted.
     """
@@ -35,6 +40,7 @@ class Answer(NamedTuple):
     readings: Readings
     candidates: tuple[Candidate, ...]
     none_share: float
+    strangers: tuple[tuple[Stranger, float], ...]
     ask_next: Ask | None
     cannot_tell: tuple[str, ...]
     slips: tuple[Slip, ...]
@@ -62,29 +68,92 @@ def identify(readings: Readings, notes: tuple[str, ...] = (), cannot: tuple[str,
         readings,
         tuple(candidates),
         now.none,
-        next_reading(readings, now, cannot),
-        cannot_tell(readings, now),
+        tuple(now.strangers.items()),
+        ask_next(readings, now, cannot),
+        cannot_tell(readings, now) or (cannot_tell(readings, _by_hand_alone(readings)) if _hearsay(readings) else ()),
         find_slips(readings, now),
         is_clear(readings, now),
         (*notes, *now.notes, *mark_notes(readings.marking)),
     )
 
 
-def is_clear(readings: Readings, now: Shares) -> bool:
-    """True when one kind of end, or none of the standard ones, is far ahead and nothing that was measured speaks against it.
+def ask_next(readings: Readings, now: Shares, cannot: Iterable[str] = ()) -> Ask | None:
+    """The reading to take next, None when nothing more helps.
 
-    No end with another thread may be left: one that is a little smaller or coarser goes in, and strips. What it came
-    off may lead, it does not settle.
+    Where the best end fits only as worn, and the neighbouring leaf fits another as new, threads are counted before
+    anything else. What only the country would settle is asked for as if it were in doubt.
     """
-    if len(readings.given) < 2:
+    cannot, best, other = tuple(cannot), now.best, neighbour(readings, now)
+    far = bool(now.kinds) and next(iter(now.kinds.values())) >= noise("clear_share")
+    ask = None if far and other else next_reading(readings, now, cannot)
+    if ask is None and best is not None and other is not None and "pitch" not in cannot:
+        return _count_threads(best, other, now)
+    if ask is None and _hearsay(readings) and _far_ahead(readings, now):
+        return next_reading(readings, _doubted(readings), cannot)
+    return ask
+
+
+def _hearsay(readings: Readings) -> bool:
+    return readings.country is not None or readings.came_off is not None
+
+
+def _by_hand_alone(readings: Readings) -> Shares:
+    """The shares by what was measured and seen: what no caliper tells apart does not hang on where it was built."""
+    return shares(readings._replace(country=None, came_off=None))
+
+
+def _doubted(readings: Readings) -> Shares:
+    """The shares when nobody says what it came off, and it may come from elsewhere than the machine was built."""
+    return shares(readings._replace(came_off=None), doubt=noise("country_doubt"))
+
+
+def _count_threads(best: End, other: End, now: Shares) -> Ask:
+    splits = tuple(Split(f"{ten_threads_mm(each):.1f} mm", round(now.ends.get(each, 0.0), 3), (each,)) for each in (best, other))
+    return Ask("pitch", "Count ten threads, or as many as there are, and measure how long they are: write it like 10 in "
+               f"{ten_threads_mm(best):.1f} mm.", "two leaves lie close by each other, a length does not lie", splits, 0.0)
+
+
+def is_clear(readings: Readings, now: Shares) -> bool:
+    """True when one kind of end, or none of the standard ones, is far ahead and nothing that was read speaks against it.
+
+    No end may be left that would not hold on its partner: one with a smaller or coarser thread goes in and strips, one
+    with another seat goes on and leaks; nor a known stranger, nor a likely slip. What it came off and where it was built
+    may lead, they do not settle: it must be as clear without the one, and with doubt of the other. Of two pitches that
+    contradict neither is believed.
+    """
+    if len(set(readings.given) - {"country", "came_off"}) < 2 or pitches_apart(readings.pitch_mm, readings.tpi):
         return False
-    if readings.came_off:
-        readings = readings._replace(came_off=None)
-        return is_clear(readings, shares(readings))
+    if not _far_ahead(readings, now):
+        return False
+    if not _hearsay(readings):
+        return True
+    doubted = _doubted(readings)
+    return _kind_ahead(doubted) == _kind_ahead(now) and _far_ahead(readings, doubted)
+
+
+def _kind_ahead(now: Shares) -> Kind | None:
+    """The likeliest kind of end, None when none of them is likelier."""
+    kind, share = next(iter(now.kinds.items()), (None, 0.0))
+    return kind if share > now.none else None
+
+
+def _far_ahead(readings: Readings, now: Shares) -> bool:
     if now.none >= noise("clear_share"):
         return True
     best = now.best
     if best is None or next(iter(now.kinds.values())) < noise("clear_share"):
         return False
-    others = sum(share for each, share in now.ends.items() if each.thread not in ("", best.thread))
-    return others < noise("other_thread_share") and measures_fit(readings, now.kept[best])
+    others = sum(share for each, share in now.ends.items() if not _holds_where(each, best)) + sum(now.strangers.values())
+    return (others < noise("other_end_share") and not differing(readings, now.kept[best])
+            and all(slip.end in (None, best) for slip in find_slips(readings, now)))
+
+
+@cache
+def _holds_where(other: End, best: End) -> bool:
+    """Whether an end holds on all the usual partners of another, so that it is no harm to take the one for the other."""
+    if (other.family, other.size, other.sex) == (best.family, best.size, best.sex):
+        return True
+    from fittings.mating import mate, partners  # here, since most answers have no end far ahead
+
+    usual = [each.end for each in partners(best) if each.planned]
+    return bool(usual) and all(mate(other, each).verdict in ("joint", "conditional") for each in usual)

@@ -28,7 +28,8 @@ from fittings.identify.noise import noise
 from fittings.identify.prior import regions, within_region
 from fittings.identify.readings import Readings
 from fittings.identify.shares import Shares
-from fittings.identify.specimen import NOSES, Specimen
+from fittings.identify.specimen import NOSES, Seen
+from fittings.identify.strangers import Stranger
 from fittings.tables import Row, table
 from fittings.units import MM_PER_IN
 
@@ -45,11 +46,18 @@ LEFT_BY_AN_ANSWER = 0.05
 
 
 class Split(NamedTuple):
-    """One outcome of a reading: what would be answered, how likely that is now, and the ends it would leave on top."""
+    """One outcome of a reading: what would be answered, how likely that is now, and the ends it would leave on top;
+    `strangers` names of those in no table that it would leave beside them, or alone."""
 
     answer: str
     share: float
     ends: tuple[End, ...]
+    strangers: tuple[str, ...] = ()
+
+    @property
+    def left(self) -> tuple[str, ...]:
+        """All that it leaves, in words."""
+        return (*(each.say for each in self.ends), *(f"not in our tables: {name}" for name in self.strangers))
 
 
 class Ask(NamedTuple):
@@ -66,14 +74,14 @@ class Ask(NamedTuple):
 
 
 class _Open(NamedTuple):
-    """What is still in question: specimens with their shares, and the share of none."""
+    """What is still in question: ends and known strangers with their shares, and the share of none of them."""
 
-    of: tuple[Specimen, ...]
+    of: tuple[Seen, ...]
     share: tuple[float, ...]
     none: float
 
 
-Density = Callable[[float, Specimen], float]
+Density = Callable[[float, Seen], float]
 Outcomes = dict[str, tuple[list[float], float]]
 """By answer: its share on each specimen in question, and on none of them."""
 
@@ -87,7 +95,8 @@ def next_reading(readings: Readings, now: Shares, cannot: Iterable[str] = ()) ->
     skip = {*readings.given, *cannot}
     if "sex" not in skip and ("od_mm" in skip) == ("id_mm" in skip) and _sex_in_doubt(still):
         return _ask_sex(still)
-    rows = [row for row in _questions(_sex_in_question(readings, now)) if row["reading"] not in (*skip, "sex")]
+    rows = [row for row in _questions(_sex_in_question(readings, now))
+            if row["reading"] not in (*skip, "sex", _not_this_side(readings, now)) and readings.nose not in row["not_on"].split()]
     return (_best_of([row for row in rows if row["reading"] not in _LAST], readings, still)
             or _best_of([row for row in rows if row["reading"] in _LAST], readings, still))
 
@@ -97,11 +106,17 @@ def _best_of(rows: Sequence[Row], readings: Readings, still: _Open) -> Ask | Non
     found = [each for each in (_weighed(row, readings, still) for row in rows) if each.bits >= WORTH_ASKING_BITS]
     for best in sorted(found, key=lambda each: -each.worth):
         splits = _splits(best.row["reading"], best.outcomes, still)
-        left = {split.ends[:2] for split in splits}
-        if len(left) > 1 or all(len(ends) == 1 for ends in left):
+        left = {split.left[:2] for split in splits}
+        if len(left) > 1 or (best.row["reading"] in _MEASURES_IT and len(splits[0].left) == 1):
             return Ask(best.row["reading"], best.row["ask"], best.row["why"], splits, round(best.bits, 3))
     return None
 
+
+_MEASURES_IT = ("od_mm", "id_mm")
+"""Readings that are worth taking though every answer leaves the same end: nothing proves an end like its diameter."""
+
+_SMOOTH = ("flange", "coupler")
+"""Noses of ends that have no thread."""
 
 _LAST = ("hex_mm",)
 """Readings that are asked for only when nothing else helps."""
@@ -125,11 +140,20 @@ SEX_TAKEN = 0.95
 
 
 def _sex_in_doubt(still: _Open) -> bool:
-    by_sex = _by_kind([of.end.sex for of in still.of], still.share)
+    by_sex = _by_kind([of.sex for of in still.of], still.share)
     return max(by_sex, default=0.0) < SEX_TAKEN
 
 
+def _not_this_side(readings: Readings, now: Shares) -> str:
+    """Of a flange or a coupler, the diameter that the likeliest end has not got."""
+    if readings.nose not in _SMOOTH or now.best is None:
+        return ""
+    return "id_mm" if now.kept[now.best].is_outside else "od_mm"
+
+
 def _sex_in_question(readings: Readings, now: Shares) -> str:
+    if readings.nose in _SMOOTH:
+        return "none"
     if readings.sex:
         return readings.sex
     if readings.od_mm is not None or readings.id_mm is not None:
@@ -150,14 +174,14 @@ def question(reading: str, sex: str) -> tuple[str, str]:
     raise KeyError(reading)
 
 
-def told_by(readings: Readings, of: tuple[Specimen, ...], names: Iterable[str]) -> list[tuple[str, float]]:
+def told_by(readings: Readings, of: tuple[Seen, ...], names: Iterable[str]) -> list[tuple[str, float]]:
     """Which of these readings part some ends taken as equally likely, the best first, each with the bits it would tell.
 
     Readings that were taken already are left out; the order counts how easily a reading is had, the bits do not.
     """
     still = _Open(of, (1 / len(of),) * len(of), 0.0)
     wanted = set(names) - set(readings.given)
-    rows = {row["reading"]: row for row in _questions(of[0].end.sex) if row["reading"] in wanted}
+    rows = {row["reading"]: row for row in _questions(of[0].sex) if row["reading"] in wanted}
     found = [_weighed(row, readings, still) for row in rows.values()]
     return [(each.row["reading"], each.bits / float(each.row["told_share"]))
             for each in sorted(found, key=lambda each: -each.worth)]
@@ -166,14 +190,16 @@ def told_by(readings: Readings, of: tuple[Specimen, ...], names: Iterable[str]) 
 def _ask_sex(still: _Open) -> Ask:
     ask, why = question("sex", "")
     outcomes: Outcomes = {
-        word: ([1.0 if of.end.sex == word else 0.0 for of in still.of], 1 / 3) for word in ("male", "female", "none")}
+        word: ([1.0 if of.sex == word else 0.0 for of in still.of], 1 / 3) for word in ("male", "female", "none")}
     return Ask("sex", ask, why, _splits("sex", outcomes, still), round(told_bits(outcomes, still), 3))
 
 
 def _still_open(now: Shares) -> _Open:
-    top = list(now.ends.items())[:MOST_OPEN]
-    whole = sum(share for _, share in top) + now.none
-    return _Open(tuple(now.kept[each] for each, _ in top), tuple(share / whole for _, share in top), now.none / whole)
+    top: list[tuple[Seen, float]] = [(now.kept[each], share) for each, share in list(now.ends.items())[:MOST_OPEN]]
+    top += now.strangers.items()
+    none = max(0.0, now.none - sum(now.strangers.values()))
+    whole = sum(share for _, share in top) + none
+    return _Open(tuple(of for of, _ in top), tuple(share / whole for _, share in top), none / whole)
 
 
 def told_bits(outcomes: Outcomes, still: _Open) -> float:
@@ -205,22 +231,24 @@ def _entropy(weights: Iterable[float], none: float) -> float:
 
 def _splits(reading: str, outcomes: Outcomes, still: _Open) -> tuple[Split, ...]:
     """The likely outcomes in words, each with the ends it leaves; outcomes that leave the same ends are one."""
-    by_ends: dict[tuple[End, ...], list[tuple[str, float]]] = {}
+    by_left: dict[tuple[tuple[End, ...], tuple[str, ...]], list[tuple[str, float]]] = {}
     for answer, (on_each, on_none) in outcomes.items():
         joint = [share * likely for share, likely in zip(still.share, on_each, strict=True)]
         whole = sum(joint) + still.none * on_none
         if whole < 0.02:
             continue
-        best_of: dict[object, tuple[float, End]] = {}
+        best_of: dict[object, tuple[float, Seen]] = {}
         for of, weight in zip(still.of, joint, strict=True):
-            known = best_of.get(of.kind, (0.0, of.end))
+            known = best_of.get(of.kind, (0.0, of))
             best_of[of.kind] = known[0] + weight, known[1]
         ranked = sorted(best_of.values(), key=lambda found: -found[0])
-        ends = tuple(each for weight, each in ranked if weight >= LEFT_BY_AN_ANSWER * whole)[:3]
-        if ends:
-            by_ends.setdefault(ends, []).append((answer, whole))
-    found = [Split(_joined(reading, [answer for answer, _ in told]), round(sum(share for _, share in told), 3), ends)
-             for ends, told in by_ends.items()]
+        left = [each for weight, each in ranked if weight >= LEFT_BY_AN_ANSWER * whole][:3]
+        ends = tuple(each.end for each in left if each.end is not None)
+        names = tuple(dict.fromkeys(each.name for each in left if isinstance(each, Stranger)))
+        if left:
+            by_left.setdefault((ends, names), []).append((answer, whole))
+    found = [Split(_joined(reading, [answer for answer, _ in told]), round(sum(share for _, share in told), 3), ends, names)
+             for (ends, names), told in by_left.items()]
     return tuple(sorted(found, key=lambda split: -split.share)[:6])
 
 
@@ -262,7 +290,7 @@ def _outcomes(reading: str, readings: Readings, still: _Open) -> Outcomes:
         case "seat_deg":
             return _seat_outcomes(still)
         case "tube_bore_mm":
-            bores = [of.bore_mm for of in still.of]
+            bores = [bore_mm for of in still.of for bore_mm in of.bores_mm]
             return _listed_outcomes(still, bores, noise("bore_play") / 2, lambda mm, of: bore_density(mm, of, noise("bore_sd")))
         case "hex_mm":
             return _listed_outcomes(still, [hex_mm for of in still.of for hex_mm in of.hexes_mm], 0.0, hex_density)
@@ -332,9 +360,9 @@ def _seat_outcomes(still: _Open) -> Outcomes:
     return _normalised(raw, len(still.of))
 
 
-def _listed_outcomes(still: _Open, listed: Sequence[float | None], above_mm: float, density: Density) -> Outcomes:
+def _listed_outcomes(still: _Open, listed: Sequence[float], above_mm: float, density: Density) -> Outcomes:
     """Outcomes of a length that the tables list, read within half a mm `above_mm` its size, and one for anything else."""
-    sizes = sorted({size for size in listed if size is not None})
+    sizes = sorted(set(listed))
     if not sizes:
         return {}
     raw = {f"{mm:g} mm": ([min(1.0, density(mm + above_mm, of)) for of in still.of], none_diameter_density(mm))
@@ -346,7 +374,7 @@ def _listed_outcomes(still: _Open, listed: Sequence[float | None], above_mm: flo
 
 def _mark_outcomes(still: _Open) -> Outcomes:
     """A mark that is there and read names the family, and for a tube its size."""
-    names = [f"marked {of.end.size if of.end.family == 'cone24' else own_marks(of.end.family)}" for of in still.of]
+    names = [f"marked {_own_mark(of.end) if of.end else ''}" for of in still.of]
     kinds = [name for name in dict.fromkeys(names) if name != "marked "]
     wrong = noise("mark_false")
     raw = {kind: ([1.0 if name == kind else wrong for name in names], wrong) for kind in kinds}
@@ -354,12 +382,24 @@ def _mark_outcomes(still: _Open) -> Outcomes:
     return _normalised(raw, len(still.of))
 
 
+def _own_mark(of: End) -> str:
+    return of.size if of.family == "cone24" else own_marks(of.family)
+
+
 def _country_outcomes(still: _Open) -> Outcomes:
     names = {row["region"]: row["says"] for row in table("identify/regions")}
     return _normalised(
         {
-            names[region]: ([weight * within_region(region)[of.end] for of in still.of], weight)
+            names[region]: ([weight * _met(of, region) for of in still.of], weight)
             for region, weight in regions().items()
         },
         len(still.of),
     )
+
+
+def _met(of: Seen, region: str) -> float:
+    """How often an end is met in a region, or a known stranger."""
+    if isinstance(of, Stranger):
+        return noise("none_share") * of.share_of_odd(region, regions())
+    assert of.end is not None
+    return within_region(region)[of.end]

@@ -6,14 +6,17 @@ command only prints and reads lines; a test gives a list of answers.
 
 from typing import NamedTuple
 
-from fittings.identify.answer import Answer, identify, is_clear
-from fittings.identify.ask import next_reading
+from fittings.identify.answer import Answer, ask_next, identify, is_clear
+from fittings.identify.marks import meant
+from fittings.identify.prior import region_of
 from fittings.identify.readings import COLUMN_OF, BadReading, Readings, read_readings
 from fittings.identify.shares import shares
 
 CANNOT_TELL = frozenset(
-    {"", "?", "can't tell", "cant tell", "cannot tell", "don't know", "dont know", "no idea", "skip", "unknown"}
+    {"", "?", "-", "can't tell", "cant tell", "cannot tell", "don't know", "dont know", "i don't know", "i dont know", "dunno", "idk",
+     "no idea", "no clue", "not sure", "skip", "unknown", "n/a"}
 )
+NO_MARK = frozenset({"no", "none", "nothing", "no mark", "no marking"})
 BACK = frozenset({"back", "b", "<", "undo"})
 
 _CHOICES = {
@@ -25,6 +28,15 @@ _CHOICES = {
     "tube_bore_mm": "for example 12 mm", "hex_mm": "for example 22 mm or 7/8 in", "marking": "as it is stamped",
     "country": "for example Germany, USA or Japan",
 }
+
+
+def _known_word(reading: str, typed: str) -> None:
+    """Refuses a country or a marking that our tables do not know, so that it is asked again. Raises BadReading."""
+    if reading == "country" and region_of(typed) is None:
+        right = "write a neighbour, or a continent such as Europe; ? when unknown"
+        raise BadReading(reading, typed, f"our tables do not know “{typed}”", right)
+    if reading == "marking" and not meant(typed):
+        raise BadReading(reading, typed, f"our tables know no marking “{typed}”", "write another that stands on it; ? when there is none")
 
 
 class Question(NamedTuple):
@@ -70,6 +82,8 @@ class Interview:
             for name, value in taken.readings._asdict().items()
             if value is not None and name != "instrument"
         }
+        if "pitch" in texts:
+            said = {"tpi": None, "pitch_mm": None, "counted": None, "counted_sd_mm": None, **said}  # the last word on it
         self.readings = self._start._replace(**said)
         self.notes = taken.notes
         self.cannot = tuple(step.reading for step in self._steps if step.typed is None)
@@ -79,7 +93,7 @@ class Interview:
     def _next(self) -> Question | None:
         if self.clear:
             return None
-        ask = next_reading(self.readings, self._now, self.cannot)
+        ask = ask_next(self.readings, self._now, self.cannot)
         return Question(ask.reading, ask.ask, ask.why, _CHOICES[ask.reading]) if ask else None
 
     @property
@@ -104,7 +118,10 @@ class Interview:
         asked = self.question
         if asked is None:
             raise BadReading("answer", typed, "nothing is being asked", "write back to change an answer")
-        self._steps.append(_Step(asked.reading, None if word in CANNOT_TELL else typed))
+        told = word not in CANNOT_TELL and not (asked.reading == "marking" and word in NO_MARK)
+        if told:
+            _known_word(asked.reading, typed)
+        self._steps.append(_Step(asked.reading, typed if told else None))
         try:
             self._refresh()
         except BadReading:

@@ -11,7 +11,7 @@ from functools import cache
 from fittings.identify.marks import mark_share
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings, instrument_sd_mm
-from fittings.identify.specimen import NOSES, Diameter, Specimen
+from fittings.identify.specimen import NOSES, Diameter, Seen
 from fittings.tables import Row, table
 from fittings.units import MM_PER_IN
 
@@ -56,17 +56,17 @@ def none_diameter_density(read_mm: float) -> float:
     return inside / (max(read_mm, 0.1) * math.log(high / low))
 
 
-def _od(readings: Readings, of: Specimen) -> float:
+def _od(readings: Readings, of: Seen) -> float:
     assert readings.od_mm is not None
     return _measured(readings.od_mm, of, diameter_sd_mm(readings, False), of.is_outside)
 
 
-def _id(readings: Readings, of: Specimen) -> float:
+def _id(readings: Readings, of: Seen) -> float:
     assert readings.id_mm is not None
     return _measured(readings.id_mm, of, diameter_sd_mm(readings, True), not of.is_outside)
 
 
-def _measured(read_mm: float, of: Specimen, sd_mm: float, right_side: bool) -> float:
+def _measured(read_mm: float, of: Seen, sd_mm: float, right_side: bool) -> float:
     if not of.may_measure(read_mm, 6 * math.hypot(sd_mm, noise("slip_sd"))) or of.crests is None:
         return FLOOR
     wrong = noise("wrong_side")
@@ -188,7 +188,7 @@ def _normal(off: float, sd: float) -> float:
     return math.exp(-0.5 * (off / sd) ** 2) / (sd * math.sqrt(2 * math.pi))
 
 
-def _pitch(readings: Readings, of: Specimen) -> float:
+def _pitch(readings: Readings, of: Seen) -> float:
     if of.thread is None:
         return noise("pitch_on_no_thread") * none_pitch_likelihood(readings)
     return pitch_likelihood(readings, of.thread.pitch_mm, of.thread.tpi is not None) + FLOOR
@@ -209,45 +209,45 @@ def none_pitch_likelihood(readings: Readings) -> float:
     return density * math.log(high / low) / 2 * 0.5
 
 
-def _sex(readings: Readings, of: Specimen) -> float:
+def _sex(readings: Readings, of: Seen) -> float:
     wrong = noise("sex_wrong")
-    return 1 - 2 * wrong if readings.sex == of.end.sex else wrong
+    return 1 - 2 * wrong if readings.sex == of.sex else wrong
 
 
-def _taper(readings: Readings, of: Specimen) -> float:
+def _taper(readings: Readings, of: Seen) -> float:
     seen = noise("taper_seen") if of.thread and of.thread.taper else noise("taper_imagined")
     return seen if readings.taper else 1 - seen
 
 
-def nose_share(word: str, of: Specimen) -> float:
+def nose_share(word: str, of: Seen) -> float:
     """Share of people who would say this word of the nose."""
     wrong = noise("word_wrong")
     return (1 - wrong) * of.nose.get(word, 0.0) + wrong / len(NOSES)
 
 
-def _nose(readings: Readings, of: Specimen) -> float:
+def _nose(readings: Readings, of: Seen) -> float:
     return nose_share(readings.nose or "", of)
 
 
-def _chamfer(readings: Readings, of: Specimen) -> float:
+def _chamfer(readings: Readings, of: Seen) -> float:
     return of.chamfer if readings.chamfer else 1 - of.chamfer
 
 
-def _turns(readings: Readings, of: Specimen) -> float:
+def _turns(readings: Readings, of: Seen) -> float:
     return of.turns if readings.turns else 1 - of.turns
 
 
-def _flank(readings: Readings, of: Specimen) -> float:
+def _flank(readings: Readings, of: Seen) -> float:
     seen = noise("flank_seen")
     return seen if of.thread and of.thread.flank_deg == readings.flank_deg else 1 - seen
 
 
-def _seat(readings: Readings, of: Specimen) -> float:
+def _seat(readings: Readings, of: Seen) -> float:
     assert readings.seat_deg is not None
     return seat_density(readings.seat_deg, of)
 
 
-def seat_density(read_deg: float, of: Specimen) -> float:
+def seat_density(read_deg: float, of: Seen) -> float:
     """Density per degree of a seat angle; an end without a cone may show any angle, seldom."""
     sd, wrong = noise("seat_sd"), noise("seat_wrong")
     if not of.seats:
@@ -255,28 +255,26 @@ def seat_density(read_deg: float, of: Specimen) -> float:
     return (1 - wrong) * sum(share * _normal(read_deg - said, sd) for said, share in of.seats) + wrong / 120
 
 
-def _bore(readings: Readings, of: Specimen) -> float:
+def _bore(readings: Readings, of: Seen) -> float:
     assert readings.tube_bore_mm is not None
     return bore_density(readings.tube_bore_mm, of, max(noise("bore_sd"), readings.plus_minus_mm or 0.0))
 
 
-def bore_density(read_mm: float, of: Specimen, sd_mm: float) -> float:
+def bore_density(read_mm: float, of: Seen, sd_mm: float) -> float:
     """Density per mm of the bore that takes the tube; where our tables know none, anything that fits in the thread."""
-    if of.bore_mm is not None:
-        return (
-            diameter_density(read_mm, Diameter(of.bore_mm, of.bore_mm + noise("bore_play"), ((0.0, 1.0),)), sd_mm)
-            + FLOOR
-        )
+    if of.bores_mm:
+        sockets = [Diameter(bore_mm, bore_mm + noise("bore_play"), ((0.0, 1.0),)) for bore_mm in of.bores_mm]
+        return sum(diameter_density(read_mm, each, sd_mm) for each in sockets) / len(sockets) + FLOOR
     across = of.thread.major_mm if of.thread else (of.crests.high_mm if of.crests else 0.0)
     return 1 / (0.7 * across) if 0.25 * across < read_mm < 0.95 * across else FLOOR
 
 
-def _hex(readings: Readings, of: Specimen) -> float:
+def _hex(readings: Readings, of: Seen) -> float:
     assert readings.hex_mm is not None
     return hex_density(readings.hex_mm, of)
 
 
-def hex_density(read_mm: float, of: Specimen) -> float:
+def hex_density(read_mm: float, of: Seen) -> float:
     """Density per mm of a hex: as listed, or anything from one to two thread diameters."""
     across = of.thread.major_mm if of.thread else (of.crests.high_mm if of.crests else 0.0)
     broad = 1 / across if across < read_mm < 2 * across else FLOOR
@@ -287,18 +285,18 @@ def hex_density(read_mm: float, of: Specimen) -> float:
     return listed * near + (1 - listed) * broad
 
 
-def _marking(readings: Readings, of: Specimen) -> float:
+def _marking(readings: Readings, of: Seen) -> float:
     return mark_share(readings.marking or "", of.end)
 
 
-_BY_READING: dict[str, Callable[[Readings, Specimen], float]] = {
+_BY_READING: dict[str, Callable[[Readings, Seen], float]] = {
     "sex": _sex, "od_mm": _od, "id_mm": _id, "pitch": _pitch, "taper": _taper, "seat_deg": _seat, "nose": _nose,
     "chamfer": _chamfer, "tube_bore_mm": _bore, "hex_mm": _hex, "marking": _marking, "turns": _turns,
     "flank_deg": _flank,
 }
 
 
-def likelihood(reading: str, readings: Readings, of: Specimen) -> float:
+def likelihood(reading: str, readings: Readings, of: Seen) -> float:
     """How likely one of the readings taken is on an end; 1 for those that only bear on the prior."""
     known = _BY_READING.get(reading)
     return known(readings, of) if known else 1.0
@@ -314,7 +312,8 @@ def none_likelihood(reading: str, readings: Readings) -> float:
         case "taper":
             return noise("none_taper") if readings.taper else 1 - noise("none_taper")
         case "nose":
-            return 1 / len(NOSES)
+            coupler = noise("none_coupler")
+            return coupler if readings.nose == "coupler" else (1 - coupler) / (len(NOSES) - 1)
         case "sex":
             return {"male": 0.5, "female": 0.4}.get(readings.sex or "", 0.1)
         case "chamfer" | "turns" | "flank_deg":

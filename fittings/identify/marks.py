@@ -7,7 +7,7 @@ or a tube with its series (`15L`). A maker's own signs say nothing and count for
 import re
 from functools import cache
 
-from fittings.ends import End, all_ends
+from fittings.ends import End, all_ends, sizes
 from fittings.identify.noise import noise
 from fittings.saying import either
 from fittings.tables import table
@@ -19,6 +19,8 @@ _THREADS = re.compile(
     r"|(?:\d+[ -])?\d+/\d+\s*-\s*\d+(?:\.\d+)?"
     r"|(?<![A-Z])(?:G|RC|RP|R)\s*\d[\d/ -]*"
 )
+_APART = r"(?<![\w/.])"
+_SIZE = _APART + r"\d+(?:[ -]\d+)?(?:/\d+)?(?![\w/.])"
 _TUBE = re.compile(r"\b(\d{1,2})\s*(DKO)?(LL|L|S)\b|\b(DKO)?(LL|L|S)\s*(\d{1,2})\b")
 
 
@@ -36,13 +38,31 @@ def meant(text: str) -> frozenset[tuple[str, str, str]]:
     for number, nut_after, series, nut_before, before, after in _TUBE.findall(upper):
         size, form = f"{number or after}{series or before}", "swivel" if nut_after or nut_before else ""
         found |= {("cone24", each.size, form) for each in all_ends() if each.family == "cone24" and each.size == size}
+    found = found or _sized(upper)
     if found:
         return frozenset(found)
-    tokens = set(re.findall(r"[A-Z]+\d*|\d+", upper.replace("ISO 6149", "ISO6149")))
+    tokens = _tokens(upper)
     for row in table("identify/markings"):
         if row["mark"] in tokens:
             found |= {(family, "", form) for family in row["families"].split() for form in row["forms"].split() or [""]}
     return frozenset(found)
+
+
+def _tokens(upper: str) -> set[str]:
+    return set(re.findall(r"[A-Z]+\d*|\d+", upper.replace("ISO 6149", "ISO6149")))
+
+
+def _sized(upper: str) -> set[tuple[str, str, str]]:
+    """Letters of a standard with a size of its own beside them: `JIC 8`, `ORB-10`, `1/2 NPT`."""
+    found: set[tuple[str, str, str]] = set()
+    for row in table("identify/markings"):
+        if row["mark"].isdigit():
+            continue
+        beside = re.findall(rf"({_SIZE}) (?={row['mark']}(?![A-Z]))|(?<![A-Z]){row['mark']}[ -]*({_SIZE.removeprefix(_APART)})", upper)
+        for number in {(before or after).replace(" ", "-") for before, after in beside}:
+            found |= {(family, size, form) for family in row["families"].split() for size in (number, f"-{number}") if size in sizes(family)
+                      for form in row["forms"].split() or [""]}
+    return found
 
 
 def _ends_of_thread(piece: str) -> set[tuple[str, str, str]]:
@@ -71,8 +91,18 @@ def mark_notes(text: str | None) -> tuple[str, ...]:
 
     >>> mark_notes("XK77"), mark_notes("15L")
     (('our tables know no marking “XK77”: it counts for nothing',), ())
+    >>> mark_notes("JIC 7")
+    ('of the marking “JIC 7” the 7 is no size that our tables know: it counts for nothing',)
     """
-    return (f"our tables know no marking “{text}”: it counts for nothing",) if text and not meant(text) else ()
+    if not text:
+        return ()
+    if not meant(text):
+        return (f"our tables know no marking “{text}”: it counts for nothing",)
+    marks = {row["mark"] for row in table("identify/markings")}
+    number = next((token for token in sorted(_tokens(text.upper())) if token.isdigit() and token not in marks), None)
+    if number and not all(size for _, size, _ in meant(text)):
+        return (f"of the marking “{text}” the {number} is no size that our tables know: it counts for nothing",)
+    return ()
 
 
 @cache

@@ -13,15 +13,20 @@ from typing import NamedTuple
 from fittings.ends import End, all_ends
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings
+from fittings.identify.strangers import Stranger, strangers
 from fittings.tables import Row, table
 
 
 class Prior(NamedTuple):
-    """Shares of all ends that add up to one together with `none`, and a line for each hint that was or was not used."""
+    """Shares of all ends that add up to one together with `none`, and a line for each hint that was or was not used.
+
+    `strangers` the parts of `none` that known strangers take.
+    """
 
     shares: Mapping[End, float]
     none: float
     notes: tuple[str, ...]
+    strangers: Mapping[Stranger, float]
 
 
 @cache
@@ -78,8 +83,11 @@ def _everywhere() -> Mapping[End, float]:
 
 
 @cache
-def prior(country: str | None, came_off: str | None) -> Prior:
-    """How often each end is met, given the country and the words for the machine; both may be None."""
+def prior(country: str | None, came_off: str | None, doubt: float = 0.0) -> Prior:
+    """How often each end is met, given the country and the words for the machine; both may be None.
+
+    `doubt` is the share of parts that come from anywhere, whatever is said of the country.
+    """
     notes = []
     region = region_of(country) if country else None
     if country and region is None:
@@ -87,20 +95,45 @@ def prior(country: str | None, came_off: str | None) -> Prior:
     if came_off and region is None:
         region = _region_in(came_off)
     base = within_region(region) if region else _everywhere()
-    none = noise("none_share")
+    if region and doubt:
+        anywhere = _everywhere()
+        base = {each: (1 - doubt) * share + doubt * anywhere[each] for each, share in base.items()}
+    odd, named = _odd_ones(region, came_off, doubt)
     if came_off:
         ports = usual_ports(came_off, region)
         if ports.rows:
             base = _lean(base, ports)
-            notes.append(f"came off: {ports.says}")
-        else:
+            strange = [word for word in dict.fromkeys(_tokens(came_off)) if word not in _rarity()]
+            notes.append(f"came off: {ports.says}" + (f"; our tables do not know “{' '.join(strange)}”" if strange else ""))
+        if named:
+            notes.append(f"came off: not in our tables: {'; '.join(named)}")
+        elif not ports.rows:
             notes.append(f"our tables know no usual ports for “{came_off}”: what is met anywhere is taken")
-    return Prior({each: share * (1 - none) for each, share in base.items()}, none, tuple(notes))
+    none = noise("none_share")
+    rest = none * (1 - sum(_of_odd(each, region, doubt) for each in strangers()))
+    whole = 1 - none + rest + sum(odd.values())
+    return Prior({each: share * (1 - none) / whole for each, share in base.items()}, (rest + sum(odd.values())) / whole,
+                 tuple(notes), {each: share / whole for each, share in odd.items()})
 
 
-def prior_of(readings: Readings) -> Prior:
-    """The prior that a set of readings asks for."""
-    return prior(readings.country, readings.came_off)
+def _of_odd(of: Stranger, region: str | None, doubt: float) -> float:
+    return (1 - doubt) * of.share_of_odd(region, regions()) + doubt * of.share_of_odd(None, regions())
+
+
+def _odd_ones(region: str | None, came_off: str | None, doubt: float) -> tuple[dict[Stranger, float], list[str]]:
+    """Shares of the known strangers, and the names of those that what it came off speaks of."""
+    none, found, named = noise("none_share"), {}, []
+    for each in strangers():
+        found[each] = none * _of_odd(each, region, doubt)
+        if came_off and each.named_in(came_off):
+            found[each] *= noise("stranger_named")
+            named.append(each.say)
+    return found, list(dict.fromkeys(named))[:3]
+
+
+def prior_of(readings: Readings, doubt: float = 0.0) -> Prior:
+    """The prior that a set of readings asks for; `doubt` as in `prior`."""
+    return prior(readings.country, readings.came_off, doubt)
 
 
 class UsualPorts(NamedTuple):
@@ -120,7 +153,7 @@ _IDLE = frozenset((
 
 def _tokens(text: str) -> list[str]:
     same = {row["word"]: row["means"] for row in table("identify/machine-words")}
-    plain = " ".join(re.findall(r"[a-z0-9]+", text.lower().replace("-", " ")))
+    plain = " ".join(re.findall(r"[^\W_]+", text.lower().replace("-", " ")))
     for word, means in same.items():
         if " " in word:
             plain = re.sub(rf"\b{re.escape(word)}\b", means, plain)
@@ -129,6 +162,16 @@ def _tokens(text: str) -> list[str]:
         stem = word if word in same or len(word) < 4 or word.endswith("ss") else word.removesuffix("s")
         found += same.get(stem, stem).split()
     return [word for word in found if word not in _IDLE]
+
+
+def _called(text: str) -> str:
+    """The word that says what a thing is: the last before `of`, `on` and the like.
+
+    >>> _called("rear remote of a compact tractor"), _called("air conditioner")
+    ('remote', 'conditioner')
+    """
+    parts = [_tokens(part) for part in re.split(r",|\b(?:of|on|from|in|at|to|for|with|by)\b", text.lower())]
+    return next((words[-1] for words in parts if words), "")
 
 
 @cache
@@ -151,11 +194,13 @@ def _rarity() -> dict[str, float]:
 def usual_ports(came_off: str, region: str | None) -> UsualPorts:
     """The usual ports of what an end came off, by the words that name it; a row of another region counts little.
 
+    What it is called must be known: an air conditioner is no air cylinder.
+
     >>> usual_ports("rear remote of a compact tractor", "north-america").rows[0][0]["port_family"]
     'iso7241a'
     """
     asked = {word: _rarity()[word] for word in _tokens(came_off) if word in _rarity()}
-    if not asked:
+    if not asked or _called(came_off) not in asked:
         return UsualPorts((), "")
     whole = sum(asked.values())
     scored = []
@@ -183,7 +228,7 @@ def usual_ports(came_off: str, region: str | None) -> UsualPorts:
 
 
 def _region_in(text: str) -> str | None:
-    words = re.findall(r"[a-z]+", text.lower())
+    words = re.findall(r"[^\W\d_]+", text.lower())
     found = [region_of(word) for word in words if len(word) > 3]
     found += [region_of(f"{one} {two}") for one, two in pairwise(words)]
     return next((each for each in found if each), None)

@@ -171,6 +171,18 @@ def read_length(reading: str, typed: str) -> tuple[float, float, str]:
     return _one_length(reading, typed)
 
 
+def _named_thread(typed: str) -> str:
+    """The thread that a text names, '' for none: `M18x1,5`, `9/16-18`."""
+    if not re.fullmatch(r"\s*(?:M\s*\d.*|[\d/ -]+-\s*\d+(?:\.\d+)?|G\s*\d.*)", typed, re.IGNORECASE):
+        return ""
+    from fittings.threads import UnknownThread, thread
+
+    try:
+        return thread(typed.strip()).say
+    except UnknownThread:
+        return ""
+
+
 def _one_length(reading: str, typed: str) -> tuple[float, float, str]:
     unit, note = "", ""
     fraction = _FRACTION.search(typed)
@@ -183,6 +195,10 @@ def _one_length(reading: str, typed: str) -> tuple[float, float, str]:
     try:
         value_mm = length_mm(typed, unit or None)
     except BadQuantity as error:
+        named = _named_thread(typed)
+        if named:
+            right = "write what the caliper says, like 17.9 mm; what is stamped goes into the marking"
+            raise BadReading(reading, typed, f"the name of a thread, {named}, and no measure", right) from None
         raise BadReading(reading, typed, error.why, f"write it like {'14.2 mm, 9/16 in or 0.56 in'}") from None
     if not SMALLEST_MM <= value_mm <= LARGEST_MM:
         raise BadReading(
@@ -289,6 +305,7 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
             pitch = read_pitch(texts[reading], bare)
             notes += [pitch.note] if pitch.note else []
             kept |= {name: value for name, value in pitch._asdict().items() if name != "note" and value is not None}
+    notes += _two_pitches(kept) if {"pitch", "tpi"} <= texts.keys() else []
     kept |= _seen(texts)
     if "country" in texts:
         kept["country"] = texts["country"]
@@ -316,6 +333,28 @@ def _pitch_apart(texts: dict[str, str]) -> dict[str, str]:
     return texts
 
 
+TWO_PITCHES = 0.02
+"""A pitch in mm and threads per inch further apart than this part of each other cannot both be right."""
+
+
+def pitches_apart(pitch_mm: float | None, tpi: float | None) -> float:
+    """How far a pitch in mm and threads per inch contradict, as a part of the pitch; 0 where they may be one, or one is not given.
+
+    >>> round(pitches_apart(1.5, 18), 3), pitches_apart(1.41, 18)
+    (0.063, 0.0)
+    """
+    apart = abs(pitch_mm * tpi / MM_PER_IN - 1) if pitch_mm and tpi else 0.0
+    return apart if apart >= TWO_PITCHES else 0.0
+
+
+def _two_pitches(kept: Mapping[str, Any]) -> list[str]:
+    apart = pitches_apart(kept.get("pitch_mm"), kept.get("tpi"))
+    if not apart:
+        return []
+    return [f"{kept['pitch_mm']:.4g} mm and {kept['tpi']:g} TPI are {apart:.0%} apart: one of them is wrong, and either may be; "
+            "count ten threads over a length"]
+
+
 def _with_unit(text: str) -> str:
     return text if _UNIT.search(text) or "/" in text else f"{text} mm"
 
@@ -328,7 +367,7 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
     for flag in ("male", "female"):
         if flag in texts and (_words().get(("sex", texts[flag].lower())) == flag or _yes("yes-no", flag, texts[flag])):
             if kept.get("sex", flag) != flag:
-                raise BadReading("sex", texts[flag], f"both {kept['sex']} and {flag}", "keep one of the two")
+                raise BadReading("sex", f"{kept['sex']} {flag}", f"both {kept['sex']} and {flag}", "keep one of the two")
             kept["sex"] = flag
     for name, yes, no in (
         ("taper", "taper", "straight"),

@@ -1,13 +1,14 @@
 """Shares of all ends after the readings: the prior times the likelihood of each reading, made to add up to one."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 
 from fittings.ends import End
 from fittings.identify.likelihood import likelihood, none_likelihood
 from fittings.identify.prior import prior_of
 from fittings.identify.readings import Readings
-from fittings.identify.specimen import Kind, Specimen, specimens
+from fittings.identify.specimen import Kind, Seen, Specimen, specimens
+from fittings.identify.strangers import Stranger
 
 LEAST_SHARE = 0.001
 """An end with less than this share is no candidate …"""
@@ -20,10 +21,13 @@ class Shares:
     """Share of every end that is still in question, and of none of them, given some readings.
 
     `ends` shares by end, the largest first, hopeless ones left out; `none` share of no standard end: together they are
-    one; `notes` what was taken for granted; `kept` the same ends as the model sees them.
+    one; `strangers` the parts of `none` that known strangers hold, the largest first; `notes` what was taken for granted;
+    `kept` the same ends as the model sees them.
     """
 
-    def __init__(self, kept: Mapping[Specimen, float], none: float, notes: tuple[str, ...]) -> None:
+    def __init__(self, kept: Mapping[Specimen, float], none: float, notes: tuple[str, ...],
+                 strangers: Mapping[Stranger, float] | None = None) -> None:
+        self.strangers = dict(strangers or {})
         self.ends = {of.end: share for of, share in kept.items()}
         self.kept = {of.end: of for of in kept}
         self.none, self.notes = none, notes
@@ -50,30 +54,38 @@ HOPELESS = 1e-6
 """An end this much less likely than none of them, with readings still to weigh, is not weighed further."""
 
 
-def shares(readings: Readings, only: Callable[[Specimen], bool] | None = None) -> Shares:
-    """Shares of all ends given the readings; `only` leaves out ends that it does not hold for."""
-    start = prior_of(readings)
+def shares(readings: Readings, only: Callable[[Specimen], bool] | None = None, doubt: float = 0.0) -> Shares:
+    """Shares of all ends given the readings; `only` leaves out ends that it does not hold for; `doubt` as in `prior`."""
+    start = prior_of(readings, doubt)
     # the diameter comes first: it leaves a handful of ends, and the loop below stops early for the rest
     order = tuple(dict.fromkeys(name for name in (*_TELLING, *readings.given) if name in readings.given))
-    none = start.none
+    odd = {each: _weight(share, order, readings, each, 0.0) for each, share in start.strangers.items()} if only is None else {}
+    none = start.none - sum(start.strangers.values())
     for name in order:
         none *= none_likelihood(name, readings)
+    none += sum(odd.values())
     weights: dict[Specimen, float] = {}
     for of in specimens():
         if only is not None and not only(of):
             continue
-        weight = start.shares[of.end]
-        for name in order:
-            weight *= likelihood(name, readings, of)
-            if weight < none * HOPELESS:
-                break
-        weights[of] = weight
+        weights[of] = _weight(start.shares[of.end], order, readings, of, none * HOPELESS)
     total = sum(weights.values()) + none
     best = max(weights.values(), default=0.0)
     least = LEAST_SHARE * total if best < LEAST_SHARE * total else min(LEAST_SHARE * total, LEAST_PART * best)
     kept = sorted((of for of in weights if weights[of] >= least), key=lambda of: -weights[of])
     total = sum(weights[of] for of in kept) + none
-    return Shares({of: weights[of] / total for of in kept}, none / total, start.notes)
+    known = sorted((each for each in odd if odd[each] >= LEAST_SHARE * total), key=lambda each: -odd[each])
+    return Shares({of: weights[of] / total for of in kept}, none / total, start.notes, {each: odd[each] / total for each in known})
+
+
+def _weight(start: float, order: Sequence[str], readings: Readings, of: Seen, hopeless: float) -> float:
+    """The prior times the likelihood of each reading in turn, until nothing is left of it."""
+    weight = start
+    for name in order:
+        weight *= likelihood(name, readings, of)
+        if weight < hopeless:
+            break
+    return weight
 
 
 _TELLING = ("od_mm", "id_mm", "pitch", "sex")

@@ -8,28 +8,33 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from fittings.ends import End
-from fittings.identify.likelihood import count_sd_mm
-from fittings.identify.readings import Readings
+from fittings.identify.likelihood import count_sd_mm, diameter_sd_mm, leaf_read, nose_share
+from fittings.identify.noise import noise
+from fittings.identify.readings import Readings, instrument_sd_mm
 from fittings.identify.shares import Shares, shares
-from fittings.identify.specimen import Specimen
-from fittings.identify.tell import SAME_PITCH, compare
+from fittings.identify.specimen import Specimen, specimens
+from fittings.identify.tell import SAME_PITCH, compare, differing
+from fittings.saying import either
 from fittings.tables import table
+from fittings.threads import thread
 from fittings.units import MM_PER_IN, inch
 
 FITS_BADLY = 0.4
-"""Share of “none of the standard ends” from which a slip is looked for."""
+"""Share of “none of the standard ends, nor a known stranger” from which a slip is looked for."""
 
 FITS_WELL = 0.25
 """Share of “none” below which the mended readings are believed."""
 
 
 class Slip(NamedTuple):
-    """A likely slip: `code`, the line for the person, the readings as mended, the end they name (None: only a hint)."""
+    """A likely slip: `code`, the line for the person, the readings as mended, the end they name (None: only a hint), and
+    all the ends that they would fit, the likeliest first."""
 
     code: str
     text: str
     readings: Readings | None
     end: End | None
+    ends: tuple[End, ...] = ()
 
 
 class _Mended(NamedTuple):
@@ -42,18 +47,23 @@ class _Mended(NamedTuple):
 def find_slips(readings: Readings, now: Shares) -> tuple[Slip, ...]:
     """Slips that would explain the readings better, the likeliest first; at most three."""
     found: list[Slip] = []
-    if now.none >= FITS_BADLY or not now.ends:
+    badly = now.none - sum(now.strangers.values()) >= FITS_BADLY or not (now.ends or now.strangers)
+    if badly or _beside_its_measure(readings, now):
         tried = []
         for mended in _candidates(readings):
+            if not badly and mended.code != "nominal":
+                continue
             then = shares(mended.readings, mended.only)
-            if then.best is not None and then.none <= FITS_WELL and _fits(mended.readings, then.kept[then.best]):
-                tried.append(
-                    (then.none, Slip(mended.code, f"{mended.text}: then {then.best.say}", mended.readings, then.best))
-                )
+            ends = _fitting(mended.readings, then)
+            if ends and then.none <= FITS_WELL:
+                text = f"{mended.text}: then {either(each.say for each in ends)}"
+                tried.append((then.none, Slip(mended.code, text, mended.readings, ends[0], ends)))
         tried.sort(key=lambda each: each[0])
         found = [slip for _, slip in tried]
-        found += _cover(readings)
+        found += _cover(readings) if badly else []
     found += _miscounted(readings, now)
+    found += _neighbours(readings, now)
+    found += _against(readings, now, {slip.code for slip in found})
     found += _wrong_side(readings, now)
     found += _name_or_measure(readings, found)
     first_of = {slip.code: slip for slip in reversed(found)}
@@ -65,6 +75,33 @@ def _fits(readings: Readings, of: Specimen) -> bool:
     read_mm = readings.pitch_mm or (MM_PER_IN / readings.tpi if readings.tpi else None)
     same = read_mm is None or (of.thread is not None and abs(read_mm / of.thread.pitch_mm - 1) < SAME_PITCH)
     return same and not compare(readings, of).differs
+
+
+ALSO_FITS = 0.03
+"""Share from which another end that the mended readings fit is named beside the first."""
+
+
+def _fitting(readings: Readings, then: Shares) -> tuple[End, ...]:
+    """The likeliest ends that mended readings fit, one of each kind; empty when they do not fit the very likeliest."""
+    firsts: dict[object, End] = {}
+    for each in then.ends:
+        firsts.setdefault(then.kept[each].kind, each)
+    ranked = [firsts[kind] for kind, share in then.kinds.items() if share >= ALSO_FITS]
+    if not ranked or not _fits(readings, then.kept[ranked[0]]):
+        return ()
+    return tuple(each for each in ranked if _fits(readings, then.kept[each]))[:4]
+
+
+def _beside_its_measure(readings: Readings, now: Shares) -> bool:
+    """The diameter lies outside what a person with that instrument reads on the best end: a fraction may be but a name."""
+    best = now.best
+    crests = now.kept[best].crests if best else None
+    read_mm = readings.od_mm if readings.od_mm is not None else readings.id_mm
+    if crests is None or read_mm is None:
+        return False
+    low, high = crests.span_mm
+    reach_mm = 2.5 * instrument_sd_mm(readings.instrument, readings.od_mm is None)
+    return not low - reach_mm <= read_mm <= high + reach_mm
 
 
 def _candidates(readings: Readings) -> Iterator[_Mended]:
@@ -166,6 +203,74 @@ def _miscounted(readings: Readings, now: Shares) -> list[Slip]:
     return [Slip("miscounted", text, readings._replace(pitch_mm=span_mm / right, counted=right), best)]
 
 
+NEAR_LEAVES = 0.075
+"""Leaves of a thread gauge closer than this part of each other are taken for one another: 18 TPI and 1.5 mm are 6 % apart."""
+
+
+def neighbour(readings: Readings, now: Shares) -> End | None:
+    """An end that fits as new by the neighbouring leaf, where the best end fits only as worn, or with paint and burrs.
+
+    None when there is none.
+
+    None too once threads were counted: that is what tells the two apart.
+    """
+    best = now.best
+    spec = now.kept[best].thread if best else None
+    if best is None or spec is None or readings.od_mm is None or "pitch" not in readings.given:
+        return None
+    if leaf_read(readings, readings.pitch_mm, readings.tpi) is None:
+        return None
+    crests, sd_mm = now.kept[best].crests, diameter_sd_mm(readings, False)
+    if crests is None or spec.taper or best.sex != "male" or crests.low_mm - 2 * sd_mm <= readings.od_mm <= crests.high_mm + 2 * sd_mm:
+        return None
+    found = [of for of in specimens() if of.sex == "male" and of.thread and of.crests and not of.thread.taper
+             and SAME_PITCH < abs(of.thread.pitch_mm / spec.pitch_mm - 1) < NEAR_LEAVES
+             and of.crests.low_mm - sd_mm <= readings.od_mm <= of.crests.high_mm + sd_mm
+             and (readings.nose is None or nose_share(readings.nose, of) >= 0.12)]
+    return max(found, key=lambda of: now.ends.get(of.end, 0.0)).end if found else None
+
+
+def ten_threads_mm(of: End) -> float:
+    """The length in mm of ten threads of an end.
+
+    >>> from fittings.ends import end
+    >>> round(ten_threads_mm(end("orb", "-6", "stud")), 1)
+    14.1
+    """
+    return 10 * thread(of.thread).pitch_mm
+
+
+def _neighbours(readings: Readings, now: Shares) -> list[Slip]:
+    """The diameter is that of a new thread on the neighbouring leaf, and of a worn or painted one on the leaf that was read."""
+    best, other = now.best, neighbour(readings, now)
+    if best is None or other is None:
+        return []
+    crests = now.kept[best].crests
+    worn = crests is not None and readings.od_mm is not None and readings.od_mm < crests.low_mm
+    was = f"a worn {thread(best.thread).key}" if worn else f"a {thread(best.thread).key} with paint or burrs"
+    text = (f"{readings.od_mm:.2f} mm is {was} or a {thread(other.thread).key} as new, and their leaves are "
+            f"neighbours: ten threads are {ten_threads_mm(best):.1f} mm on {best.say}, {ten_threads_mm(other):.1f} mm on {other.say}")
+    return [Slip("neighbouring-leaf", text, None, other, (other,))]
+
+
+_AGAIN = {
+    "od_mm": "measure the diameter again", "id_mm": "measure the diameter again", "pitch": "take the pitch again",
+    "taper": "lay a straight edge along the crests again", "seat_deg": "measure the seat again",
+    "tube_bore_mm": "measure the bore or the tube again", "flank_deg": "hold the profile gauge in again",
+}
+
+
+def _against(readings: Readings, now: Shares, told: set[str]) -> list[Slip]:
+    """One end is far ahead, yet a reading is against it: that reading is to be taken again, unless a slip told so already."""
+    best = now.best
+    if best is None or next(iter(now.kinds.values())) < noise("clear_share"):
+        return []
+    against = differing(readings, now.kept[best])
+    text = "; ".join(f"{_AGAIN.get(name, 'look again')}: {line}" for name, line in against.items()
+                     if line and not (name == "pitch" and "miscounted" in told))
+    return [Slip("differs", text, None, None)] if text else []
+
+
 def _wrong_side(readings: Readings, now: Shares) -> list[Slip]:
     """The best end is measured on the other side than the reading says."""
     best = now.best
@@ -206,8 +311,6 @@ def _name_or_measure(readings: Readings, found: list[Slip]) -> list[Slip]:
     across = {row["size"]: row["thread"] for row in table("sizes") if row["family"] == "npt"}
     if name not in across:
         return []
-    from fittings.threads import thread
-
     npt, bsp = thread(across[name]), thread(f"G{name}")
     return [
         Slip(

@@ -32,16 +32,65 @@ class Diameter(NamedTuple):
         return self.low_mm + min(offsets), self.high_mm + max(offsets)
 
 
-class Specimen:
-    """One end as the model sees it; diameters in mm, None where our tables know none.
+class Seen:
+    """What a caliper and an eye meet at one end: of the tables (`Specimen`), or of those that are not in them (`Stranger`).
 
     `side` external | internal | none; `nose`, `chamfer`, `turns` shares of the words that are said; `seats` angles as
-    said, with shares. Diameters are looked up when they are first needed: most ends are out of the question at once.
+    said, with shares; `end` None where no table holds it. Diameters in mm, None where our tables know none; they are
+    looked up when they are first needed: most ends are out of the question at once.
     """
+
+    end: End | None
+    kind: Kind
+    sex: str
+    side: str
+    is_outside: bool
+    thread: Thread | None
+    nose: Mapping[str, float]
+    chamfer: float
+    turns: float
+    seats: tuple[tuple[float, float], ...]
+
+    @cached_property
+    def crests(self) -> Diameter | None:
+        """The diameter a caliper meets on its own side."""
+        return _crests(self.thread.key, self.side) if self.thread else None
+
+    @cached_property
+    def other_side(self) -> Diameter | None:
+        """What is met by one who measures the wrong half, or the roots of this one."""
+        return _other_side(self.thread.key, self.side) if self.thread else None
+
+    @property
+    def say(self) -> str:
+        """The words for the counter."""
+        raise NotImplementedError
+
+    @cached_property
+    def bores_mm(self) -> tuple[float, ...]:
+        """Bores that may take the tube, or the tubes themselves; empty where our tables know none."""
+        return ()
+
+    @cached_property
+    def hexes_mm(self) -> tuple[float, ...]:
+        """Hexes across the flats; empty where our tables know none."""
+        return ()
+
+    def may_measure(self, read_mm: float, slack_mm: float) -> bool:
+        """False when the reading is out of reach of this end, by its basic size alone."""
+        if self.thread is None:
+            return True
+        return self.thread.major_mm - 5 - slack_mm < read_mm < self.thread.major_mm + 1 + slack_mm
+
+
+class Specimen(Seen):
+    """One end of the tables as the model sees it."""
+
+    end: End
 
     def __init__(self, end: End) -> None:
         seen = _looks().get((end.family, end.form), {})
-        self.end = end
+        self.end, self.sex = end, end.sex
         self.thread: Thread | None = thread(end.thread) if end.thread else None
         self.side = end.side if self.thread else "none"
         self.is_outside = self.side == "external" or end.form in ("head", "tip", "tail")
@@ -51,20 +100,25 @@ class Specimen:
         self.turns = seen.get("turns", {}).get("yes", 0.05)
         self.seats = _seats().get((end.family, end.form), ())
 
+    @property
+    def say(self) -> str:
+        """The words for the counter: those of the end."""
+        return self.end.say
+
     @cached_property
     def crests(self) -> Diameter | None:
         """The diameter a caliper meets on its own side."""
-        return _crests(self.end.thread, self.side) if self.thread else _smooth(self.end)
-
-    @cached_property
-    def other_side(self) -> Diameter | None:
-        """What is met by one who measures the wrong half, or the roots of this one."""
-        return _other_side(self.end.thread, self.side) if self.thread else None
+        return super().crests if self.thread else _smooth(self.end)
 
     @cached_property
     def bore_mm(self) -> float | None:
         """Bore that takes the tube, or the tube itself, where the form has one."""
         return _bore_mm(self.end)
+
+    @cached_property
+    def bores_mm(self) -> tuple[float, ...]:
+        """The one bore, where the form has one."""
+        return () if self.bore_mm is None else (self.bore_mm,)
 
     @cached_property
     def hexes_mm(self) -> tuple[float, ...]:
@@ -73,12 +127,6 @@ class Specimen:
         A nut and a body are as wide as their thread asks for; without it a hex would speak for whoever is listed.
         """
         return _hexes_mm(self.end) or _hexes_by_thread().get((self.end.thread, self.side, self.end.moves), ())
-
-    def may_measure(self, read_mm: float, slack_mm: float) -> bool:
-        """False when the reading is out of reach of this end, by its basic size alone."""
-        if self.thread is None:
-            return True
-        return self.thread.major_mm - 5 - slack_mm < read_mm < self.thread.major_mm + 1 + slack_mm
 
 
 NOSES = ("cone", "seat", "flat-groove", "flat", "o-ring-at-hex", "plain", "flange", "coupler")

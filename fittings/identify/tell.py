@@ -15,6 +15,9 @@ from fittings.units import MM_PER_IN
 SAME_PITCH = 0.02
 """Pitches closer than this part of each other are read as one."""
 
+BESIDE_MM = 0.1
+"""A diameter further than this outside what an end can measure is told, though the reading may be that far off."""
+
 NOSE_SAYS = {
     "cone": "a cone standing out", "seat": "a funnel-shaped seat", "flat-groove": "a flat face with a groove", "flat": "a flat face",
     "o-ring-at-hex": "a ring under the hex", "plain": "a plain end", "flange": "a four-bolt flange",
@@ -45,10 +48,19 @@ def compare(readings: Readings, of: Specimen) -> Compared:
     return Compared(tuple(agrees), tuple(differs))
 
 
-def measures_fit(readings: Readings, of: Specimen) -> bool:
-    """True when no diameter, pitch or taper that was read differs from an end."""
-    measured = [name for name in ("od_mm", "id_mm", "pitch", "taper") if name in readings.given]
-    return all(_one(name, readings, of)[0] for name in measured)
+WEAK = ("hex_mm", "country", "came_off")
+"""Readings that lead and prove nothing: makers choose their own hexes, and a part may come from elsewhere."""
+
+
+def differing(readings: Readings, of: Specimen) -> dict[str, str]:
+    """The readings that an end does not have, each with its line; those that prove nothing left out.
+
+    >>> from fittings.ends import end
+    >>> differing(Readings(od_mm=19.0, seat_deg=41), Specimen(end("jic", "-8", "male")))
+    {'seat_deg': 'seat 41°: 37° or 74° here'}
+    """
+    found = {name: _one(name, readings, of) for name in readings.given if name not in WEAK}
+    return {name: text for name, (fits, text) in found.items() if not fits}
 
 
 def _one(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
@@ -153,6 +165,11 @@ def _diameter(read_mm: float, word: str, right_side: bool, of: Specimen, sd_mm: 
         return False, f"{text}: {low - read_mm:.2f} mm under"
     if not where and of.is_outside and read_mm < of.crests.low_mm - 2 * sd_mm:
         return True, f"{text}, worn"
+    if not where and of.is_outside and read_mm > of.crests.high_mm + 2 * sd_mm:
+        return True, f"{text}, with paint or burrs"
+    off_mm = max(read_mm - high, low - read_mm)
+    if off_mm > BESIDE_MM:
+        return True, f"{text}, {off_mm:.2f} mm {'over' if read_mm > high else 'under'}, as near as it was read"
     return True, text
 
 

@@ -16,10 +16,15 @@ def identify_json(of: Answer) -> Json:
              "looks_like": [other.end.id for other in lookalikes(each.end)] if each.share >= 0.05 else []}
             for each in of.candidates
         ],
-        "none_share": round(of.none_share, 6), "clear": of.clear,
+        "none_share": round(of.none_share, 6),
+        "strangers": [{"name": each.say, "thread": each.thread.key if each.thread else "", "sex": each.sex, "share": round(share, 6),
+                       "instead": each.instead, "source": each.source, "confidence": each.confidence, "note": each.note}
+                      for each, share in of.strangers],
+        "clear": of.clear,
         "ask_next": _ask_json(of.ask_next) if of.ask_next else None,
         "cannot_tell": list(of.cannot_tell),
-        "slips": [{"code": slip.code, "text": slip.text, "end": end_json(slip.end) if slip.end else None}
+        "slips": [{"code": slip.code, "text": slip.text, "end": end_json(slip.end) if slip.end else None,
+                   "ends": [end_json(each) for each in slip.ends or ((slip.end,) if slip.end else ())]}
                   for slip in of.slips],
         "taken": list(of.notes),
     }
@@ -28,7 +33,8 @@ def identify_json(of: Answer) -> Json:
 def _ask_json(of: Ask) -> Json:
     return {
         "reading": COLUMN_OF[of.reading], "ask": of.ask, "why": of.why, "bits": of.bits,
-        "splits": [{"answer": split.answer, "share": split.share, "ends": [end_json(each) for each in split.ends]}
+        "splits": [{"answer": split.answer, "share": split.share, "ends": [end_json(each) for each in split.ends],
+                    "strangers": list(split.strangers)}
                    for split in of.splits],
     }
 

@@ -3,6 +3,7 @@
 from fittings.ends import End, family
 from fittings.identify import Answer, Ask, Candidate, Readings, counter_words
 from fittings.identify.batch import BatchRow
+from fittings.identify.strangers import Stranger
 from fittings.lookalikes import lookalikes
 from fittings.reports.window import lines, takes_tables
 from fittings.threads import thread
@@ -17,6 +18,9 @@ SHOWN = 4
 NONE_IS_MEANT = 0.3
 """Share of “none of the standard ends” from which that is the answer; below it, though first, nothing is known yet."""
 
+STRANGER_SHOWN = 0.01
+"""Share from which a known stranger is named behind “none of the standard ends”."""
+
 _INSTRUMENTS = {"caliper": "by caliper", "ruler": "by ruler", "guess": "by guess"}
 
 
@@ -25,7 +29,7 @@ def identify_text(of: Answer) -> str:
     out = [lines(readings_words(of.readings), "", "  ")]
     out += [lines(f"({note})", "  ", "   ") for note in of.notes]
     kinds = _kinds(of)
-    none_line = lines(f"{_percent(of.none_share)}  none of the standard ends", "", "       ")
+    none_line = lines(f"{_percent(of.none_share)}  none of the standard ends{_strangers(of)}", "", "       ")
     told_none = of.none_share < 0.005
     for place, group in enumerate(kinds[:SHOWN]):
         if not told_none and of.none_share > group[0].kind_share:
@@ -45,6 +49,20 @@ def identify_text(of: Answer) -> str:
         if "\n".join((*out, told, *last)).count("\n") < SCREEN_LINES:
             out.append(told)
     return "\n".join((*out, *last))
+
+
+def _strangers(of: Answer) -> str:
+    """The known strangers among none of the standard ends, each with its share."""
+    if len(of.readings.given) < 2:
+        return ""
+    told = [f"{_percent(share).strip()} {each.name}" for each, share in of.strangers if share >= STRANGER_SHOWN][:3]
+    return f": {'; '.join(told)}" if told else ""
+
+
+def _stranger_ahead(of: Answer) -> Stranger | None:
+    """A known stranger that holds most of what is none of the standard ends."""
+    first, share = of.strangers[0] if of.strangers else (None, 0.0)
+    return first if of.none_share >= NONE_IS_MEANT and share >= of.none_share / 2 else None
 
 
 def readings_words(of: Readings) -> str:
@@ -125,13 +143,18 @@ def _ask_lines(of: Answer) -> list[str]:
 
 def splits_lines(of: Ask) -> list[str]:
     """What each answer to a question would leave on top."""
-    return [lines(f"- {split.answer}: {' or '.join(each.say for each in split.ends[:2])}", "       ", "         ")
+    return [lines(f"- {split.answer}: {' or '.join(split.left[:2])}", "       ", "         ")
             for split in of.splits[:3]]
 
 
 def _last_lines(of: Answer, kinds: list[list[Candidate]]) -> list[str]:
     if not kinds or of.none_share > kinds[0][0].kind_share:
-        none = not kinds or of.none_share >= NONE_IS_MEANT
+        measured = of.readings.od_mm is not None or of.readings.id_mm is not None
+        none = not kinds or of.clear or (of.none_share >= NONE_IS_MEANT and measured)
+        stranger = _stranger_ahead(of)
+        if stranger is not None:
+            memory = " (from memory)" if stranger.confidence == "C" else ""
+            return [lines(f"end    not in our tables: {stranger.name}{memory}; {stranger.instead}", "", "       ")]
         what = "none of the standard ends: take it along, with what it screws into" if none else "too little is known yet"
         return [lines(f"end    {what}", "", "       ")]
     best = kinds[0][0].end
@@ -170,8 +193,13 @@ def _in_short(row: BatchRow) -> tuple[list[str], str]:
         return [f"cannot be used: {row.wrong}"], ""
     kinds = _kinds(of)
     if not kinds or of.none_share > kinds[0][0].kind_share:
-        return [f"none of the standard ends ({of.none_share:.0%})"], of.slips[0].text if of.slips else ""
-    may_be = [f"{group[0].end.say} ({group[0].kind_share:.0%})" for group in kinds[:3]]
+        stranger = _stranger_ahead(of)
+        named = f"not in our tables: {stranger.name}" if stranger else "none of the standard ends"
+        return [f"{named} ({of.none_share:.0%})"], stranger.instead if stranger else of.slips[0].text if of.slips else ""
+    may_be = [f"{group[0].end.say} ({group[0].kind_share:.0%})" for group in kinds[:3] if group is kinds[0] or group[0].kind_share >= 0.01]
     if of.clear:
         return may_be[:1], ""
+    may_be += [f"not in our tables: {each.name} ({share:.0%})" for each, share in of.strangers[:1] if share >= 0.02]
+    if of.slips:
+        return may_be, of.slips[0].text
     return may_be, f"next: {of.ask_next.ask}" if of.ask_next else "nothing more helps"

@@ -348,6 +348,7 @@ MODELS: dict[str, type[Model]] = {
     "identify/instruments": trade.Instrument,
     "identify/looks": trade.Look,
     "identify/seats": trade.Seat,
+    "identify/strangers": trade.StrangerRow,
     "identify/markings": trade.Marking,
     "identify/noise": trade.Noise,
     "identify/questions": trade.Question,

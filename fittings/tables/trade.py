@@ -328,6 +328,23 @@ class Seat(Sourced):
     note: Note
 
 
+class StrangerRow(Sourced):
+    stranger: Key
+    says: Text
+    thread: Text
+    sex: Literal["male", "female"]
+    share: Share
+    regions: Note
+    off: Note
+    nose: Text
+    chamfer: Literal["", "yes", "no"]
+    turns: Literal["", "yes", "no"]
+    seats: Note
+    bores_mm: Note
+    instead: Text
+    note: Note
+
+
 class Marking(Sourced):
     mark: Text
     families: Text
@@ -345,6 +362,7 @@ class Noise(Sourced):
 class Question(Model):
     reading: Annotated[str, StringConstraints(pattern=r"^[a-z_]+$")]
     sex: Literal["", "male", "female", "none"]
+    not_on: Note
     ask: Text
     why: Text
     effort: AtLeast

@@ -1,0 +1,242 @@
+"""Never wrongly sure: threads that are in no table, another seat on the same thread, readings that contradict.
+
+Threads of strangers are from memory (`data/identify/strangers.csv` says so); sizes of standards as each test names them.
+"""
+
+import pytest
+
+from fittings.cli import run
+from fittings.identify import Answer, BadReading, identify, read_readings
+from fittings.identify.batch import read_batch
+from fittings.identify.interview import Interview
+from fittings.identify.prior import prior, regions
+from fittings.identify.readings import COLUMN_OF
+from fittings.identify.specimen import NOSES
+from fittings.identify.strangers import strangers
+from fittings.reports.identify_json import identify_json
+from fittings.reports.identify_text import batch_text, identify_text
+from fittings.tables import table
+
+
+def asked(**typed: str) -> Answer:
+    taken = read_readings({name.rstrip("_").replace("_", "-"): text for name, text in typed.items()})
+    return identify(taken.readings, taken.notes)
+
+
+def next_of(of: Answer) -> str:
+    return COLUMN_OF[of.ask_next.reading] if of.ask_next else ""
+
+
+@pytest.mark.parametrize(("typed", "thread", "says"), [
+    # ASME B1.20.7 garden hose 1-1/16-11.5; SAE J512 compression 1/4 tube 7/16-24, 3/8 tube 9/16-24; ISO 15171-2 M16x2 (from memory)
+    ({"od": "26.9 mm", "tpi": "11.5", "male": "yes", "nose": "plain", "straight": "yes"}, "1-1/16-11.5", "garden hose"),
+    ({"id": "24.8 mm", "tpi": "11.5", "female": "yes"}, "1-1/16-11.5", "garden hose"),
+    ({"od": "11.05 mm", "tpi": "24", "male": "yes", "fixed": "yes"}, "7/16-24", "compression body for 1/4 in tube"),
+    ({"od": "14.2 mm", "tpi": "24", "male": "yes"}, "9/16-24", "compression body for 3/8 in tube"),
+    ({"od": "15.9 mm", "pitch": "2", "male": "yes"}, "M16x2", "diagnostic coupling"),
+    ({"od": "21.9 mm", "pitch": "1.5", "male": "yes", "nose": "plain", "bore": "15 mm", "from": "pressure washer"}, "M22x1.5", "pressure-washer"),
+    ({"od": "29.9 mm", "pitch": "1.5", "male": "yes", "chamfer": "yes"}, "M30x1.5", "French 24° cone"),
+])
+def test_a_known_stranger_is_named(typed: dict[str, str], thread: str, says: str) -> None:
+    answer = asked(**typed)
+    assert answer.none_share > 0.5
+    first, share = answer.strangers[0]
+    assert first.kind[1] == thread and says in first.say and share > answer.none_share / 2
+    text = " ".join(identify_text(answer).split())
+    assert f"end not in our tables: {first.name} (from memory)" in text
+    assert identify_json(answer)["strangers"][0]["confidence"] == "C"  # type: ignore[index, call-overload]
+
+
+@pytest.mark.parametrize(("typed", "best", "thread"), [
+    ({"id": "18.4 mm", "pitch": "1.5", "swivel": "yes", "nose": "cone"}, "cone24-12S-swivel", "M20x1.5"),
+    ({"od": "19.9 mm", "pitch": "1.5", "chamfer": "yes", "male": "yes"}, "cone24-12S-male", "M20x1.5"),
+    ({"od": "23.9 mm", "pitch": "1.5", "chamfer": "yes", "male": "yes", "country": "Germany"}, "cone24-16S-male", "M24x1.5"),
+])
+def test_a_24_degree_cone_that_may_be_french_asks_for_the_tube(typed: dict[str, str], best: str, thread: str) -> None:
+    """M20x1.5 and M24x1.5 are 12S and 16S (ISO 8434-1), and French for tubes of 13.25 and 14, 16 and 16.75 mm (from memory)."""
+    answer = asked(**typed)
+    assert answer.candidates[0].end.id == best and not answer.clear and next_of(answer) == "bore"
+    assert answer.strangers[0][0].kind[1] == thread
+    left = " ".join(name for split in answer.ask_next.splits for name in split.strangers) if answer.ask_next else ""
+    assert "French 24° cone" in left
+
+
+def test_the_tube_settles_which_cone_it_is() -> None:
+    german = asked(od="19.9 mm", pitch="1.5", chamfer="yes", male="yes", bore="12.2 mm")
+    assert german.clear and german.candidates[0].end.id == "cone24-12S-male"
+    french = asked(od="19.9 mm", pitch="1.5", chamfer="yes", male="yes", bore="14.2 mm")
+    assert french.none_share > 0.9 and "French" in french.strangers[0][0].say
+
+
+def test_a_smooth_bore_of_a_pressure_washer_is_no_15l_for_sure() -> None:
+    """M22x1.5 with a smooth bore of 15 mm: 15L has its tube there (ISO 8434-1), a washer's outlet its plug (from memory)."""
+    typed = {"od": "21.9 mm", "pitch": "1.5", "male": "yes", "nose": "plain", "bore": "15 mm"}
+    assert not asked(**typed).clear and next_of(asked(**typed)) == "chamfer"
+    assert asked(**typed, chamfer="yes").clear
+
+
+def test_a_batch_names_strangers() -> None:
+    text = " ".join(batch_text(read_batch(["name,od,tpi,male,nose", "tap,26.9 mm,11.5,yes,plain"])).split())
+    assert text.startswith("tap: not in our tables: garden hose thread (ASME B1.20.7), 1-1/16-11.5 (100%)")
+
+
+def test_strangers_take_part_of_none_and_no_more() -> None:
+    for region in (None, *regions()):
+        found = prior(region, None)
+        assert 0 < sum(found.strangers.values()) < found.none
+        assert sum(found.shares.values()) + found.none == pytest.approx(1)
+    named = prior(None, "pressure washer")
+    assert sum(named.shares.values()) + named.none == pytest.approx(1)
+    assert named.notes == ("came off: not in our tables: pressure-washer outlet; pressure-washer hose screw",)
+
+
+def test_every_stranger_can_be_measured_and_says_that_it_is_from_memory() -> None:
+    for of in strangers():
+        assert of.crests is not None and of.crests.low_mm < of.crests.high_mm
+        assert set(of.nose) <= set(NOSES) and sum(of.nose.values()) == pytest.approx(1)
+        assert of.confidence == "C" and "memory" in of.source and "memory" in of.note
+    assert {row["regions"] for row in table("identify/strangers")} <= {"", *regions()}
+
+
+@pytest.mark.parametrize("typed", [
+    {"od": "18.95 mm", "tpi": "16", "male": "yes", "nose": "cone"}, {"id": "17.5 mm", "tpi": "16", "swivel": "yes", "nose": "seat"}])
+def test_one_thread_with_two_flares_is_not_clear_before_the_seat_is_known(typed: dict[str, str]) -> None:
+    """3/4-16 is JIC -8 (37°, SAE J514) and 45° flare 1/2 (SAE J512); the one leaks on the other."""
+    answer = asked(**typed)
+    assert not answer.clear and answer.ask_next is not None
+    assert {split.ends[0].family for split in answer.ask_next.splits} & {"jic"}
+    assert asked(**typed, seat="37").clear
+    assert answer.candidates[0].end.say not in identify_text(answer).split("say ")[-1] or "say    “" not in identify_text(answer)
+
+
+@pytest.mark.parametrize(("typed", "line"), [
+    ({"od": "18.95 mm", "tpi": "16", "male": "yes", "seat": "41", "nose": "cone"}, "measure the seat again: seat 41°: 37° or 74° here"),
+    ({"od": "26.9 mm", "tpi": "12", "male": "yes", "nose": "cone", "seat": "45"}, "measure the seat again: seat 45°: 37° or 74° here"),
+])
+def test_a_seat_that_contradicts_is_measured_again(typed: dict[str, str], line: str) -> None:
+    answer = asked(**typed)
+    assert not answer.clear and "say    “" not in identify_text(answer)
+    assert line in {slip.text for slip in answer.slips}
+
+
+@pytest.mark.parametrize(("typed", "ends"), [
+    # names of pipe sizes with their threads per inch, ASME B1.20.1; 9/16-18 is JIC -6, whose tube is 3/8 (SAE J514)
+    ({"od": "1-1/4", "tpi": "11.5", "male": "yes", "taper": "yes", "country": "USA"}, ["npt-1-1/4-male"]),
+    ({"od": "3/4", "tpi": "14", "male": "yes", "taper": "yes", "country": "USA"}, ["npt-3/4-male"]),
+    ({"od": "3/8", "tpi": "18", "male": "yes"}, ["jic-6-male", "npt-3/8-male"]),
+])
+def test_a_fraction_beside_its_measure_may_be_a_name(typed: dict[str, str], ends: list[str]) -> None:
+    answer = asked(**typed)
+    assert not any(each.share > answer.none_share for each in answer.candidates) or not answer.clear
+    assert not any(line.endswith("along its taper)") for each in answer.candidates for line in each.agrees)
+    slip = next(slip for slip in answer.slips if slip.code == "nominal")
+    assert set(ends) <= {each.id for each in slip.ends}
+    assert all(end.say in slip.text for end in slip.ends)
+
+
+@pytest.mark.parametrize(("typed", "inch", "metric"), [
+    # M14x1.5 runs from 13.73 to 13.97 mm, M33x2 from 32.68 to 32.96 (ISO 965-1 6g); ten threads of 18 TPI are 14.1 mm, of 12 TPI 21.2
+    ({"od": "13.9 mm", "tpi": "18", "male": "yes", "nose": "o-ring-at-hex"}, "14.1 mm", "15.0 mm"),
+    ({"od": "13.85 mm", "tpi": "18", "male": "yes", "nose": "o-ring-at-hex"}, "14.1 mm", "15.0 mm"),
+    ({"od": "32.85 mm", "tpi": "12", "male": "yes", "nose": "o-ring-at-hex"}, "21.2 mm", "20.0 mm"),
+])
+def test_a_worn_stud_or_a_new_one_of_the_neighbouring_leaf_is_counted(typed: dict[str, str], inch: str, metric: str) -> None:
+    answer = asked(**typed)
+    assert not answer.clear and next_of(answer) == "pitch" and answer.ask_next is not None
+    assert [split.answer for split in answer.ask_next.splits] == [inch, metric]
+    assert "neighbouring-leaf" in {slip.code for slip in answer.slips}
+
+
+def test_threads_counted_in_the_dialogue_take_the_place_of_the_leaf() -> None:
+    taken = read_readings({"od": "13.9 mm", "tpi": "18", "male": "yes", "nose": "o-ring-at-hex"})
+    talk = Interview(taken.readings)
+    assert talk.question is not None and talk.question.reading == "pitch"
+    talk.answer("10 in 15.0 mm")
+    assert talk.readings.tpi is None and talk.readings.counted == 10
+    assert talk.result.candidates[0].end.id == "iso6149-M14x1.5-stud"
+    talk.back()
+    talk.answer("?")
+    assert talk.question is None or talk.question.reading != "pitch"
+
+
+@pytest.mark.parametrize("typed", [
+    {"od": "21.2 mm", "tpi": "14", "male": "yes", "taper": "yes", "country": "usa"},
+    {"od": "20.9 mm", "tpi": "14", "male": "yes", "straight": "yes", "nose": "cone", "country": "japan"},
+])
+def test_where_it_was_built_leads_and_does_not_settle(typed: dict[str, str]) -> None:
+    """1/2 NPT and R1/2 both have 14 threads per inch (ASME B1.20.1, ISO 7-1); a part on a machine may come from elsewhere."""
+    answer = asked(**typed)
+    assert answer.candidates[0].kind_share > 0.9 and not answer.clear and answer.ask_next is not None
+
+
+def test_a_coupler_is_asked_for_nothing_that_it_has_not() -> None:
+    for typed in ({"nose": "coupler"}, {"nose": "coupler", "od": "23.6 mm"}, {"nose": "coupler", "od": "27 mm"}, {"nose": "coupler", "sex": "female"}):
+        assert next_of(asked(**typed)) in ("", "sex", "od", "id", "marking", "country")
+    assert next_of(asked(nose="coupler", sex="male")) == "od" and next_of(asked(nose="coupler", sex="female")) == "id"
+
+
+@pytest.mark.parametrize("flags", [("--male", "--female", "--id", "12 mm"), ("--taper", "--straight", "--od", "14 mm"),
+                                   ("--swivel", "--fixed", "--od", "14 mm"), ("--chamfer", "--no-chamfer", "--od", "14 mm")])
+def test_two_flags_that_contradict_are_refused(flags: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["identify", *flags]) == 2
+    err = capsys.readouterr().err
+    assert f"both {flags[0].lstrip('-')} and {flags[1].lstrip('-')}" in err and "keep one of the two" in err
+
+
+def test_a_pitch_and_threads_per_inch_that_contradict_are_told_and_settle_nothing() -> None:
+    """18 TPI is 1.411 mm, 6.3 % from 1.5 mm (arithmetic)."""
+    answer = asked(od="14.2 mm", pitch="1.5 mm", tpi="18", male="yes", nose="cone", seat="37")
+    assert answer.notes[0] == "1.5 mm and 18 TPI are 6% apart: one of them is wrong, and either may be; count ten threads over a length"
+    assert not answer.clear and asked(od="14.2 mm", pitch="1.411 mm", tpi="18", male="yes", nose="cone", seat="37").clear
+
+
+@pytest.mark.parametrize(("mark", "end"), [("JIC 8", "jic-8-male"), ("ORB-10", "orb-10-stud"), ("1/2 NPT", "npt-1/2-male"),
+                                           ("1 1/4 NPTF", "npt-1-1/4-male"), ("ORFS8", "orfs-8-male"), ("J514-8", "jic-8-male")])
+def test_a_size_beside_the_letters_of_a_mark_counts(mark: str, end: str) -> None:
+    answer = asked(marking=mark, male="yes")
+    assert answer.candidates[0].end.id == end and answer.candidates[0].kind_share > 0.75
+    assert not answer.notes
+
+
+def test_a_number_in_a_mark_that_is_no_size_is_told() -> None:
+    assert asked(marking="JIC 7", male="yes").notes == ("of the marking “JIC 7” the 7 is no size that our tables know: it counts for nothing",)
+
+
+@pytest.mark.parametrize("text", ["air conditioner", "air compressor", "lawn mower deck", "Anbaugerät", "Gerät", "Prüfgerät"])
+def test_what_a_thing_is_called_must_be_known(text: str) -> None:
+    """An air conditioner is no air cylinder, and the t of Gerät is no port T."""
+    found = prior(None, text)
+    assert found.notes == (f"our tables know no usual ports for “{text}”: what is met anywhere is taken",)
+    assert found.shares == prior(None, None).shares
+
+
+def test_a_word_that_is_not_known_beside_one_that_is_is_told() -> None:
+    (note,) = prior(None, "loader bucket cylinder").notes
+    assert note.startswith("came off: loader lift and curl cylinder") and note.endswith("our tables do not know “bucket”")
+
+
+def test_a_metric_leaf_that_fits_holds_its_thread_through_paint() -> None:
+    """M33x2 goes up to 32.96 mm (ISO 965-1 6g); 12 TPI is 2.117 mm, 5.8 % from the leaf of 2 mm that was found to fit."""
+    answer = asked(od="33.1 mm", pitch="2 mm", male="yes", country="Germany")
+    held = sum(each.share for each in answer.candidates if each.end.thread == "M33x2")
+    assert held > 0.2 and not answer.clear
+
+
+@pytest.mark.parametrize("typed", ["M18x1,5", "M18x1.5", "9/16-18", "G1/2"])
+def test_the_name_of_a_thread_is_no_diameter(typed: str) -> None:
+    with pytest.raises(BadReading, match=r"the name of a thread, .* and no measure"):
+        read_readings({"od": typed})
+
+
+def test_the_dialogue_asks_again_for_a_country_or_a_mark_that_it_does_not_know() -> None:
+    talk = Interview(read_readings({"od": "20.9 mm", "tpi": "14", "male": "yes", "taper": "yes"}).readings)
+    asked_for = set()
+    while talk.question is not None:
+        reading = talk.question.reading
+        if reading in ("country", "marking"):
+            with pytest.raises(BadReading, match="Atlantis"):
+                talk.answer("Atlantis")
+            assert talk.question.reading == reading
+            asked_for.add(reading)
+        talk.answer("dunno")
+    assert asked_for == {"country", "marking"} and set(talk.cannot) >= asked_for
