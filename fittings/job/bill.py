@@ -93,7 +93,7 @@ def _tees(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]:
 
 def _part(part: Part, line: str, sort: str, bins: "Bins | None") -> BillItem:
     own = [held for each in part.ends if (held := ring(each)) is not None and held.comes_with_part]
-    had = "; ".join(filter(None, ("" if part.had == "common" else part.had, "with its elastomer ring (stud of form E)" if own else "")))
+    had = "; ".join(filter(None, ("" if part.had == "common" else part.had, "stud of form E with its elastomer ring" if own else "")))
     bought = BillItem(1, part.say, standard_of(part.ends), for_=(line,), sort=sort, ends=part.ends, note=had)
     if bins is None:
         return bought
