@@ -69,6 +69,11 @@ class End(NamedTuple):
         return _form(self.family, self.form)["moves"]
 
     @property
+    def limited_by(self) -> str:
+        """What may carry less than the rating of the end says, in words; '' for nothing."""
+        return _form(self.family, self.form)["limited_by"]
+
+    @property
     def held(self) -> bool:
         """Whether it stands still when a part is put on it: a port is a hole in a component."""
         return self.form == "port"

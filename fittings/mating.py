@@ -17,12 +17,14 @@ from fittings.ratings import (
     Turn,
     also_printed,
     derated,
+    has_torque,
     loose_ring,
     rated_by_hose,
     rating,
     ring,
     torques,
     turns,
+    usual_series,
 )
 from fittings.reasons import Reason, reason, split_sources
 from fittings.saying import either
@@ -235,7 +237,8 @@ def meeting(a: End, b: End) -> "Meeting | None":
 def _threads_alone(a: End, b: End) -> tuple[str, list[Reason]]:
     if a.side == b.side == "none":
         if a.family != b.family:
-            return "no", [reason("other-profile", a=a.say, b=b.say)]
+            flanges = family(a.family)["kin"] == family(b.family)["kin"] == "flange"
+            return "no", [reason("other-flange" if flanges else "other-profile", a=a.say, b=b.say)]
         if a.form == b.form:
             return "no", [reason("same-half", a=a.say, b=b.say)]
         return "no", [reason("other-size", a=a.say, b=b.say)]
@@ -266,6 +269,8 @@ def _joint(a: End, b: End, row: Row) -> Verdict:
         reasons.append(reason("rated-by-hose"))
     elif rated is None:
         reasons += [reason("rating-unknown", end=each.say) for each in (a, b, stands_for) if each is not None and rating(each) is None]
+    if rated is not None:
+        reasons += [reason("tube-wall", end=each.say, limited=each.limited_by) for each in (a, b) if each.limited_by]
     seal = Seal(kind["seal"], kind["says"], ring_, kind["sealant"] == "yes", kind["why_no_sealant"], kind["on_cones"] == "yes",
                 kind["drawn_tight"] == "yes", kind["ring"] == "yes" and ring_ is None, loose)
     tight = tightening(a, b)
@@ -317,12 +322,17 @@ def tightening(a: End, b: End, series: str = "", metal: str = "steel") -> Tighte
     turned = tuple(turn for each in used for turn in turns(each, series, metal))
     lacks = ""
     if not bands:
-        lacks = "" if metal == "steel" else metal
+        stud = next((each for each in used if has_torque(each, metal)), None)
+        lacks = "" if metal == "steel" else metal if stud is None else f"{_stud_words(series or usual_series(stud))} in {metal}"
     elif named in ("bonded", "elastomer") and named != bands[0].kind:
         lacks = "a bonded seal" if named == "bonded" else "an elastomer ring"
     elif series and bands[0].series not in ("", series):
-        lacks = f"a {'heavy' if series == 'S' else 'light'} stud"
+        lacks = _stud_words(series)
     return Tightening(tuple(bands), turned, lacks)
+
+
+def _stud_words(series: str) -> str:
+    return f"a {'heavy' if series == 'S' else 'light'} stud"
 
 
 def joint_condition(a: End, b: End) -> str:
@@ -387,18 +397,36 @@ def in_material(of: Verdict, material: str) -> InMaterial:
     if of.seal is None:
         return InMaterial(of, None, left)
     said = (*of.reasons, reason("material", left.sources, material=material, text=left.text))
-    in_steel = f"{steel.psi} psi in steel, {steel.context}" if steel else "not in our tables for steel"
-    brought = printed or (None if left.psi is None or left.bar is None else Rating(
-        left.psi, left.bar, f"in {material}; {in_steel}",
-        tuple(dict.fromkeys((*(steel.sources if steel else ()), *left.sources))), max(steel.confidence if steel else "A", left.confidence)))
-    # torque is listed by the metal, whatever piece is made of it
-    tight = tightening(of.a, of.b, metal=material.removesuffix("-port"))
+    brought = printed or _brought_down(steel, material, left)
+    tight = tightening(of.a, of.b, metal=metal_of_torque(material))
     verdict = of._replace(rating=brought, torque=tight.torque, turns=tight.turns, no_torque_for=tight.no_torque_for, reasons=said)
     if left.psi == 0:
         said = tuple(each for each in said if each.code not in ("seal", "condition"))
         verdict = verdict._replace(seals="no", verdict="unsafe", condition=None, condition_key="", seal=None, torque=(), turns=(),
                                    no_torque_for="", reasons=said)
     return InMaterial(verdict, steel, left)
+
+
+def _brought_down(steel: Rating | None, material: str, left: Derated) -> Rating | None:
+    if left.psi is None or left.bar is None:
+        return None
+    in_steel = f"{steel.psi} psi in steel, {steel.context}" if steel else "not in our tables for steel"
+    return Rating(
+        left.psi, left.bar, f"in {material}; {in_steel}",
+        tuple(dict.fromkeys((*(steel.sources if steel else ()), *left.sources))), max(steel.confidence if steel else "A", left.confidence))
+
+
+def rated_in(of: Rating | None, material: str) -> Rating | None:
+    """What another material leaves of the rating of a joint; a figure printed for that material stays as it is, and one for another says
+    nothing. Raises KeyError for a material without a rule."""
+    if of is not None and of.material:
+        return of if of.material == material else None
+    return _brought_down(of, material, derated(of, material))
+
+
+def metal_of_torque(material: str) -> str:
+    """The metal that torque is listed by, whatever piece is made of it."""
+    return material.removesuffix("-port")
 
 
 def _refusal(a: End, b: End, engages: str, verdict: str, reasons: list[Reason]) -> Verdict:

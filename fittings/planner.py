@@ -187,7 +187,7 @@ def why_not(of: Sought) -> Refusal:
     if blocked(()):
         most = max(USUAL_MOST, limits.max_parts or 0)
         number = fact(reason("no-link" if len(of.ends) == 2 else "no-tree", most=most, ends=_every(of.ends)))
-        return Refusal("impossible", tuple(facts), ((*base, number),), ())
+        return Refusal(NOT_COVERED, tuple(facts), ((*base, number),), ())
     numbers = {each: tuple(map(fact, _limit_facts(each, of))) for each in asked}
     conflicts: list[tuple[tuple[str, str], ...]] = []
     for size in (*range(1, MOST_LIMITS_TOGETHER + 1), len(asked)):

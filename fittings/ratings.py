@@ -279,18 +279,29 @@ def _of_series(rows: list[Row], series: str) -> list[Row]:
     return ours if series and ours else rows
 
 
+def _own_series(rows: list[Row], series: str) -> list[Row]:
+    """The rows for a stud of that series, and for either."""
+    return [row for row in rows if row["series"] in ("", series)]
+
+
+@cache
+def usual_series(end: End) -> str:
+    """The series that an end has where nobody says: that of its band in use in steel, '' where it has none."""
+    return next((row["series"] for row in _rows(_torques, end) if row["port"] == "steel" and row["default"] == "yes"), "")
+
+
 @cache
 def torques(end: End, series: str = "", metal: str = "steel") -> tuple[Torque, ...]:
     """Published torque bands for tightening this end into a port of that metal, or made of it, the one in use first.
 
-    A stud takes the bands of its series (`L` or `S`). Where none is for it those of the other stand, and say so by their
-    `series`.
+    A stud takes the bands of its series (`L` or `S`). Where none is for it those of the other stand in steel, and say so by their
+    `series`; in a softer metal none does, and one of which the series is not known is taken for the common one.
 
     >>> [band.school for band in torques(End("orb", "-8", "stud"), "S")]
     ['heavy', 'plug hex head', 'plug hollow hex']
     """
     rows = sorted((row for row in _rows(_torques, end) if row["port"] == metal), key=lambda row: row["default"] != "yes")
-    return tuple(_torque(row) for row in _of_series(rows, series))
+    return tuple(_torque(row) for row in (_of_series(rows, series) if metal == "steel" else _own_series(rows, series or usual_series(end))))
 
 
 def _torque(row: Row) -> Torque:
@@ -306,6 +317,11 @@ def _in_aluminium() -> frozenset[str]:
     return frozenset(row["family"] for row in table("torque") if row["port"] == "aluminium")
 
 
+def has_torque(end: End, metal: str) -> bool:
+    """Whether any band is printed for an end in or of that metal, for whichever series."""
+    return any(row["port"] == metal and row["series"] for row in _rows(_torques, end))
+
+
 def makers_differ(bands: Sequence[Torque]) -> bool:
     """Whether what is printed for one thing, by seal and series, lies apart by a factor of two or more."""
     alike = [band for band in bands if (band.kind, band.series) == (bands[0].kind, bands[0].series)]
@@ -315,10 +331,11 @@ def makers_differ(bands: Sequence[Torque]) -> bool:
 @cache
 def turns(end: End, series: str = "", metal: str = "steel") -> tuple[Turn, ...]:
     """Flats from wrench resistance or finger tight, or turns of a taper thread, for this end in or of that metal."""
+    rows = [row for row in _rows(_flats, end) if row["port"] == metal]
     flats = [
         Turn(float(row["low_flats"]), float(row["high_flats"]), "flats", row["from"], None, row["school"],
              split_sources(row["source"]), row["confidence"])
-        for row in _of_series([row for row in _rows(_flats, end) if row["port"] == metal], series)
+        for row in (_of_series(rows, series) if metal == "steel" else _own_series(rows, series or usual_series(end)))
     ]
     taper = [
         Turn(float(row["low_turns"]), float(row["high_turns"]), "turns", row["from"],

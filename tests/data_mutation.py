@@ -44,7 +44,7 @@ OUTSIDE = {
     "identify/": "identify_published identify_answer identify_readings",
     "drawing/": "drawing_scale", "stock/": "shelf", "words": "notation", "job-rules": "reasons job_worked",
     "port-names": "port_names plan_inside", "component-kinds": "plan_inside", "component-words": "plan_inside",
-    "cautions": "reasons", "reasons": "reasons", "sources": "",
+    "cautions": "reasons", "reasons": "reasons", "line-findings": "check_tampered", "sources": "",
 }
 """For each table the tests that hold something from outside against it: published figures, worked examples, counts by hand."""
 

@@ -196,3 +196,32 @@ def test_a_material_by_its_beginning(material: str, capsys: pytest.CaptureFixtur
 def test_an_end_without_quotes_is_told_of_them(capsys: pytest.CaptureFixture[str]) -> None:
     code, _, err = ask("mate", "jic", "8", "male", "orb", "8", "port", capsys=capsys)
     assert code == 2 and "stands in quotes" in err
+
+
+@pytest.mark.parametrize(("words", "said"), [
+    (["mate", "JIC -6 male", "JIC -6 tube nut"], "the wall of the tube may carry less"),
+    (["mate", "24° cone 15L male", "24° cone 15L tube nut"], "the wall of the tube may carry less"),
+    (["show", "JIC -6 tube nut"], "the wall of the tube may carry less"),
+    (["join", "JIC -6 tube nut", "ORB -6 port"], "the wall of the tube may carry less"),
+    (["join", "ORB -8 port", "JIC -8 swivel", "--avoid", "jic"], "JIC -8 female swivel is JIC itself, which was to be avoided"),
+    (["identify", "--od", "14.2 mm", "--tpi", "18", "--instrument", "micrometer"], "micrometer taken as caliper"),
+    (["join", "SAE 45 flare -8 male", "NPT 1/2 female"], "straight, NPT 1/2 male × SAE 45° flare -8 female swivel"),
+    (["join", "inverted flare -6 female", "ORB -6 port"], "NO CHAIN: not covered"),
+])
+def test_what_is_known_is_told(words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    run(words)
+    assert said in " ".join(capsys.readouterr().out.replace("|", " ").split())
+
+
+def test_flanges_of_two_patterns_are_told_apart_in_words_of_flanges(capsys: pytest.CaptureFixture[str]) -> None:
+    run(["mate", "code 61 12 head", "code 62 12 pad"])
+    told = " ".join(capsys.readouterr().out.split())
+    assert "are flanges of two patterns" in told
+    assert "lock" not in told
+
+
+def test_a_suction_line_is_sized_without_a_pressure(capsys: pytest.CaptureFixture[str]) -> None:
+    """It was left out without a word."""
+    assert run(["size", "--flow", "8 gpm", "--kind", "suction", "--psi", "3000"]) == 2
+    assert "a suction line sees no pressure" in capsys.readouterr().err
+    assert run(["size", "--flow", "8 gpm", "--kind", "suction"]) == 0

@@ -66,11 +66,13 @@ def _codes(a: End, b: End, engages: str) -> list[str]:
         if {(a.family, a.form), (b.family, b.form)} == {("bspp", "port"), ("bsp60", "male")}:
             rated.append(End("bspp", a.size, "stud"))
         unrated = ["rating-unknown" for each in rated if psi(each, None) is None]
-        return [*threads, "seal", *condition, *["rated-as"] * (len(rated) - 2), *unrated]
+        walls = [] if unrated else ["tube-wall"] * sum(each.form == "tube-nut" for each in (a, b))
+        return [*threads, "seal", *condition, *["rated-as"] * (len(rated) - 2), *unrated, *walls]
     if all(bare):
         if {a.family, b.family} == {"code61", "code62"} and a.size == b.size and a.form != b.form:
-            return ["other-profile", "code-61-on-62"]
-        return ["other-profile" if a.family != b.family else "same-half" if a.form == b.form else "other-size"]
+            return ["other-flange", "code-61-on-62"]
+        other = "other-flange" if {a.family, b.family} == {"code61", "code62"} else "other-profile"
+        return [other if a.family != b.family else "same-half" if a.form == b.form else "other-size"]
     if any(bare):
         return ["no-thread-to-meet"]
     if a.side == b.side:

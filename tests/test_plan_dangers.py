@@ -394,3 +394,63 @@ def test_check_says_in_json_what_its_exit_code_says(tmp_path: Path, capsys: pyte
         assert (told["stands"], told["flaws"], status) == (stands, [], 0 if stands else 1)
         assert run(["check", str(tmp_path / "job.toml")]) == status
         assert ("DOES NOT STAND" in capsys.readouterr().out) == (not stands)
+
+
+# --- bodies that are not of steel ------------------------------------------------------------------------------------------------
+
+def _in_aluminium(relief: str = "3000 psi", **more: str) -> Plan:
+    return job(component("valve", 'A = "ORB -8 port", B = "ORB -8 port"', kind='"valve"', material='"aluminium"', **more),
+               component("ram", 'cap = "ORB -8 port", rod = "ORB -8 port"', kind='"cylinder"', back_driven="false"),
+               line("a", "valve.A", "ram.cap", route=ROUTE), line("b", "valve.B", "ram.rod", route=ROUTE), relief=relief)
+
+
+def test_a_body_of_aluminium_holds_less_and_takes_no_torque_of_steel() -> None:
+    """One valve-body maker rates aluminium bodies 210 bar, 3045 psi; ORB -8 in steel 4500 psi and 41.4 to 60 N·m."""
+    line_a = _in_aluminium().lines[0]
+    into_valve, *_, into_ram = line_a.joints
+    assert into_valve.joint.rating is not None and into_valve.joint.rating.psi == 3045
+    assert (into_valve.torque, into_valve.no_torque_for) == ((), "a light stud in aluminium")
+    assert into_ram.joint.rating is not None and into_ram.joint.rating.psi == 4500
+    assert [(each.low_nm, each.high_nm) for each in into_ram.torque] == [(41.4, 60)]
+    assert plan_flaws(json.loads(json.dumps(plan_json(_in_aluminium())))) == []
+
+
+def test_a_body_of_aluminium_beyond_what_it_holds_is_not_safe_but_its_makers_word_goes_before_ours() -> None:
+    assert codes(_in_aluminium("3200 psi"))["port-material"] == "refuse"
+    rated = _in_aluminium("3200 psi", psi='"3500 psi"')
+    assert "port-material" not in codes(rated)
+    assert rated.lines[0].joints[0].joint.rating is not None and rated.lines[0].joints[0].joint.rating.psi > 3045
+    assert rated.lines[0].joints[0].torque != rated.lines[0].joints[-1].torque
+    assert "port-material" not in codes(_in_aluminium("3000 psi"))
+
+
+def test_the_second_opinion_knows_of_what_a_body_is() -> None:
+    saved = json.loads(json.dumps(plan_json(_in_aluminium("3200 psi"))))
+    assert plan_flaws(saved) == []
+    for each in saved["lines"]:
+        each["findings"] = [one for one in each["findings"] if one["code"] != "port-material"]
+    assert "finding-missing" in {flaw.code for flaw in plan_flaws(saved)}
+    steel = json.loads(json.dumps(plan_json(_in_aluminium())))
+    del steel["job"]["component"][0]["material"]
+    assert "torque-missing" in {flaw.code for flaw in plan_flaws(steel)}
+
+
+def test_a_tee_at_a_port_in_aluminium() -> None:
+    of = job(component("valve", 'A = "ORB -8 port"', kind='"valve"', material='"aluminum"'),
+             component("ram", 'cap = "ORB -8 port"', kind='"cylinder"', vented='["rod"]', back_driven="false"),
+             component("twin", 'cap = "ORB -8 port"', kind='"cylinder"', vented='["rod"]', back_driven="false"),
+             line("a", "valve.A", '["ram.cap", "twin.cap"]', branch='[{ to = "ram.cap", route = { length = "30 in" } }, '
+                  '{ to = "twin.cap", route = { length = "30 in" } }]'), relief="3100 psi")
+    assert of.lines[0].tees and of.lines[0].hose is None
+    assert codes(of)["port-material"] == "refuse"
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+@pytest.mark.parametrize(("relief", "plugs"), [("3000 psi", 1), ("3200 psi", 0)])
+def test_no_plug_is_said_to_hold_more_than_the_body_round_it(relief: str, plugs: int) -> None:
+    """A plug ORB -8 holds 4500 psi in steel; in aluminium the body is rated 3045 psi."""
+    of = job(component("valve", 'A = "ORB -8 port", B = "ORB -8 port"', kind='"valve"', material='"aluminium"'),
+             component("ram", 'cap = "ORB -8 port"', kind='"cylinder"', vented='["rod"]', back_driven="false"),
+             line("a", "valve.A", "ram.cap", route=ROUTE), relief=relief)
+    assert sum(each.sort == "plug" and not each.for_ for each in of.bill) == plugs
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []

@@ -181,7 +181,7 @@ REFUSED = [
     ("orb-8-port", "jic-8-swivel", {"psi": 6000}, "excluded by your limits", [("limit-psi",)]),
     ("npt-1/2-male", "npt-1/2-male", {"fixed": True}, "excluded by your limits", None),
     ("orfs-8-swivel", "jic-8-swivel", {"max_parts": 0}, "excluded by your limits", None),
-    ("invflare-6-female", "orb-6-port", {}, "impossible", None),
+    ("invflare-6-female", "orb-6-port", {}, "not covered", None),
 ]
 
 

@@ -534,8 +534,8 @@ def test_two_bushings_or_an_elbow_that_cannot_be_set_are_not_made_up() -> None:
 def test_an_end_that_no_chain_reaches_and_one_without_a_rating() -> None:
     refused = join(end_by_id("invflare-6-female"), end_by_id("orb-6-port")).refused
     assert refused is not None
-    assert (refused.kind, refused.because, refused.hints) == ("impossible", ((1, 2, 3),), ())
-    assert refused.facts[2].text == "no chain of up to 4 parts that are made links inverted flare -6 female and ORB -6 port"
+    assert (refused.kind, refused.because, refused.hints) == ("not covered", ((1, 2, 3),), ())
+    assert refused.facts[2].text == "our tables hold no chain of up to 4 parts that links inverted flare -6 female and ORB -6 port: ask at the counter"
     longer = join(end_by_id("invflare-6-female"), end_by_id("orb-6-port"), Limits(max_parts=5)).refused
     assert longer is not None and "of up to 5 parts" in longer.facts[2].text
     twice = join(end_by_id("invflare-6-female"), end_by_id("invflare-6-female")).refused

@@ -270,6 +270,8 @@ def _of_pairs() -> Iterator[Example]:
         ("a pipe swivel on a pipe male", "condition", "npt-1/2-male", "npsm-1/2-swivel"),
         ("one thread, two tubes", "seat-size", "cone24-5LL-male", "cone24-6LL-swivel"),
         ("two taper threads", "tapers-differ", "npt-1/2-male", "bspt-1/2-female"),
+        ("a flange of the other code", "other-flange", "code61-16-head", "code62-12-pad"),
+        ("a nut on a tube", "tube-wall", "jic-6-male", "jic-6-tube-nut"),
         ("a flange on the other code", "code-61-on-62", "code61-16-head", "code62-16-pad"),
         ("no pressure in our tables", "rating-unknown", "bspt-1/2-male", "bspt-1/2-female"),
         ("a crimp", "rated-by-hose", "hose-8-bore", "hose-8-tail"),
@@ -525,6 +527,8 @@ def _of_jobs() -> Iterator[Example]:
         ("every job", "heat", lambda: job()), ("every job", "margin", lambda: job()),
         ("no route", "no-length", lambda: job(lines=(LIFT.replace('\nroute = { length = "60 in" }', ""), LOWER, BACK))),
         ("two bent ends", "angle-unknown", lambda: job(flared, lift(bent))),
+        ("a body of brass", "port-material", lambda: job(ram("back_driven", 'material = "brass"\nback_driven'))),
+        ("a tube for a port", "tube-wall", lambda: job(ram('cap = "ORB -8 port"', 'cap = "JIC -8 tube nut"'))),
         ("a port that narrows", "narrow-port", lambda: job(ram('cap = "ORB -8 port"', 'cap = "ORB -4 port"'))),
         ("an end that our tables do not rate", "rating-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
         ("a chamfer or sealant", "condition", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'))),
@@ -535,6 +539,7 @@ def _of_jobs() -> Iterator[Example]:
         ("a hose that is settled and too weak", "hose-rating", lambda: job(lines=lift('hose = { type = "1SN", size = "-16" }'))),
         ("no hose holds that", "no-hose", lambda: job(system=SYSTEM.replace("2500 psi", "9000 psi"))),
         ("no hose of that size", "no-hose", lambda: job(lines=lift('hose = { size = "-32" }'), system=SYSTEM.replace("2500", "5500"))),
+        ("a line that cannot be done", "impossible", lambda: job(lines=lift('hose = { size = "-8", ends = "JIC -24 swivel" }'))),
         ("a hose end that nobody crimps", "no-hose-end", lambda: job(lines=lift('hose = { size = "-8", ends = "JIC -24 swivel" }'))),
         ("two rigid ends", "both-ends-rigid",
          lambda: job(piped, lift('hose = { size = "-8", ends = "NPT 1/2 male" }'), more="[limits]\nmax_parts = 0")),
@@ -662,6 +667,8 @@ def _of_written_words() -> Iterator[tuple[str, str, Callable[[dict[str, Any]], o
     yield from (
         ("another size written for an end", "words-differ", lambda plan: plan["lines"][0]["from"]["end"].update(say="ORB -10 port")),
         ("another part written", "words-differ", lambda plan: plan["lines"][0]["from_parts"][0].update(say="bushing")),
+        ("a part said to be had anywhere", "words-differ", lambda plan: plan["lines"][0]["from_parts"][0].update(had="to order")),
+        ("a hose of another standard", "words-differ", lambda plan: plan["lines"][0]["hose"].update(standard="ISO 6149")),
         ("a caution made shorter", "words-differ", lambda plan: plan["cautions"][0].update(text="take care")),
         ("the ends of a hose written anew", "words-differ", lambda plan: plan["lines"][0]["hose"]["ends"].reverse()
             or plan["lines"][0]["hose"]["ends"][0].update(plan["lines"][0]["to"]["end"])),
@@ -709,6 +716,33 @@ def _of_saved_plans() -> Iterator[Example]:
 
     for name, code, change in (
         ("a part taken off the bill", "bill-short", lambda plan: plan.update(bill=[])),
+        ("the job taken out", "job-missing", lambda plan: plan.pop("job")),
+        ("a job that cannot be read", "job-unreadable", lambda plan: plan["job"]["system"].pop("relief")),
+        ("another relief than the job's", "job-differs", lambda plan: plan["system"].update(relief_psi=900.0)),
+        ("a line taken out", "job-differs", lambda plan: plan["lines"].pop()), ("another kind of line", "job-differs", line(kind="return")),
+        ("another port", "job-differs", lambda plan: plan["lines"][0]["from"].update(port="valve.B")),
+        ("another end at a port", "job-differs", lambda plan: plan["lines"][0]["from"].update(end=plan["lines"][0]["hose"]["ends"][0])),
+        ("legs that the job has not", "job-differs", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
+        ("more flow than there is", "flow-differs", line(flow_gpm=90.0)), ("flow by a guess", "flow-differs", line(flow_why="a guess")),
+        ("planned for more than it must hold", "pressure-differs", line(max_psi=9000.0)),
+        ("a finding of somebody's own", "finding-strange", lambda plan: plan["lines"][0]["findings"].append(
+            {"code": "fine", "level": "info", "text": "it may be shut", "sources": []})),
+        ("a finding of the circuit of somebody's own", "finding-strange", lambda plan: plan["findings"].append(
+            {"code": "fine", "level": "info", "text": "", "sources": []})),
+        ("the cylinders taken out", "cylinder-differs", lambda plan: plan.update(cylinders=[])),
+        ("a cylinder of another bore", "cylinder-differs", lambda plan: plan["cylinders"][0].update(bore_in=9.0)),
+        ("something else on the bill", "bill-long", lambda plan: plan["bill"].append({"sort": "extra", "say": "a plug for the vent"})),
+        ("a plug where none may go", "bill-long", lambda plan: plan["bill"].append(
+            {"sort": "plug", "say": "plug, ORB -8 male stud", "qty": 1, "for": [], "note": "for tank.low"})),
+        ("rings of another rubber", "words-differ", lambda plan: [
+            each.update(spec="AS568 / ISO 3601, EPDM") for each in plan["bill"] if each["sort"] == "ring"]),
+        ("a caution of somebody's own", "caution-strange", lambda plan: plan["cautions"].append(
+            {"code": "tip", "stage": "before", "text": "Run a bare hand along each hose to find leaks."})),
+        ("the cautions turned round", "cautions-disordered", lambda plan: plan["cautions"].reverse()),
+        ("the bands turned round", "torque-differs", lambda plan: [each["torque"].reverse() for each in plan["lines"][0]["joints"]]),
+        ("a band too few", "torque-missing", lambda plan: [each["torque"].pop() for each in plan["lines"][0]["joints"] if each["torque"][1:]]),
+        ("a torque said to be lacking", "torque-differs", lambda plan: [each.update(no_torque_for="a stud") for each in plan["lines"][0]["joints"]]),
+        ("another torque at the step alone", "torque-differs", lambda plan: plan["steps"][0]["joint"].update(torque=[])),
         ("the cautions taken out", "cautions-missing", lambda plan: plan.update(cautions=plan["cautions"][2:])),
         ("two rigid ends written in", "hose-cannot-be-tightened", rigid),
         ("a hose cut short", "hose-too-short", lambda plan: plan["lines"][0]["hose"].update(length_in=50)),
@@ -719,7 +753,6 @@ def _of_saved_plans() -> Iterator[Example]:
         ("a part too many on the bill", "bill-long", lambda plan: next(each for each in plan["bill"] if each["sort"] == "adapter").update(qty=9)),
         ("no relief setting", "system-missing", lambda plan: plan.update(system=None)), ("no lines", "lines-missing", lambda plan: plan.update(lines=[])),
         ("a shelf that is not written", "shelf-missing", lambda plan: plan["bill"][0].update(from_stock=True)),
-        ("a leg below its line", "pressure-too-low", lambda plan: plan["lines"][0].update(branches=[{**plan["lines"][1], "max_psi": 9}])),
         ("words for a number", "line-unreadable", line(velocity_fps=None)),
         ("a tee that is not written", "tee-missing", lambda plan: plan["lines"][0].update(branches=[plan["lines"][1]])),
         ("the steps taken out", "step-missing", lambda plan: plan.update(steps=[])),
@@ -759,6 +792,14 @@ def _of_saved_plans() -> Iterator[Example]:
         for number, each in enumerate(plan["steps"], 1):
             each["n"] = number
 
+    yield "a leg below its line", "pressure-too-low", lambda: saved(lambda plan: plan["lines"][0]["branches"][0].update(max_psi=9), *both)
+    yield "nothing said of a body of brass", "finding-missing", lambda: saved(lambda plan: plan["lines"][0].update(
+        findings=[each for each in plan["lines"][0]["findings"] if each["code"] != "port-material"]),
+        (VALVE, RAM.replace("back_driven", 'material = "brass"\nback_driven'), TANK), (LIFT, LOWER, BACK))
+    yield "a plug left out", "bill-short", lambda: saved(lambda plan: plan.update(
+        bill=[each for each in plan["bill"] if each["sort"] != "plug" or each["for"]]), lines=(LIFT, BACK))
+    yield "another plug than holds", "words-differ", lambda: saved(lambda plan: [
+        each.update(say="plug, ORB -4 male stud") for each in plan["bill"] if each["sort"] == "plug" and not each["for"]], lines=(LIFT, BACK))
     yield "a tee that nobody has ready", "step-missing", lambda: saved(unready, *both)
     coupled = (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1/2 body"'), RAM, TANK), (LIFT, LOWER, BACK)
     yield "a coupler joined at once", "steps-disordered", lambda: saved(turned_round, *coupled)
@@ -789,7 +830,8 @@ def _of_mistakes() -> Iterator[Example]:
         ("no such size", "ORB -8 port", "ORB -7 port"), ("no end at all", '"ORB -8 port"', "8"), ("an end that can be two", "ORB -8 port", "3/8"),
         ("a name twice", 'name = "ram"', 'name = "valve"'), ("a line twice", 'name = "lower"', 'name = "lift"'),
         ("no name", 'name = "ram"', "name = 3"), ("an endless name", 'name = "ram"', f'name = "{"ram" * 50}"'),
-        ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a centre of a tank", 'kind = "tank"', 'kind = "tank"\ncentre = "open"'),
+        ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a material that is none", 'kind = "tank"', 'kind = "tank"\nmaterial = "wood"'),
+        ("a centre of a tank", 'kind = "tank"', 'kind = "tank"\ncentre = "open"'),
         ("a bare hose for a port", '"ORB -8 port"', '"hose -8 bore"'), ("a kind of line", 'kind = "return"', 'kind = "retrun"'),
         ("a bypass of a tank", 'kind = "tank"', 'kind = "tank"\nbypass = "25 psi"'),
         ("a rod too thick", 'rod = "1.5 in"', 'rod = "3 in"'), ("a port of a cylinder", 'rod = "ORB -8 port"', 'ring = "ORB -8 port"'),
@@ -855,7 +897,8 @@ def _of_commands() -> Iterator[Example]:
         ("a document that is none", ("sources", "sae-j517"), {}), ("a document that is like none", ("sources", "qqqq"), {}),
         ("a bore that may be in inches or not", ("cylinder", "--bore", "63", "--rod", "36"), {}),
         ("a bore that is none", ("cylinder", "--bore", "wide", "--rod", "1 in"), {}), ("a rod too thick", ("cylinder", "--bore", "2 in", "--rod", "3 in"), {}),
-        ("no flow", ("size", "--flow", "0 gpm"), {}), ("a kind of line", ("size", "--flow", "8 gpm", "--kind", "retrun"), {}),
+        ("no flow", ("size", "--flow", "0 gpm"), {}),
+        ("a suction under pressure", ("size", "--flow", "8 gpm", "--kind", "suction", "--psi", "3000"), {}), ("a kind of line", ("size", "--flow", "8 gpm", "--kind", "retrun"), {}),
         ("a viscosity that is none", ("size", "--flow", "8 gpm", "--viscosity", "thick"), {}),
         ("a gauge of another kind", ("gauge", "--out", "gauge.pdf"), {}), ("a paper that is none", ("gauge", "--out", "gauge.svg", "--paper", "a9"), {}),
         ("a job that is there already", ("new", "job.toml"), {"job_toml": "x"}), ("a place that cannot be written", ("new", "no/such/job.toml"), {}),

@@ -484,6 +484,9 @@ def size_for(
     above_zero(length_in, "a length", "in")
     if psi is not None:
         above_zero(psi, "a pressure", "psi")
+        if kind == "suction":
+            raise BadCircuit("a suction line sees no pressure, only less than that of the air: leave the pressure out, or say which kind "
+                             "of line it is")
     limits = velocity_limits(kind, psi)
     least = least_bore_in(flow_gpm, limits.target_fps)
     size = next_size(least)

@@ -15,7 +15,7 @@ from fittings.cli.frame import (
     say,
     text_failure,
 )
-from fittings.cli.limits import families_of, psi_of, shape_of
+from fittings.cli.limits import avoided_at_an_end, families_of, psi_of, shape_of
 from fittings.limits import MOST_ALLOWED
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def join(
     if jobs is not None:
         raise Failure(BAD_INPUT, "bad input", "--jobs", "--jobs goes only with --batch", "one question is answered by one core")
     read = _read(ends or [])
-    taken = [said for _, said in read if said]
+    taken = [*(said for _, said in read if said), *avoided_at_an_end((each for each, _ in read), limits.avoid)]
     if len(read) > 2:
         if stock is not None:
             raise Failure(BAD_INPUT, "bad input", stock, "a shelf is kept to between two ends",

@@ -16,7 +16,7 @@ from itertools import islice
 from typing import NamedTuple, TextIO
 
 from fittings.cli.frame import ANSWERED, BAD_INPUT, NOT_COVERED, REFUSED, Failure, note, text_failure
-from fittings.cli.limits import families_of, parts_of, psi_of, shape_of, yes_of
+from fittings.cli.limits import avoided_at_an_end, families_of, parts_of, psi_of, shape_of, yes_of
 from fittings.ends import End
 from fittings.limits import Limits
 from fittings.notation import BadText, Reading, read_end
@@ -189,8 +189,8 @@ def _question(cells: tuple[str, ...], best: int, as_json: bool) -> tuple[int, st
 
 @lru_cache(KEPT)
 def _answer(start: End, finish: End, taken: tuple[str, str], limits: Limits, best: int, as_json: bool) -> tuple[int, str]:
-    answer = join(start, finish, limits, best)
-    told = answer_body(answer, taken) if as_json else csv_line(answer_cells(answer, taken))
+    answer, said = join(start, finish, limits, best), (*taken, *avoided_at_an_end((start, finish), limits.avoid))
+    told = answer_body(answer, said) if as_json else csv_line(answer_cells(answer, said))
     return REFUSED if answer.refused else ANSWERED, told
 
 

@@ -1,9 +1,13 @@
 """The limits of a question as they are typed, on the command line or in a row of a file."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
+from typing import TYPE_CHECKING
 
 from fittings.cli.frame import BAD_INPUT, Failure, text_failure
 from fittings.limits import MOST_ALLOWED
+
+if TYPE_CHECKING:
+    from fittings.ends import End
 
 
 def psi_of(text: str) -> float:
@@ -30,6 +34,14 @@ def families_of(typed: Iterable[str]) -> tuple[str, ...]:
         except BadText as error:
             raise text_failure(error) from None
     return tuple(dict.fromkeys(found))
+
+
+def avoided_at_an_end(ends: "Iterable[End]", avoid: Collection[str]) -> list[str]:
+    """What to say of ends that are of a family to be avoided themselves: what they join to is of it too."""
+    from fittings.ends import family
+
+    return [f"{each.say} is {family(each.family)['nick']} itself, which was to be avoided: it is joined all the same, and only what lies "
+            "between is kept free of it" for each in dict.fromkeys(ends) if each.family in avoid]
 
 
 def shape_of(text: str) -> str:

@@ -43,7 +43,7 @@ def size(
             None if bore is None else inches("bore", bore, taken, LARGEST_LINE_BORE_IN, style),
             120.0 if length is None else inches("length", length, taken, style=style), cst, kg_l, style)
     except BadCircuit as error:
-        typed = as_typed(flow=flow, kind=None if kind == "pressure" else kind, bore=bore, length=length)
+        typed = as_typed(flow=flow, psi=psi, kind=None if kind == "pressure" else kind, bore=bore, length=length)
         raise Failure(BAD_INPUT, "bad input", typed, str(error)) from None
     say(dumps(size_json(sized, taken)) if as_json else size_text(sized, cst, kg_l, style, taken))
     leave(REFUSED if not sized.hoses or any(each.level == "refuse" for each in sized.findings) else ANSWERED)

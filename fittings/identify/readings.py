@@ -310,6 +310,8 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     if "country" in texts:
         kept["country"] = texts["country"]
     instrument = kept.get("instrument", "caliper")
+    if "instrument" in texts and instrument[:3] not in texts["instrument"].lower():
+        notes.append(f"{texts['instrument']} taken as {instrument}: our tables hold caliper, ruler and guess")
     if "plus-minus" in texts:
         kept["plus_minus_mm"] = read_length("plus-minus", _with_unit(texts["plus-minus"]))[0]
     elif "instrument" not in kept and step_mm > 0.8 * instrument_sd_mm(instrument, "id_mm" in kept):

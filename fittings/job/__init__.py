@@ -9,18 +9,22 @@ From the file to a job
     reading         the text read into a job, or every mistake in it at once
     mistakes        how a mistake is told
     toml_lines      on which line of the text it stands
+    written_job     a job as tables again, as a saved plan holds it
 
 What ports and components do
     port_names      what the name of a port says: drain, tank, work, pilot
     kinds           what a component can shut, hold, store, divide or reduce
     cylinder_ends   which end of a cylinder a port is, and which ends are fed
     between         what stands between a cylinder and its valve
+    open_ports      ports without a line: which must breathe, which a plug may shut
+    port_metal      what a body that is not of steel leaves of a joint at its port
 
 What each line must carry and hold
     stream          where its oil goes on: through blocks and filters, to a valve, to the tank
     demands         flow and pressure of every line
     wrong_kind      lines that are not what they are called; what can shut a return, a drain, a suction
     rod_sides       what presses on a work line beside the pump: a rod side that is shut, a load on its oil
+    from_job        what follows from the job alone, as plain tuples
     back_pressure   what the lines to the tank hold back when the oil is cold
     cold_way        what all lines on the way of one oil take at a cold start, for each cylinder and motor
 
@@ -48,6 +52,8 @@ The whole job
     whole_circuit   what no single line shows: open ports, blocked returns, loads that hang on oil
     inside          what a component asks for by what it is inside: accumulators, dividers, checks
     dead_ends       ports without a line that stand under pressure
+    cylinders       force, speed and volumes of each cylinder
+    margins         what is left between the relief setting and the weakest line
     cylinder_fit    whether a cylinder fits between its pins
     rubber          what the seal rings are made of
 
@@ -61,7 +67,9 @@ What comes out
 The second opinion on a saved plan, by modules that did not make it
     recheck         all of it
     saved_plan      the file, gone through line by line
-    written         words, verdicts, ratings and torques against the tables
+    check_job       lines, pressures, flows, findings and cylinders against the job that is written in it
+    check_joints    ratings and torques of every joint, by the parts that it joins
+    written         words, verdicts and seals against the tables
     check_figures   flows, lengths, drops and cylinders, worked out again
     check_bill      the bill, counted again
     check_steps     the steps, gone through as at the bench

@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 from fittings.circuit import LineKind
 from fittings.ends import End
+from fittings.job.from_job import Demand
 from fittings.job.model import AtPort, GivenHose, Route
-from fittings.job.result import Demand
 
 
 class Side(NamedTuple):

@@ -9,21 +9,31 @@ from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
 from fittings.job import shop_words as words
 from fittings.job.cylinder_ends import shape_of
-from fittings.job.dead_ends import takes_a_plug
 from fittings.job.flange import BOLTS, bolted, bolts_said, halves_said
-from fittings.job.model import Job, end_named
-from fittings.job.port_names import is_work_port
+from fittings.job.model import Job
+from fittings.job.open_ports import (
+    DUST_NOTE,
+    HOSE_CAPS,
+    HOSE_DUST_NOTE,
+    SEALANT,
+    SEALANT_NOTE,
+    SHELF_DUST_NOTE,
+    Shut,
+    breather_words,
+    may_be_plugged,
+    oil_words,
+    plug_note,
+    vented,
+)
+from fittings.job.port_metal import left_of
 from fittings.job.result import BillItem, HoseAssembly, PlannedLine, end_of
-from fittings.job.rubber import rubber_words
-from fittings.job.stream import Circuit
+from fittings.job.rubber import ring_spec
 from fittings.parts import GRADES, Part, parts_with
 from fittings.ratings import Ring, rating, ring
-from fittings.units import IN3_PER_GAL, L_PER_GAL, MM_PER_IN, Units, format_pressure, format_volume
+from fittings.units import IN3_PER_GAL, L_PER_GAL, MM_PER_IN, Units, format_volume
 
 if TYPE_CHECKING:
     from fittings.stock import Bins
-
-SORTS = ("hose", "adapter", "tee", "clamp", "ring", "breather", "plug", "sealant", "oil")
 
 
 def bill_of(job: Job, lines: tuple[PlannedLine, ...], bins: "Bins | None" = None) -> tuple[BillItem, ...]:
@@ -45,7 +55,7 @@ def _merged(items: Iterable[BillItem]) -> list[BillItem]:
         known = found.get(key)
         found[key] = item if known is None else known._replace(
             qty=known.qty + item.qty, for_=tuple(dict.fromkeys((*known.for_, *item.for_))))
-    return sorted(found.values(), key=lambda item: SORTS.index(item.sort))
+    return sorted(found.values(), key=lambda item: words.SORTS.index(item.sort))
 
 
 # --- hoses --------------------------------------------------------------------------------------------------------------
@@ -131,12 +141,11 @@ def _rings(job: Job, lines: list[PlannedLine], bins: "Bins | None") -> Iterator[
                 rings[held.key] = held, known[1] + 1, [*known[2], line.name]
     for held, count, names in rings.values():
         memory = "; size from memory: check it against the part" if held.confidence == "C" else ""
-        spec = ", ".join(each for each in (_ring_standard(held), rubber_words(job, held)) if each)
         wanted = rings_wanted(held, count)
         comes = "a spare; a stud of form E comes with its own: order it so" if held.comes_with_part else (
             "one for each joint and one spare; many parts come with theirs")
         when = f"; {held.note}" if held.kind == "bonded" else ""
-        item = BillItem(wanted, words.ring_words(held, job.units), spec, for_=tuple(dict.fromkeys(names)), sort="ring",
+        item = BillItem(wanted, words.ring_words(held, job.units), ring_spec(job, held), for_=tuple(dict.fromkeys(names)), sort="ring",
                         note=f"{comes}{when}{memory}")
         taken = bins.rings(held.key, wanted) if bins else []
         for number, place in taken:
@@ -151,52 +160,27 @@ def rings_wanted(ring: Ring, joints: int) -> int:
     return 1 if ring.comes_with_part else joints + 1
 
 
-def _ring_standard(ring: Ring) -> str:
-    if ring.kind != "o-ring":
-        return "DIN 3869" if ring.kind == "elastomer" else ""
-    return "AS568 / ISO 3601" if ring.key.startswith("AS568") else "ISO 3601"
-
-
 # --- breathers, plugs and caps -------------------------------------------------------------------------------------------
 
 def _breathers(job: Job) -> Iterator[BillItem]:
     """One for each port that the job leaves open to the air."""
-    for component in job.component:
-        shape = shape_of(component)
-        for port in component.open_to_air:
-            if shape is not None and not shape.rod_in and end_named(port) == "rod":
-                continue  # a plunger has no rod end
-            typed = component.ports.get(port)
-            where = f"{typed.end.say}" if typed is not None else f"the {port} end, its thread to be measured"
-            yield BillItem(1, f"breather with a filter, for {where}", sort="breather",
-                           note=f"for {component.name}.{port}, which is open to the air: never a plug there; many cylinders come with one")
+    for component, port in vented(job):
+        say, note = breather_words(component, port)
+        yield BillItem(1, say, sort="breather", note=note)
 
 
 def _plugs(job: Job, lines: tuple[PlannedLine, ...], bins: "Bins | None") -> Iterator[BillItem]:
-    """For each work port of a valve without a line a plug that holds the relief setting, and for each dead end of a block one that holds
-    what its lines do, where one is made and rated."""
-    circuit, psi = Circuit(job), {line.name: line.demand.max_psi for line in lines}
-    used = {reference for line in job.line for reference in line.references}
-    for component in job.component:
-        for name, port in component.ports.items():
-            reference = f"{component.name}.{name}"
-            beside = circuit.touching[component.name]
-            dead = reference not in used and takes_a_plug(beside, component, name)
-            work = component.kind in (None, "valve") and not component.is_cylinder and reference not in used and is_work_port(name)
-            if not (dead or work):
-                continue
-            most = max([job.system.relief_psi, *(psi[line.name] for line in beside if dead)])
-            plug = _plug_that_holds(port.end, most)
-            if plug is not None:
-                item = _part(plug, "", "plug", bins)
-                what = "the relief setting of " if most == job.system.relief_psi else "the "
-                holds = f"holds {what}{format_pressure(most, job.units)}"
-                yield item._replace(for_=(), note=f"for {reference}, if it is open and its maker lets it be shut; {holds}; with its seal")
+    """For each port that a plug may shut one that holds what it can see, where one is made and rated."""
+    for each in may_be_plugged(job, {line.name: line.demand.max_psi for line in lines}):
+        plug = _plug_that_holds(job, each)
+        if plug is not None:
+            yield _part(plug, "", "plug", bins)._replace(for_=(), note=plug_note(job, each))
 
 
-def _plug_that_holds(port: End, psi: float) -> Part | None:
-    made = [part for each in _mates(port) for part in parts_with(each) if len(part.ends) == 1]
-    holding = [part for part in made if (rated := rating(part.ends[0])) is not None and rated.exact_psi >= psi]
+def _plug_that_holds(job: Job, of: Shut) -> Part | None:
+    made = [part for each in _mates(of.port) for part in parts_with(each) if len(part.ends) == 1]
+    holding = [part for part in made if (rated := left_of(job, of.reference, rating(part.ends[0]))) is not None
+               and rated.exact_psi >= of.psi]
     return min(holding, key=lambda part: GRADES.index(part.had), default=None)
 
 
@@ -208,8 +192,8 @@ def _blanks(lines: list[PlannedLine], bins: "Bins | None") -> Iterator[BillItem]
                 yield _blank(port, line.name, bins)
     ends = sum(2 for line in lines if line.hose is not None)
     if ends:
-        yield BillItem(ends, "plastic cap or plug for a hose end", for_=tuple(line.name for line in lines if line.hose is not None),
-                       sort="plug", note="on the hose until it is screwed on")
+        yield BillItem(ends, HOSE_CAPS, for_=tuple(line.name for line in lines if line.hose is not None),
+                       sort="plug", note=HOSE_DUST_NOTE)
 
 
 def _blank(port: End, line: str, bins: "Bins | None") -> BillItem:
@@ -217,10 +201,10 @@ def _blank(port: End, line: str, bins: "Bins | None") -> BillItem:
     for part in made if bins else ():
         item = _part(part, line, "plug", bins)
         if item.from_stock:
-            return item._replace(note="against dirt, while the port is open")
+            return item._replace(note=SHELF_DUST_NOTE)
     word = "cap" if port.sex == "male" else "plug"
     return BillItem(1, f"{word} for {port.say}" + ("" if made else " (plastic)"), for_=(line,), sort="plug",
-                    note="against dirt, while the port is open; not for pressure")
+                    note=DUST_NOTE)
 
 
 def _mates(port: End) -> tuple[End, ...]:
@@ -234,8 +218,7 @@ def _mates(port: End) -> tuple[End, ...]:
 def _sealant(lines: list[PlannedLine]) -> Iterator[BillItem]:
     names = [line.name for line in lines if any(each.joint.seal and each.joint.seal.sealant for each in line.joints)]
     if names:
-        yield BillItem(1, "thread sealant paste for hydraulic taper threads", for_=tuple(names), sort="sealant",
-                       note="on taper threads only, first thread bare")
+        yield BillItem(1, SEALANT, for_=tuple(names), sort="sealant", note=SEALANT_NOTE)
 
 
 def oil_needed_gal(job: Job, lines: Iterable[PlannedLine]) -> tuple[float, float]:
@@ -255,8 +238,8 @@ def _oil(job: Job, lines: list[PlannedLine]) -> Iterator[BillItem]:
     total = hoses + cylinders
     if total:
         units = job.units
-        qty, unit = (total * L_PER_GAL, "litres") if units == "metric" else (total, "US gallons")
+        qty = total * L_PER_GAL if units == "metric" else total
         filled = tuple(line.name for line in lines if line.hose is not None) or tuple(each.name for each in job.component if each.cylinder)
         takes = ((hoses, "in the new hoses"), (cylinders, "in the cylinders when they are out"))
-        yield BillItem(round(qty, 2), f"{unit} of {job.system.oil_used.name} hydraulic oil", "ISO 11158", for_=filled, sort="oil",
+        yield BillItem(round(qty, 2), oil_words(job), "ISO 11158", for_=filled, sort="oil",
                        note=", ".join(f"{format_volume(gal, units)} {where}" for gal, where in takes if gal))

@@ -7,15 +7,32 @@ from fittings.check import Flaw
 from fittings.circuit.cylinder import cylinder, volume_gal
 from fittings.circuit.hose import hose, oil_gal
 from fittings.ends import family
+from fittings.job.check_job import job_of, must_hold
 from fittings.job.flange import BOLTS, bolts_said, halves_said
+from fittings.job.model import Job
+from fittings.job.open_ports import (
+    DUST_NOTE,
+    HOSE_CAPS,
+    HOSE_DUST_NOTE,
+    SEALANT,
+    SEALANT_NOTE,
+    SHELF_DUST_NOTE,
+    Shut,
+    breather_words,
+    may_be_plugged,
+    oil_words,
+    plug_note,
+    vented,
+)
+from fittings.job.port_metal import left_of
+from fittings.job.rubber import ring_spec
 from fittings.job.saved_plan import Saved, done_lines, end_written, number, tables_in
-from fittings.job.shop_words import ring_words
+from fittings.job.shop_words import SORTS, ring_words
 from fittings.job.written import hose_said
-from fittings.mating import Seal, mate
-from fittings.parts import find
+from fittings.mating import Seal, mate, partners
+from fittings.parts import Part, find, parts_with
+from fittings.ratings import rating
 from fittings.units import L_PER_GAL, MM_PER_IN, Units
-
-HOSE_CAPS = "plastic cap or plug for a hose end"
 
 
 def bill_flaws(saved: Saved) -> Iterator[Flaw]:
@@ -30,6 +47,63 @@ def bill_flaws(saved: Saved) -> Iterator[Flaw]:
     sealant = int(any(seal.sealant for seal in seals))
     yield from _compared({"thread sealant": sealant}, {"thread sealant": sum(_billed(saved, "sealant").values())})
     yield from _oil_flaws(saved, lines)
+    yield from _strange(saved)
+    job = job_of(saved)
+    if job is not None:
+        yield from _compared(Counter(say for say, _ in _breathers(job)), _billed(saved, "breather"))
+        yield from _shutting_flaws(saved, job)
+        yield from _words_flaws(saved, job, seals)
+
+
+def _strange(saved: Saved) -> Iterator[Flaw]:
+    for item in tables_in(saved.get("bill")):
+        if item.get("sort") not in SORTS:
+            yield Flaw("bill-long", "bill", f"{item.get('say')} is nothing that a plan buys")
+
+
+def _breathers(job: Job) -> list[tuple[str, str]]:
+    return [breather_words(component, port) for component, port in vented(job)]
+
+
+def _shutting_flaws(saved: Saved, job: Job) -> Iterator[Flaw]:
+    """Each port that a plug may shut takes one that goes into it and holds what it can see; no other port takes one."""
+    billed = [item for item in tables_in(saved.get("bill")) if item.get("sort") == "plug" and not item.get("for")]
+    for each in may_be_plugged(job, must_hold(saved, job)):
+        note, holding = plug_note(job, each), _holding(job, each)
+        there = [item for item in billed if item.get("note") == note]
+        billed = [item for item in billed if item.get("note") != note]
+        count, right = sum(number(item.get("qty")) or 0 for item in there), int(bool(holding))
+        if count != right:
+            yield Flaw("bill-short" if count < right else "bill-long", "bill",
+                       f"{each.reference} takes {right} plug that holds {each.psi:g} psi, the bill has {count:g}")
+        for item in there:
+            if item.get("say") not in [part.say for part in holding]:
+                yield Flaw("words-differ", "bill", f"{item.get('say')} is no plug that shuts {each.port.say} and holds {each.psi:g} psi")
+    for item in billed:
+        yield Flaw("bill-long", "bill", f"{item.get('say')} {item.get('note')}: the job has no such port that a plug may shut")
+
+
+def _holding(job: Job, of: Shut) -> list[Part]:
+    """Plugs and caps for a port that hold what it can see, in its body."""
+    made = [part for each in partners(of.port) if each.planned for part in parts_with(each.end) if len(part.ends) == 1]
+    return [part for part in made if (rated := left_of(job, of.reference, rating(part.ends[0]))) is not None and rated.exact_psi >= of.psi]
+
+
+def _words_flaws(saved: Saved, job: Job, seals: list[Seal]) -> Iterator[Flaw]:
+    """What a mistake can be made by: the rubber of rings, the oil, the sealant, and what a blank or breather is for."""
+    specs = {ring_words(seal.ring, job.units): ring_spec(job, seal.ring) for seal in seals if seal.ring}
+    notes = {*_breathers(job)}
+    for item in tables_in(saved.get("bill")):
+        sort, say, note, spec = (item.get(name) for name in ("sort", "say", "note", "spec"))
+        right = {
+            "ring": spec == specs.get(str(say), spec),
+            "breather": (say, note) in notes,
+            "plug": not item.get("for") or note in (DUST_NOTE, SHELF_DUST_NOTE, HOSE_DUST_NOTE),
+            "sealant": (say, note) == (SEALANT, SEALANT_NOTE),
+            "oil": say == oil_words(job),
+        }
+        if not right.get(str(sort), True):
+            yield Flaw("words-differ", "bill", f"{say}, {spec or note}: these are not our words for it")
 
 
 def _compared(needed: Mapping[str, float], there: Mapping[str, float]) -> Iterator[Flaw]:

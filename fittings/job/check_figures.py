@@ -24,9 +24,8 @@ from fittings.circuit.hose import Hose, end_bore_in, hose, judge
 from fittings.circuit.lengths import end_length_mm, fixed, tolerance_mm
 from fittings.circuit.rules import rule_value
 from fittings.ends import family
-from fittings.job.saved_plan import Saved, end_written, every_line, number, pieces, tables_in
+from fittings.job.saved_plan import Saved, end_written, number, pieces, tables_in
 from fittings.parts import find, is_elbow
-from fittings.tables import table
 from fittings.units import IN3_PER_GAL, MM_PER_IN, Units
 
 ROUNDED = 0.001
@@ -64,10 +63,9 @@ def line_figure_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
 
 
 def whole_figure_flaws(saved: Saved) -> Iterator[Flaw]:
-    """What is wrong with the cylinders, and what must be said of the circuit. Raises LookupError, TypeError, ValueError."""
+    """What is wrong with the cylinders. Raises LookupError, TypeError, ValueError."""
     for each in tables_in(saved.get("cylinders")):
         yield from (flaw._replace(where=f"cylinder {each.get('name')}") for flaw in _cylinder_flaws(saved, each))
-    yield from _missing(saved.get("findings"), _of_circuit(saved))
 
 
 # --- flow ----------------------------------------------------------------------------------------------------------------------
@@ -308,6 +306,8 @@ def _of_line(saved: Saved, line: Saved, of: Hose) -> Iterator[Demanded]:
         made = find([end_written(each) for each in part["ends"]], str(part["shape"]))
         if made and all(each.had == "to order" for each in made):
             yield Demanded("to-order", "warn", f"a part that is made to order, {part['say']}")
+    if any(end_written({"id": joint[side]}).limited_by for joint in tables_in(line["joints"]) for side in ("a", "b")):
+        yield Demanded("tube-wall", "info", "a fitting on a tube, whose wall may carry less")
     if any(joint.get("condition") for joint in tables_in(line["joints"])):
         yield Demanded("condition", "info", "a joint that holds on a condition only")
 
@@ -329,24 +329,6 @@ def _certain(saved: Saved, line: Saved, of: Hose, units: Units) -> Iterator[Dema
     hot, cold = (number(saved["system"].get(name)) for name in ("hot_c", "cold_c"))
     low, high = (judge(of, max(psi + way * ROUNDED, 0.0), flow * (1 + way * 1e-4), line["kind"], hot, cold, units=units) for way in (-1, 1))
     return _demanded(each for each in low if (each.code, each.level) in {(other.code, other.level) for other in high})
-
-
-def _of_circuit(saved: Saved) -> Iterator[Demanded]:
-    system = saved["system"]
-    oil, cold, hot = oils.oil(str(system["oil"])), float(system["cold_c"]), float(system["hot_c"])
-    yield from _demanded(oils.findings(oil, cold, hot, saved.get("units") or "both"))
-    yield Demanded("heat", "info", "the heat over the relief valve")
-    nitrile = next(row for row in table("rubbers") if row["rubber"] == "nitrile")
-    if cold < float(nitrile["cold_c"]) or hot > float(nitrile["hot_c"]):
-        yield Demanded("ring-rubber", "warn", "seal rings for oil so cold or so hot")
-    relief = float(system["relief_psi"])
-    seen = [line for line in every_line(saved["lines"]) if not line.get("refused") and float(line["max_psi"]) >= relief]
-    told = [each for line in every_line(saved["lines"]) for each in tables_in(line.get("findings"))]
-    below = any((each.get("code"), each.get("level")) == ("pressure-below-relief", "refuse") for each in told)
-    if not below and any(line.get("rating_psi") is not None for line in seen):
-        yield Demanded("margin", "info", "the weakest of its lines")
-    if any(line.get("rating_psi") is None and line.get("joints") for line in seen):
-        yield Demanded("margin-unknown", "warn", "lines that no table rates")
 
 
 def _missing(written: object, demanded: Iterable[Demanded]) -> Iterator[Flaw]:

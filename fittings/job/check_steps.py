@@ -255,7 +255,7 @@ def _beside(step: Saved) -> Iterator[Flaw]:
                 yield Flaw("words-differ", where, f"step {step.get('n')}: “{step.get(name)}” is written, it is “{right}”")
     spanner = step.get("spanner")
     if isinstance(spanner, dict):
-        known = [figure(each, str(spanner.get("name"))) for each in (a, b)]
-        if number(spanner.get("value")) not in [float(each.value) for each in known if each is not None]:
+        known = [each for end in (a, b) if (each := figure(end, str(spanner.get("name")))) is not None]
+        if (number(spanner.get("value")), spanner.get("unit")) not in [(float(each.value), each.unit) for each in known]:
             size = f"{spanner.get('value')} {spanner.get('unit')}"
             yield Flaw("spanner-differs", where, f"step {step.get('n')}: {size} is the hexagon of neither end")

@@ -5,15 +5,30 @@ motor, against what the relief lets through.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from fittings.circuit import Finding
 from fittings.circuit.rules import because, rule_value
 from fittings.job.cylinder_ends import ratio, shape_of, side_of
 from fittings.job.model import Component, Job, Line
-from fittings.job.result import PlannedLine
 from fittings.job.stream import Circuit, Step, is_tank
 from fittings.units import format_pressure
+
+
+class Dropping(Protocol):
+    """What is asked of a line, planned or saved: its name, where it leads, what it takes with cold oil, psi, and its legs."""
+
+    @property
+    def name(self) -> str: ...
+
+    @property
+    def to_ref(self) -> str: ...
+
+    @property
+    def drop_cold_psi(self) -> float | None: ...
+
+    @property
+    def branches(self) -> "Sequence[Dropping]": ...
 
 
 class Way(NamedTuple):
@@ -24,7 +39,7 @@ class Way(NamedTuple):
     end: Component | None = None
 
 
-def cold_ways(job: Job, circuit: Circuit, lines: Sequence[PlannedLine]) -> Iterator[Finding]:
+def cold_ways(job: Job, circuit: Circuit, lines: Sequence[Dropping]) -> Iterator[Finding]:
     """For each cylinder and motor what all lines on its way take together with cold oil, where that leaves too little to work with. As
     far as lengths are known; what valves, filters and couplers without a figure take is not in it."""
     planned = {line.name: line for line in lines}
@@ -33,7 +48,7 @@ def cold_ways(job: Job, circuit: Circuit, lines: Sequence[PlannedLine]) -> Itera
             yield from _told(job, component, *_whole(circuit, planned, component))
 
 
-def _whole(circuit: Circuit, planned: Mapping[str, PlannedLine], component: Component) -> tuple[float, tuple[str, ...], bool]:
+def _whole(circuit: Circuit, planned: Mapping[str, Dropping], component: Component) -> tuple[float, tuple[str, ...], bool]:
     """What the way to a component and back takes, psi, the names of its lines, and whether it is that of a cylinder that goes in.
 
     A cylinder that goes in takes the most: its cap end gives the ratio of areas times the flow, which is what its lines are planned for,
@@ -54,20 +69,20 @@ def _whole(circuit: Circuit, planned: Mapping[str, PlannedLine], component: Comp
     return feed.psi + fed.psi + home, names, bool(back) and component.is_cylinder
 
 
-def _to_valve(circuit: Circuit, planned: Mapping[str, PlannedLine], line: Line, component: Component) -> Way:
+def _to_valve(circuit: Circuit, planned: Mapping[str, Dropping], line: Line, component: Component) -> Way:
     """The way from a component to the valve that works it; where the job shows none, the lines that are surely on it."""
     whole = _longest(circuit, planned, line, component, lambda end, _: circuit.works(end) or end.centre is not None)
     return whole or _longest(circuit, planned, line, component, lambda end, _: True) or Way()
 
 
-def _from(circuit: Circuit, planned: Mapping[str, PlannedLine], valve: Component, kind: str,
+def _from(circuit: Circuit, planned: Mapping[str, Dropping], valve: Component, kind: str,
           wanted: Callable[[Component, str], bool]) -> Way:
     """The way on from a valve by lines of a kind to what is wanted."""
     ways = [_longest(circuit, planned, each, valve, wanted) for each in circuit.touching[valve.name] if each.kind == kind]
     return max((way for way in ways if way is not None), key=lambda way: way.psi, default=Way())
 
 
-def _longest(circuit: Circuit, planned: Mapping[str, PlannedLine], first: Line, source: Component,
+def _longest(circuit: Circuit, planned: Mapping[str, Dropping], first: Line, source: Component,
              wanted: Callable[[Component, str], bool]) -> Way | None:
     """Of the ways from a component by a line that are certain, to what is wanted, the one that takes most."""
     steps = circuit.stream(first, [source.name])
@@ -89,7 +104,7 @@ def _names(steps: Mapping[str, Step], step: Step) -> tuple[str, ...]:
     return tuple(reversed(names))
 
 
-def _drop_psi(line: PlannedLine, circuit: Circuit, to: Component) -> float:
+def _drop_psi(line: Dropping, circuit: Circuit, to: Component) -> float:
     """What a line takes with cold oil, psi; of one that splits with its leg to a component, else its worst."""
     own = [leg for leg in line.branches if circuit.at[leg.to_ref][0] is to] or line.branches
     return (line.drop_cold_psi or 0.0) + max((leg.drop_cold_psi or 0.0 for leg in own), default=0.0)

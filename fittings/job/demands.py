@@ -11,11 +11,11 @@ from typing import NamedTuple
 from fittings.circuit import Finding
 from fittings.circuit.rules import because, rule_value
 from fittings.job.cylinder_ends import ratio, shape_of, side_of
+from fittings.job.from_job import Demand
 from fittings.job.inside import Leg, leg_told, legs_of
 from fittings.job.kinds import nature_of, reduces
 from fittings.job.model import Component, Job, Line
 from fittings.job.port_names import VALVE_PORTS
-from fittings.job.result import Demand
 from fittings.job.rod_sides import Rod, Side, pressed_by, rods_of, sides_of
 from fittings.job.stream import Back, Circuit, is_tank, out_of, through_coupler
 from fittings.job.wrong_kind import (

@@ -9,8 +9,8 @@ from fittings.circuit.hose import Hose, end_bore_in
 from fittings.circuit.oil import density_kg_l, viscosity_cst
 from fittings.circuit.rules import because, rule_value
 from fittings.ends import End, family
+from fittings.job.from_job import Demand
 from fittings.job.model import Job
-from fittings.job.result import Demand
 from fittings.units import format_flow, format_pressure
 
 

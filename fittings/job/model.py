@@ -4,6 +4,7 @@
 held in stands in the name of the field (`relief_psi` is the file's `relief`).
 """
 
+from functools import cached_property
 from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -11,6 +12,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from fittings.circuit import oil as oils
 from fittings.job.mistakes import wrong_value
 from fittings.job.quantities import (
+    BODIES,
     KIND_LIKE,
     BackBy,
     Celsius,
@@ -27,6 +29,7 @@ from fittings.job.quantities import (
     Kind,
     LineKindText,
     LoadActs,
+    Material,
     Name,
     OilGrade,
     Port,
@@ -122,7 +125,8 @@ def _ports(typed: object) -> object:
 class Component(Strict):
     """One thing with ports. `psi` the maker's rating; `back_driven` something else can push this cylinder while its valve
     is shut; `vented` ports left open to the air on purpose; `centre` of a valve; `back_by` what
-    brings a cylinder back that oil does not; `bypass` the pressure at which that of a filter opens."""
+    brings a cylinder back that oil does not; `bypass` the pressure at which that of a filter opens; `material` of the body that its
+    ports are in."""
 
     name: Name
     kind_given: Kind | None = Field(None, alias="kind")
@@ -135,11 +139,17 @@ class Component(Strict):
     centre: Centre | None = None
     back_by: BackBy | None = None
     bypass_psi: Psi | None = Field(None, alias="bypass")
+    material: Material | None = None
 
     @property
     def kind(self) -> str | None:
         """What a component is as far as oil goes through it or ends in it: the plainer kind that the written one is like."""
         return None if self.kind_given is None else KIND_LIKE[self.kind_given]
+
+    @property
+    def other_than_steel(self) -> str:
+        """The material of its body as the tables call it; '' for steel, and where none is said."""
+        return BODIES.get(self.material or "", "")
 
     @property
     def is_cylinder(self) -> bool:
@@ -265,18 +275,27 @@ class Job(Strict):
     limits: Limits = Limits()
     stock: Stock | None = None
 
+    @cached_property
+    def _places(self) -> dict[str, tuple[Component, str]]:
+        # where two readings of a reference are possible the longer name of a component is meant
+        return {f"{component.name}.{port}": (component, port)
+                for component in sorted(self.component, key=lambda each: len(each.name)) for port in component.ports}
+
+    @cached_property
+    def _lines_at(self) -> dict[str, list[Line]]:
+        found: dict[str, list[Line]] = {component.name: [] for component in self.component}
+        for line in self.line:
+            for name in dict.fromkeys(self.port(each)[0].name for each in line.references):
+                found[name].append(line)
+        return found
+
     def port(self, reference: str) -> tuple[Component, str]:
         """The component and port name that `valve.A` means. Raises KeyError."""
-        for component in sorted(self.component, key=lambda each: -len(each.name)):
-            if reference.startswith(component.name + "."):
-                name = reference[len(component.name) + 1 :]
-                if name in component.ports:
-                    return component, name
-        raise KeyError(reference)
+        return self._places[reference]
 
     def touching(self, component: Component) -> list[Line]:
         """The lines that begin or end at a component; which way round a line is written says nothing of the oil."""
-        return [line for line in self.line if any(self.port(each)[0] is component for each in line.references)]
+        return self._lines_at[component.name]
 
 
 def fields_of(model: type[BaseModel]) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from fittings.job.drop import coupler_findings, drops_psi
 from fittings.job.ends_of_hose import Way
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Job
+from fittings.job.port_metal import at_port, metal_findings, torque_metal_at
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.room import stacked
 from fittings.job.which_hose import hoses_for
@@ -113,9 +114,9 @@ def _instead(ask: Ask, laid: routes.Laid) -> Iterator[Finding]:
                       "hose in an arc. None of these is planned here", ("practice",))
 
 
-def planned_joint(joint: Joint) -> PlannedJoint:
-    """A joint with the torque and turns of the half that is tightened, a stud by the series of its part."""
-    return PlannedJoint(joint, *tightening(joint.a, joint.b, joint.series))
+def planned_joint(joint: Joint, metal: str = "steel") -> PlannedJoint:
+    """A joint with the torque and turns of the half that is tightened, a stud by the series of its part, in a port of that metal."""
+    return PlannedJoint(joint, *tightening(joint.a, joint.b, joint.series, metal))
 
 
 # --- length ------------------------------------------------------------------------------------------------------------
@@ -175,7 +176,9 @@ def finish_hose(job: Job, draft: Draft, pick: int = 0) -> PlannedLine:
     ask, fit, laid, pair = draft.ask, draft.fit, draft.laid, draft.pairs[pick]
     from_parts, from_joints, from_end = turned(pair[0])
     to_end, to_parts, to_joints = pair[1].crimped, pair[1].adapters, pair[1].joints
-    joints = (*from_joints, *to_joints)
+    ports = ask.start.reference, ask.finish.reference
+    joints = (at_port(job, ports[0], from_joints[0]), *from_joints[1:], *to_joints[:-1], at_port(job, ports[1], to_joints[-1]))
+    metals = [torque_metal_at(job, ports[0]), *["steel"] * (len(joints) - 2), torque_metal_at(job, ports[1])]
     length = None if laid is None else round(laid.build_length_mm / MM_PER_IN, 4)
     assembly = HoseAssembly(
         hose=fit.hose, length_in=length, plus_in=laid and laid.plus_mm / MM_PER_IN, minus_in=laid and laid.minus_mm / MM_PER_IN,
@@ -184,9 +187,11 @@ def finish_hose(job: Job, draft: Draft, pick: int = 0) -> PlannedLine:
     drops = drops_psi(job, ask.demand, fit.hose, (*from_parts, from_end), (to_end, *to_parts), length, ask.tee_loss)
     found = [*ask.demand.findings, *fit.findings, *_unrated(pair), *(laid.findings if laid else _no_route()),
              *_notes(job, ask, assembly, pair), *_narrow(job, ask, pair, fit.hose), *_drop_notes(job, ask, drops, fit.hose),
-             *coupler_findings(job, ask.demand, (*from_parts, from_end, to_end, *to_parts))]
+             *coupler_findings(job, ask.demand, (*from_parts, from_end, to_end, *to_parts)),
+             *(found for port, joint in ((ports[0], joints[0]), (ports[1], joints[-1]))
+               for found in metal_findings(job, port, joint.rating, ask.demand.max_psi))]
     return _line(ask)._replace(
-        hose=assembly, from_parts=from_parts, to_parts=to_parts, joints=tuple(planned_joint(joint) for joint in joints),
+        hose=assembly, from_parts=from_parts, to_parts=to_parts, joints=tuple(map(planned_joint, joints, metals)),
         rating_psi=psi, weakest=weakest, velocity_fps=fit.velocity_fps, drop_hot_psi=drops[0], drop_cold_psi=drops[1],
         findings=tuple(dict.fromkeys(found)))
 
@@ -227,6 +232,9 @@ def _notes(job: Job, ask: Ask, assembly: HoseAssembly, pair: Pair) -> Iterator[F
             if joint.condition:
                 said = next(each for each in mate(joint.a, joint.b).reasons if each.code == "condition")
                 yield Finding("condition", "info", f"at {side.reference}, {joint.a.say} in {joint.b.say} {said.text}", said.sources)
+            for each in (end_ for end_ in (joint.a, joint.b) if end_.limited_by):
+                yield Finding("tube-wall", "info", f"at {side.reference}, {each.say}: the pressure is that of the fitting alone, "
+                              f"{each.limited_by}", ("practice",))
         yield from _hard_to_get(way)
         adapters, _, crimped = turned(way)
         yield from around_port(side, (*adapters, crimped)[0], height_of(way, assembly.hose), job.units)

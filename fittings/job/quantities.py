@@ -13,6 +13,7 @@ from fittings.ends import End
 from fittings.job.mistakes import nearest, wrong_value
 from fittings.limits import MOST_ALLOWED
 from fittings.notation import BadText, read_end, read_family, read_shape
+from fittings.ratings import materials
 from fittings.tables import table
 from fittings.units import BadQuantity
 
@@ -96,6 +97,11 @@ KIND_LIKE = {row["kind"]: row["like"] for row in table("component-kinds")}
 Kind = Annotated[str, _words("a kind of component", lambda: list(KIND_LIKE))]
 LineKindText = Annotated[str, _words("a kind of line", lambda: list(LINE_KINDS))]
 PrintUnits = Annotated[units.Units, _words("how answers are printed", lambda: ["inch", "metric", "both"])]
+BODIES = {each.removesuffix("-port"): each for each in materials() if not each.startswith("pipe-")}
+"""Materials of a body other than steel, with what the tables call a port in it."""
+
+_material = _words("a material that we have a rule for", lambda: ["steel", *BODIES])
+Material = Annotated[str, _material, BeforeValidator(lambda typed: "aluminium" if str(typed).strip().lower() == "aluminum" else typed)]
 Centre = Annotated[str, _words("a centre of a valve", lambda: ["open", "closed", "float", "motor"])]
 LoadActs = Annotated[str, _words("a way in which a load acts", lambda: ["pushes", "pulls"])]
 BackBy = Annotated[str, _words("what brings a cylinder back", lambda: ["load", "spring", "cylinder"])]

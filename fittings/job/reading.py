@@ -92,13 +92,23 @@ def _beyond_reading(text: str) -> Iterator[Mistake]:
 def _read_job(text: str, name: str) -> Job:
     raw = tomllib.loads(text)
     lines = toml_lines(text)
+    return _job_in(raw, lines, list(_shelf(raw, lines, name)), name)
+
+
+def job_in(tables: Raw) -> Job:
+    """The job in tables with the keys of a job file, as a saved plan holds it; whether its shelf is there is not asked.
+    Raises BadJob with every mistake at once."""
+    return _job_in(tables, {}, [], "")
+
+
+def _job_in(raw: Raw, lines: dict[Path, int], found: list[Mistake], name: str) -> Job:
     mistakes: list[Mistake] = []
     job = None
     try:
         job = Job.model_validate(raw)
     except ValidationError as error:
         mistakes = [_mistake(dict(each), raw, lines) for each in error.errors()]
-    mistakes += [*_cross_check(raw, lines), *_shelf(raw, lines, name)]
+    mistakes += [*_cross_check(raw, lines), *found]
     if job is not None and not mistakes:
         return job
     raise BadJob(list(dict.fromkeys(mistakes)), name)

@@ -6,7 +6,7 @@ Reads the JSON of a plan. Chains are judged by `fittings.check`, hoses, velociti
 from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
-from fittings.cautions import for_plan
+from fittings.cautions import Caution, for_plan
 from fittings.check import Flaw, Piece, chain_flaws
 from fittings.circuit import BadCircuit
 from fittings.circuit.flow import velocity_fps
@@ -14,19 +14,27 @@ from fittings.circuit.hose import hose, judge
 from fittings.ends import End, UnknownEnd, end
 from fittings.job.check_bill import bill_flaws
 from fittings.job.check_figures import line_figure_flaws, whole_figure_flaws
+from fittings.job.check_job import job_flaws
+from fittings.job.check_joints import joint_flaws, same
 from fittings.job.check_steps import step_flaws
 from fittings.job.saved_plan import Saved, asked_psi, end_written, every_line, pieces, tables_in
 from fittings.job.written import written_flaws
 from fittings.limits import Limits
 from fittings.parts import find
-from fittings.ratings import best_rating, rated_by_hose, rating, series_among
+from fittings.ratings import rating, series_among
 
-HELD = ("joints, seals and torques; parts, hoses and ratings; flow, velocity, drop and length of each hose; cylinders; what the tables "
-        "alone warn of; the bill; the steps, their order and their words")
-NOT_HELD = ("as written, and held against nothing: ports, routes, room, relief, oil, temperatures, loads; flow and pressure where the job "
-            "file sets them; the pressure of returns, of drains and of sides that can be shut, and what comes back through a return beyond "
-            "what the pump gives; findings that rest on these, and the words of findings; which joint is called the weakest; angles of "
-            "hose ends; notes, standards, prices and shelf on the bill")
+HELD = ("joints, seals, ratings and torques; parts and hoses; what each line must carry and hold; velocity, drop and length of each hose; "
+        "cylinders; what is warned of; the bill with breathers, plugs and the rubber of rings; the steps, their order and their words; "
+        "the cautions")
+NOT_HELD = ("as written, and held against nothing: the job itself (ports, routes, room, relief, oil, temperatures, loads, what it says of "
+            "flow and pressure); how much a return holds back with cold oil, where it is planned for that; further findings of a hose, "
+            "its way and its room, beyond those that must be told, and their words; which joint is called weakest; angles of hose ends; "
+            "standards, prices, shelf and other notes on the bill")
+
+
+LOOKS: tuple[tuple[str, Callable[[Saved], Iterator[Flaw]]], ...] = (
+    ("job", job_flaws), ("joints", joint_flaws), ("bill", bill_flaws), ("steps", step_flaws), ("plan", whole_figure_flaws))
+"""What is gone through again over the whole plan, with the place that is named where it cannot be read."""
 
 
 class Opinion(NamedTuple):
@@ -76,7 +84,7 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
     Pressures in psi as written. Raises nothing: what cannot be read is a flaw.
 
     >>> [flaw.code for flaw in plan_flaws({"lines": [{"name": "raise"}], "cautions": []})]
-    ['system-missing', 'line-unreadable', 'cautions-missing']
+    ['system-missing', 'line-unreadable', 'job-missing', 'cautions-missing']
     """
     flaws: list[Flaw] = list(_whole_flaws(saved))
     for line in every_line(saved.get("lines")):
@@ -84,14 +92,33 @@ def plan_flaws(saved: Saved) -> list[Flaw]:
             flaws += _read("line-unreadable", f"line {line.get('name', '?')}", _line_flaws, saved, line)
     flaws += written_flaws(saved)
     broken = any(flaw.code in ("line-unreadable", "system-missing") for flaw in flaws)
-    for where, look in (("bill", bill_flaws), ("steps", step_flaws), ("plan", whole_figure_flaws)):
+    for where, look in LOOKS:
         # what cannot be read of a line or the system is told already, and hides the rest
         flaws += [flaw for flaw in _read("cannot-be-read", where, look, saved) if not (broken and flaw.code == "cannot-be-read")]
-    written = {str(each.get("code")) for each in tables_in(saved.get("cautions"))}
-    missing = [each.code for each in for_plan() if each.code not in written]
-    if missing:
-        flaws.append(Flaw("cautions-missing", "plan", f"cautions are missing: {', '.join(missing)}"))
+    flaws += _caution_flaws(saved)
     return list(dict.fromkeys(flaws))
+
+
+def _caution_flaws(saved: Saved) -> Iterator[Flaw]:
+    """The cautions must be those of the tables, word for word: all of them, in their order, none else."""
+    right = [caution_written(each) for each in for_plan()]
+    written = tables_in(saved.get("cautions"))
+    codes, known = [each.get("code") for each in written], [each["code"] for each in right]
+    missing = [code for code in known if code not in codes]
+    if missing:
+        yield Flaw("cautions-missing", "plan", f"cautions are missing: {', '.join(missing)}")
+    for each in written:
+        if each.get("code") not in known:
+            yield Flaw("caution-strange", "plan", f"“{each.get('text')}” is no caution of ours")
+        elif not any(same(each, one) for one in right):
+            yield Flaw("words-differ", "plan", f"the caution {each['code']} is not in our words")
+    if not missing and codes != known and set(codes) == set(known):
+        yield Flaw("cautions-disordered", "plan", "the cautions do not stand once each, in the order of the work")
+
+
+def caution_written(of: Caution) -> Saved:
+    """A caution as a plan writes it."""
+    return {**of._asdict(), "sources": list(of.sources)}
 
 
 def _read(code: str, where: str, look: Callable[..., Iterable[Flaw]], *of: Saved) -> Iterator[Flaw]:
@@ -111,7 +138,6 @@ def _told(error: Exception) -> str:
 
 
 def _line_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
-    yield from _pressure_flaws(saved, line)
     yield from _tee_flaws(line)
     start, finish = end_written(line["from"]["end"]), end_written(line["to"]["end"])
     before, behind = pieces(line["from_parts"]), pieces(line["to_parts"])
@@ -129,7 +155,6 @@ def _line_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
     yield from _unless_owned(line, chain_flaws(bore, finish, [crimped[1], *behind], _asked(saved, line, 1)))
     yield from _hose_flaws(saved, line)
     yield from _turning_flaws(start, finish, before, behind, crimped)
-    yield from _rating_flaws(line, start, finish, [*before, *crimped, *behind])
     yield from _joint_flaws(
         line, [start, *(piece.far for piece in before), crimped[1].far, *(piece.far for piece in behind)],
         [*(piece.near for piece in before), crimped[0].near, *(piece.near for piece in behind), finish])
@@ -160,22 +185,6 @@ def _whole_flaws(saved: Saved) -> Iterator[Flaw]:
         yield Flaw("lines-missing", "plan", "no line is written")
     if not isinstance(saved.get("shelf"), dict) and any(each.get("from_stock") for each in tables_in(saved.get("bill"))):
         yield Flaw("shelf-missing", "bill", "parts are to be taken from a shelf, and no shelf is written")
-
-
-def _leg_flaws(line: Saved) -> Iterator[Flaw]:
-    for leg in tables_in(line.get("branches")):
-        if float(leg["max_psi"]) < float(line["max_psi"]):
-            yield Flaw("pressure-too-low", "pressure", f"the leg {leg.get('name')} is planned for {float(leg['max_psi']):g} psi, its line "
-                       f"for {float(line['max_psi']):g} psi")
-
-
-def _pressure_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
-    yield from _leg_flaws(line)
-    relief = (saved.get("system") or {}).get("relief_psi")
-    told = {each.get("code") for each in line.get("findings", [])}
-    if relief is not None and line["kind"] in ("pressure", "work") and float(line["max_psi"]) < float(relief) and (
-            "pressure-below-relief" not in told and line["from"]["port"] != "tee"):
-        yield Flaw("pressure-too-low", "pressure", f"planned for {line['max_psi']:g} psi, the relief is set to {relief:g} psi")
 
 
 def _tee_flaws(line: Saved) -> Iterator[Flaw]:
@@ -214,24 +223,6 @@ def _turning_flaws(start: End, finish: End, before: list[Piece], behind: list[Pi
     far = [crimped[1].far, *(end_ for piece in behind for end_ in (piece.near, piece.far)), finish]
     if not any(each.moves == "turns" for each in (*near, *far)):
         yield Flaw("hose-cannot-be-tightened", "hose", "neither end of the hose turns: the last one tightened would twist it")
-
-
-def _rating_flaws(line: Saved, start: End, finish: End, pieces: list[Piece]) -> Iterator[Flaw]:
-    claimed = line.get("rating_psi")
-    if claimed is None:
-        return
-    lowest = [hose(str(line["hose"]["type"]), str(line["hose"]["size"])).pressure_psi]
-    for each in (start, finish):
-        rated = rating(each)
-        lowest.append(float(rated.psi) if rated is not None else 0.0)
-    for piece in pieces:
-        for each in (piece.near, piece.far):
-            if not rated_by_hose(each):
-                # the highest that any series of the end is rated: more than that cannot be claimed
-                rated = best_rating(each)
-                lowest.append(float(rated.psi) if rated is not None else 0.0)
-    if float(claimed) > min(lowest) + 0.5:
-        yield Flaw("rating-too-high", "rating", f"{claimed:g} psi is claimed, the weakest part carries {min(lowest):g} psi")
 
 
 def _joint_flaws(line: Saved, lefts: list[End], rights: list[End]) -> Iterator[Flaw]:

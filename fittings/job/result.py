@@ -5,11 +5,11 @@ from typing import TYPE_CHECKING, NamedTuple
 from fittings.cautions import Caution
 from fittings.chain import Joint, Used
 from fittings.circuit import Finding, worst
-from fittings.circuit.cylinder import CylinderAnswer
 from fittings.circuit.hose import Hose
 from fittings.circuit.route import Laid
 from fittings.ends import End
 from fittings.figures import Figure
+from fittings.job.from_job import Demand, PlannedCylinder, Reach
 from fittings.job.model import Job, Route
 from fittings.job.shop_words import MEASURED
 from fittings.parts import Part
@@ -19,17 +19,6 @@ from fittings.units import Units
 
 if TYPE_CHECKING:
     from fittings.stock import Aside
-
-
-class Demand(NamedTuple):
-    """What a line must carry and hold: US gpm (the greatest, and of which motion), psi, what was found on the way; whether the job file
-    sets the flow of this line."""
-
-    flow_gpm: float
-    flow_why: str
-    max_psi: float
-    findings: tuple[Finding, ...]
-    flow_asked: bool = False
 
 
 class PlannedJoint(NamedTuple):
@@ -162,19 +151,6 @@ class Step(NamedTuple):
     hold: str
 
 
-class PlannedCylinder(NamedTuple):
-    """Force, speed and volumes of one cylinder of the job, and what to know of it."""
-
-    name: str
-    bore_in: float
-    rod_in: float
-    stroke_in: float | None
-    phi: float
-    answer: CylinderAnswer
-    findings: tuple[Finding, ...]
-    back_by: str | None = None
-
-
 class Plan(NamedTuple):
     """A whole job, planned."""
 
@@ -210,3 +186,10 @@ class Plan(NamedTuple):
     def refused(self) -> bool:
         """Whether a line cannot be done, or something found forbids the job as it stands."""
         return any(each.refused for each in self.every_line) or worst(self.all_findings) == "refuse"
+
+
+def reach_of(lines: tuple[PlannedLine, ...]) -> tuple[Reach, ...]:
+    """Lines and their branches as a whole job sees them."""
+    return tuple(
+        Reach(number, each.name, each.demand.max_psi, each.rating_psi, each.weakest, each.refused is not None, bool(each.joints))
+        for number, line in enumerate(lines) for each in line.everything)

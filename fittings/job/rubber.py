@@ -34,6 +34,12 @@ def rubber_words(job: Job, of: Ring) -> str:
     return says if of.thread else f"{says}, {rule_value('ring-hardness'):g} Shore A"
 
 
+def ring_spec(job: Job, of: Ring) -> str:
+    """The standard of a ring, where it has one, and its rubber, as a bill names them."""
+    standard = "AS568 / ISO 3601" if of.key.startswith("AS568") else {"o-ring": "ISO 3601", "elastomer": "DIN 3869"}.get(of.kind, "")
+    return ", ".join(each for each in (standard, rubber_words(job, of)) if each)
+
+
 def rubber_findings(job: Job) -> Iterator[Finding]:
     """A warning where the oil is colder or hotter than nitrile stands."""
     if nitrile_serves(job):

@@ -29,6 +29,9 @@ MEASURED = ("overall length: straight male end to its tip, US female swivel to t
             "seal to the seat, bent end to the centre line of its seat")
 """How the length of a hose is measured, for the order (read off four hose-assembly makers' pages)."""
 
+SORTS = ("hose", "adapter", "tee", "clamp", "ring", "breather", "plug", "sealant", "oil")
+"""What a bill holds, in its order."""
+
 
 def outward(part: str, elbow: bool, near: End, where: str) -> str:
     """A part, in words, put on from a held port outward by its end `near`."""

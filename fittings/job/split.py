@@ -16,10 +16,12 @@ from fittings.job.around_port import around_port
 from fittings.job.ask import Ask, Side
 from fittings.job.both_ends import home_families
 from fittings.job.ends_of_hose import MOST_ADAPTERS, STRANGE_FAMILY
+from fittings.job.from_job import Demand
 from fittings.job.hand import EMPTY, Hand
 from fittings.job.model import Branch, Job, Line
 from fittings.job.one_hose import Draft, draft_hose, finish_hose, on_the_seal, planned_joint
-from fittings.job.result import Demand, PlannedLine
+from fittings.job.port_metal import at_port, metal_findings, torque_metal_at
+from fittings.job.result import PlannedLine
 from fittings.job.room import UNKNOWN, stacked
 from fittings.limits import Limits
 from fittings.network import part_cost
@@ -275,16 +277,18 @@ def _behind_hose(draft: SplitDraft, trunk: PlannedLine, branches: tuple[PlannedL
 
 def _at_port(job: Job, draft: SplitDraft, chain: Chain, branches: tuple[PlannedLine, ...]) -> PlannedLine:
     line, whole, body = draft.line, draft.whole, draft.body
-    joints = (*chain.joints, *body.inner)
+    joints = (at_port(job, line.from_, chain.joints[0]), *chain.joints[1:], *body.inner)
+    planned = (planned_joint(joints[0], torque_metal_at(job, line.from_)), *map(planned_joint, joints[1:]))
     rated = [each.rating.psi if each.rating else None for each in joints]
     lowest = lowest_psi([None if psi is None else float(psi) for psi in rated])
     psi, weakest = _with_body(lowest, f"{chain.joints[0].a.say} in {chain.joints[0].b.say}", body)
     side = Side(line.from_, chain.start, line.at_from)
     first = chain.parts[0] if chain.parts else Used(body.parts[0], body.mouth, body.outlets[0])
-    around = (*around_port(side, first, UNKNOWN, job.units), *stacked(line.from_, chain.parts, job.units))
+    around = (*around_port(side, first, UNKNOWN, job.units), *stacked(line.from_, chain.parts, job.units),
+              *metal_findings(job, line.from_, joints[0].rating, whole.max_psi))
     return PlannedLine(
         name=line.name, kind=line.kind, from_ref=line.from_, to_ref="tee", start=chain.start, finish=body.mouth, demand=whole,
-        from_parts=chain.parts, joints=tuple(planned_joint(each) for each in joints), rating_psi=psi, weakest=weakest,
+        from_parts=chain.parts, joints=planned, rating_psi=psi, weakest=weakest,
         findings=(*whole.findings, *_tee_notes(body), *around), tees=body.parts, branches=branches)
 
 

@@ -24,6 +24,8 @@ kind   = "valve"                  # valve | pump | motor | cylinder | tank | cou
 #                                   flow divider | gear divider | spool divider | accumulator
 centre = "open"                   # open | closed | float (A and B to tank) | motor (all four joined), for a valve
 # bypass = "25 psi"               # for a filter: what its bypass opens at; psi is what its housing stands
+# material = "aluminium"          # of the body its ports are in, where that is not steel or cast iron: aluminium | brass | stainless |
+#                                 # malleable-iron: less torque, and less pressure unless psi gives the maker's rating
 ports  = { P = "ORB -10 port", T = "ORB -10 port", A = "ORB -8 port", B = "ORB -8 port" }
 
 [[component]]

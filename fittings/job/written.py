@@ -1,4 +1,4 @@
-"""What a saved plan writes beside its ids, held against the tables: words, verdicts, seals, ratings, torques.
+"""What a saved plan writes beside its ids, held against the tables: words, verdicts, seals, hoses.
 
 A fitter reads the words and not the ids, so a word that was changed is as wrong as an end that was.
 """
@@ -6,22 +6,21 @@ A fitter reads the words and not the ids, so a word that was changed is as wrong
 from collections.abc import Iterator
 from typing import Any
 
-from fittings.cautions import for_plan
 from fittings.check import Flaw
 from fittings.circuit.hose import hose
-from fittings.ends import End, end_by_id
+from fittings.ends import end_by_id
 from fittings.job.saved_plan import Saved, end_written, number
 from fittings.job.shop_words import hose_words, length_words, ring_words
-from fittings.mating import Verdict, mate, tightening
+from fittings.mating import Verdict, mate
 from fittings.parts import find
-from fittings.ratings import best_rating, rated_by_hose
+from fittings.threads import thread
 from fittings.units import MM_PER_IN, Units
 
 
 def written_flaws(saved: Saved) -> list[Flaw]:
     """Everything written in a plan, or in a piece of one, that is not what the tables say of the ids beside it.
 
-    Pressures in psi, torques in N·m as written. Raises nothing: what cannot be read is a flaw.
+    Raises nothing: what cannot be read is a flaw.
 
     >>> [flaw.code for flaw in written_flaws({"a": "jic-6-male", "b": "orb-6-port", "verdict": "joint"})]
     ['joint-differs']
@@ -51,23 +50,24 @@ def _here(value: Saved, where: str) -> Iterator[Flaw]:
         yield from _end(value, where)
     elif {"ends", "shape", "say"} <= value.keys():
         ends = [end_by_id(each["id"]) for each in value["ends"]]
-        if value["say"] not in [part.say for part in find(ends, value["shape"])]:
+        made = find(ends, value["shape"])
+        if value["say"] not in [part.say for part in made]:
             yield Flaw("words-differ", where, f"{value['say']} is written for {' × '.join(each.say for each in ends)}")
+        elif "had" in value and value["had"] not in [part.had for part in made]:
+            yield Flaw("words-differ", where, f"{value['say']} is written as {value['had']}, it is {made[0].had}")
     elif {"type", "size", "rating_psi"} <= value.keys():
         yield from _hose(value, where)
-    elif {"code", "stage", "text"} <= value.keys():
-        words = next((each.text for each in for_plan() if each.code == value["code"]), value["text"])
-        if value["text"] != words:
-            yield Flaw("words-differ", where, f"the caution {value['code']} is not in our words")
     elif {"do", "joint", "sealant", "ring"} <= value.keys() and value["joint"]:
         yield from _step(value, where)
 
 
 def _end(value: Saved, where: str) -> Iterator[Flaw]:
     of = end_by_id(value["id"])
-    for name in ("family", "size", "form", "sex", "say"):
-        if value[name] != getattr(of, name):
-            yield Flaw("words-differ", where, f"{value[name]} is written for {of.id}, which is {getattr(of, name)}")
+    right = {name: getattr(of, name) for name in ("family", "size", "form", "sex", "say", "standard")}
+    right["thread"] = thread(of.thread).say if of.thread else None
+    for name, word in right.items():
+        if value[name] != word:
+            yield Flaw("words-differ", where, f"{value[name]} is written for {of.id}, which is {word}")
 
 
 def _joint(value: Saved, where: str) -> Iterator[Flaw]:
@@ -79,22 +79,6 @@ def _joint(value: Saved, where: str) -> Iterator[Flaw]:
         if value.get(name) != right:
             yield Flaw("joint-differs", where, f"{said}: the {name} written is {value.get(name) or 'none'}, it is {right or 'none'}")
     yield from _seal(value, verdict, where, said)
-    claimed, most = value.get("rating_psi"), _most_psi(a, b)
-    if claimed is not None and (most is None or float(claimed) > most + 0.5):
-        yield Flaw("rating-too-high", where, f"{said}: {claimed:g} psi is claimed, our tables hold {f'{most:g} psi' if most else 'none'}")
-    # a plan does not write of which series a stud is
-    known = [tightening(a, b, series) for series in ("", "L", "S")] if verdict.seal else []
-    for name, word in (("torque", "a torque"), ("turns", "turns")):
-        if known and all(getattr(each, name) for each in known) and not value.get(name):
-            yield Flaw("torque-missing", where, f"{said}: our tables have {word} for it, the plan none")
-    bands = {(band.low_nm, band.high_nm, band.school, band.port, band.default) for each in known for band in each.torque}
-    for band in value.get("torque", ()):
-        if (band["low_nm"], band["high_nm"], band["school"], band["port"], band["default"]) not in bands:
-            yield Flaw("torque-differs", where, f"{said}: {band['low_nm']:g} to {band['high_nm']:g} N·m is no band of our tables")
-    ways = {(turn.low, turn.high, turn.unit, turn.start) for each in known for turn in each.turns}
-    for turn in value.get("turns", ()):
-        if (turn["low"], turn["high"], turn["unit"], turn["from"]) not in ways:
-            yield Flaw("torque-differs", where, f"{said}: {turn['low']:g} to {turn['high']:g} {turn['unit']} stands in no table of ours")
 
 
 def _seal(value: Saved, verdict: Verdict, where: str, said: str) -> Iterator[Flaw]:
@@ -113,15 +97,6 @@ def _seal(value: Saved, verdict: Verdict, where: str, said: str) -> Iterator[Fla
         yield Flaw("seal-differs", where, f"{said}: it seals by {seal.says}; sealant: {'yes' if seal.sealant else 'no'}")
     if (written["ring"], written["ring_say"]) != ring:
         yield Flaw("seal-differs", where, f"{said}: the ring written is {written['ring'] or 'none'}, it takes {ring[1] or 'none'}")
-
-
-def _most_psi(a: End, b: End) -> float | None:
-    """The highest that a joint of these ends is rated, whatever series their parts are of."""
-    if rated_by_hose(a):
-        return None
-    highest = [best_rating(each) for each in (a, b)]
-    known = [of.psi for of in highest if of is not None]
-    return min(known) if len(known) == len(highest) else None
 
 
 def _step(value: Saved, where: str) -> Iterator[Flaw]:
@@ -144,6 +119,10 @@ def _hose(value: Saved, where: str) -> Iterator[Flaw]:
     if value["say"] != (said := hose_said(value, "both")):
         yield Flaw("words-differ", where, f"{value['say']} is written for {said}")
     of = hose(str(value["type"]), str(value["size"]))
+    known = {"standard": of.standard, "source": ";".join(of.sources), "confidence": of.confidence}
+    for name, word in known.items():
+        if value.get(name) != word:
+            yield Flaw("words-differ", where, f"{value.get(name)} is written for {of.type} {of.size}, which is {word}")
     if float(value["rating_psi"]) > of.pressure_psi + 0.5:
         text = f"{value['rating_psi']:g} psi is claimed for {of.type} {of.size}, which is rated {of.pressure_psi:g} psi"
         yield Flaw("rating-too-high", where, text)

@@ -2,17 +2,18 @@
 
 from fittings.cautions import Caution
 from fittings.job.bill import assembly_words
+from fittings.job.from_job import PlannedCylinder
 from fittings.job.result import (
     BillItem,
     HoseAssembly,
     Plan,
-    PlannedCylinder,
     PlannedJoint,
     PlannedLine,
     ShelfUse,
     Step,
     end_of,
 )
+from fittings.job.written_job import job_written
 from fittings.parts import Part
 from fittings.reports.as_json import (
     Json,
@@ -29,7 +30,7 @@ from fittings.units import MM_PER_IN
 
 
 def plan_json(of: Plan) -> Json:
-    """The whole plan."""
+    """The whole plan; `job` is the job itself in the keys of a job file, for the second opinion."""
     system = of.job.system
     warm = system.temperature_used
     return {
@@ -39,6 +40,7 @@ def plan_json(of: Plan) -> Json:
                    "cold_c": warm.cold_c, "hot_c": warm.hot_c},
         "limits": {"avoid": list(of.job.limits.avoid), "max_parts": of.job.limits.max_parts,
                    "full_bore": of.job.limits.full_bore},
+        "job": job_written(of.job),
         "lines": [line_json(each) for each in of.lines],
         "bill": [bill_json(each) for each in of.bill],
         "shelf": shelf_json(of.shelf),

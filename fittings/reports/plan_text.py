@@ -12,7 +12,8 @@ from fittings.circuit import Finding
 from fittings.figures import Figure
 from fittings.job.bill import assembly_words
 from fittings.job.flange import bolted
-from fittings.job.result import BillItem, Plan, PlannedCylinder, PlannedJoint, PlannedLine, ShelfUse, Step
+from fittings.job.from_job import PlannedCylinder
+from fittings.job.result import BillItem, Plan, PlannedJoint, PlannedLine, ShelfUse, Step
 from fittings.job.shop_words import MEASURED, outlets_said, ring_words
 from fittings.job.tee_outlets import tee_outlets
 from fittings.mating import condition_do

@@ -16,7 +16,8 @@ from fittings.drawing.chain import Sketch, joint_rows, laid_to_fit, part_rows, r
 from fittings.drawing.diagram import diagram_svg, line_rows, note_rows
 from fittings.drawing.lettering import clean
 from fittings.drawing.swing import swing_rows, swing_svg
-from fittings.job.result import Plan, PlannedCylinder, PlannedLine
+from fittings.job.from_job import PlannedCylinder
+from fittings.job.result import Plan, PlannedLine
 from fittings.job.shop_words import MEASURED, outlets_said
 from fittings.job.tee_outlets import tee_outlets
 from fittings.planner import Refusal

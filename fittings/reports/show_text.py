@@ -21,6 +21,8 @@ def show_text(of: End, taken: str = "") -> str:
         out += _thread_lines(of)
     if of.seat:
         out.append(lines(f"seals by        {of.seat}", "  ", " " * 18))
+    if of.limited_by:
+        out.append(lines(f"holds           what the fitting is rated for, and {of.limited_by}", "  ", " " * 18))
     known = figures(of)
     if known:
         out.append("figures")

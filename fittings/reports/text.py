@@ -127,6 +127,8 @@ def chain_lines(chain: Chain, number: int) -> list[str]:
         out.append(lines(f"|  {seal}{ring}{weak}", "       ", "       |  "))
         if joint.condition:
             out.append(lines(f"|  only if {joint.condition}", "       ", "       |  "))
+        limits_ = dict.fromkeys(end.limited_by for end in (joint.a, joint.b) if end.limited_by)
+        out += [lines(f"|  {each}", "       ", "       |  ") for each in limits_]
         if winds_an_elbow(chain, index):
             out.append(lines(f"|  {elbow_on_taper()}", "       ", "       |  "))
         if index < count:

@@ -59,6 +59,7 @@ class FormRow(Model):
     seat: Text
     moves: Literal["rigid", "turns", "sets", "winds", "crimps"]
     words: Text
+    limited_by: Note
 
 
 class SizeRow(Sourced):
@@ -103,6 +104,11 @@ class Condition(Model):
 class ReasonRow(Model):
     code: Key
     says: Text
+
+
+class LineFinding(Model):
+    code: Key
+    levels: Annotated[str, StringConstraints(pattern=r"^(info|warn|refuse)( (warn|refuse))*$")]
 
 
 class SealKind(Model):
@@ -294,6 +300,7 @@ MODELS: dict[str, type[Model]] = {
     "clashes": Clash,
     "conditions": Condition,
     "reasons": ReasonRow,
+    "line-findings": LineFinding,
     "seal-kinds": SealKind,
     "job-rules": JobRule,
     "port-names": PortName,
