@@ -4,6 +4,7 @@ import copy
 import csv
 import io
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -194,6 +195,41 @@ def test_a_line_that_cannot_be_done_says_so_at_a_glance() -> None:
     told = at_a_glance(plan)
     assert list(told) == [line.name for line in plan.every_line]
     assert [name for name, said in told.items() if said.startswith("CANNOT BE DONE: ")] == refused
+
+
+def test_the_cautions_stand_where_they_count(demo: Plan) -> None:
+    """What to do before the work before the lines, what to mind at it before the steps, the first start after them."""
+    text = plan_text(demo)
+    heads = ["AT A GLANCE", "THE CIRCUIT", "BEFORE YOU BEGIN", "FOR SEVERAL LINES", "LINE pressure", "BILL OF MATERIALS", "WHILE YOU WORK",
+             "PUTTING IT TOGETHER", "FIRST START AND AFTER", "WHAT IT RESTS ON"]
+    places = [text.index(f"\n{head}") for head in heads]
+    assert places == sorted(places)
+    for head, stage in (("BEFORE YOU BEGIN", "before"), ("WHILE YOU WORK", "during"), ("FIRST START AND AFTER", "after")):
+        part = " ".join(text.split(f"\n{head}\n")[1].split("\n\n")[0].split())
+        assert part.count("- ") >= len([each for each in for_plan() if each.stage == stage])
+        assert all(" ".join(each.text.split()) in part for each in for_plan() if each.stage == stage)
+
+
+def test_what_several_lines_have_alike_is_said_once_with_their_names(demo: Plan) -> None:
+    text = " ".join(plan_text(demo).split())
+    clamps = [line.name for line in demo.every_line for each in line.findings if each.text.startswith("clamp it about every 36 in")]
+    assert len(clamps) > 1
+    assert text.count("clamp it about every 36 in") == 1
+    assert f"- {', '.join(clamps)}: clamp it about every 36 in" in text
+
+
+def test_a_step_done_as_an_earlier_one_names_it_and_keeps_what_must_be_at_hand(demo: Plan) -> None:
+    text = plan_text(demo).split("PUTTING IT TOGETHER, in this order\n")[1].split("\n\n")[0]
+    steps = {int(number): " ".join(said.split()) for number, said in re.findall(r"\[ \] (\d+)\. (.*?)(?=\n  \S|\Z)", text, re.DOTALL)}
+    again = {number: int(said.rsplit("all else as in step ", 1)[1]) for number, said in steps.items() if "all else as in step " in said}
+    assert again
+    for number, first in again.items():
+        assert first < number and first not in again
+        for step in (demo.steps[number - 1], demo.steps[first - 1]):
+            said = steps[step.n]
+            assert step.joint is not None
+            assert (step.ring in said) and ("torque: " in said) == bool(step.joint.torque or step.joint.no_torque_for)
+            assert ("sealant: yes" in said) == bool(step.sealant)
 
 
 def test_every_torque_and_rating_in_the_text_has_its_source(demo: Plan) -> None:

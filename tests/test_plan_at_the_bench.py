@@ -50,7 +50,7 @@ def test_a_machine_is_coupled_when_every_other_joint_is_made(of: Plan) -> None:
 
 def test_the_halves_of_a_coupler_have_no_torque() -> None:
     of = job(REMOTES, RAM, line("out", "remotes.r1", "ram.cap", route=ROUTE), line("in", "remotes.r2", "ram.rod", route=ROUTE))
-    last = flat(plan_text(of)).partition(f"[ ] {len(of.steps) - 1}.")[2].partition("CAUTIONS")[0]
+    last = flat(plan_text(of)).partition(f"[ ] {len(of.steps) - 1}.")[2].partition("FIRST START AND AFTER")[0]
     assert "torque" not in last
 
 

@@ -183,6 +183,17 @@ class Plan(NamedTuple):
         return kinds == {NOT_COVERED} and worst(self.all_findings) != "refuse"
 
     @property
+    def found_alike(self) -> dict[str, tuple[Finding, tuple[str, ...]]]:
+        """What was found alike of several lines and forbids none of them, by its words, with the names of the lines."""
+        found: dict[str, tuple[Finding, tuple[str, ...]]] = {}
+        for line in self.every_line:
+            for finding in line.findings:
+                if finding.level != "refuse":
+                    first, names = found.get(finding.text, (finding, ()))
+                    found[finding.text] = first, (*names, line.name)
+        return {text: alike for text, alike in found.items() if len(alike[1]) > 1}
+
+    @property
     def refused(self) -> bool:
         """Whether a line cannot be done, or something found forbids the job as it stands."""
         return any(each.refused for each in self.every_line) or worst(self.all_findings) == "refuse"

@@ -78,7 +78,7 @@ class PlanBoards(PlanWords):
             yield from ("", painted(lines(name, "  "), "bold"))
             rows = []
             for step in steps:
-                told = ["\n".join(some) for some in (self.seal_notes(step), self.torque_notes(step), self.spanner_notes(step))]
+                told = ["\n".join(some) for some in self.how(step)]
                 rows.append([f"[ ] {step.n}", step.do, *(told if wide else ["\n".join(filter(None, told))])])
             yield board(columns, rows)
 

@@ -38,7 +38,7 @@ from fittings.units import (
 
 SIGNS = {"refuse": "X", "warn": "!", "info": "-"}
 LEVEL_COLOURS: dict[str, Paint] = {"refuse": "red", "warn": "yellow", "info": "plain"}
-STAGE_HEADS = {"before": "before you begin", "during": "while you work", "after": "first start and after"}
+STAGE_HEADS = {"before": "BEFORE YOU BEGIN", "during": "WHILE YOU WORK", "after": "FIRST START AND AFTER"}
 
 
 def plan_text(of: Plan) -> str:
@@ -171,12 +171,21 @@ def spanner_words(of: Figure) -> str:
     return inch(value, 32) if of.unit == "in" else f"{value:g} mm"
 
 
+How = tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]
+"""How a step is done, in lines: seals, torque and turns, spanners."""
+
+AT_HAND = 4
+"""So many lines of a step are told again in full: to leave some out would save none."""
+
+
 class PlanWords:
     """Writes a plan in paragraphs and lists."""
 
     def __init__(self, of: Plan) -> None:
         self.plan, self.units = of, of.units
         self.cited = Documents()
+        self._told: dict[How, int] = {}
+        self._alike = {text: names for text, (finding, names) in of.found_alike.items() if finding.level == "info"}
 
     def whole(self) -> Iterator[str]:
         of = self.plan
@@ -184,6 +193,9 @@ class PlanWords:
         yield from ("", headed("AT A GLANCE"), *self.glance())
         if of.findings:
             yield from ("", headed("THE CIRCUIT"), *self._findings(of.findings))
+        yield from ("", *self._cautions("before"))
+        if self._alike:
+            yield from ("", headed("FOR SEVERAL LINES"), *self._of_several())
         for line in of.lines:
             yield from ("", *self._line(line))
         for each in of.cylinders:
@@ -192,9 +204,10 @@ class PlanWords:
             yield from ("", *self.shelf(of.shelf, of.bill))
         if of.bill:
             yield from ("", *self.bill([item for item in of.bill if not item.from_stock]))
+        yield from ("", *self._cautions("during"))
         if of.steps:
             yield from ("", *self.steps(of.steps))
-        yield from ("", *self._cautions(), "", *self._documents())
+        yield from ("", *self._cautions("after"), "", *self._documents())
 
     def _documents(self) -> Iterator[str]:
         yield headed("WHAT IT RESTS ON (A two independent sources, B one, C from memory)")
@@ -236,6 +249,12 @@ class PlanWords:
             said = lines(f"{SIGNS[each.level]} {each.text}{self.cited.mark(each.sources)}", indent, indent + "  ")
             yield painted(said, LEVEL_COLOURS[each.level])
 
+    def _of_several(self) -> Iterator[str]:
+        """What is to be known of several lines alike, with their names; it is not said again of each."""
+        for finding, names in self.plan.found_alike.values():
+            if finding.text in self._alike:
+                yield from self._findings([finding._replace(text=f"{', '.join(names)}: {finding.text}")])
+
     # --- a line ------------------------------------------------------------------------------------------------------
 
     def _line(self, of: PlannedLine, indent: str = "") -> Iterator[str]:
@@ -244,13 +263,13 @@ class PlanWords:
         yield lines(f"carries {must_carry(of, units)}", inner)
         if of.refused is not None:
             yield from self._refusal(of.refused, inner)
-            yield from self._findings(of.findings, inner)
+            yield from self._findings((each for each in of.findings if each.text not in self._alike), inner)
             return
         yield lines(self._rated(of), inner)
         if of.velocity_fps is not None:
             yield lines(f"oil runs at {format_speed(of.velocity_fps, units)}{self._drops(of)}", inner)
         yield from self.way(of, inner)
-        yield from self._findings(of.findings, inner)
+        yield from self._findings((each for each in of.findings if each.text not in self._alike), inner)
         for branch in of.branches:
             yield from ("", *self._line(branch, inner))
 
@@ -355,8 +374,20 @@ class PlanWords:
                 line = step.line
                 yield painted(lines(line, "  "), "bold")
             yield lines(f"[ ] {step.n}. {step.do}", "  ", " " * 8)
-            for said in (*self.seal_notes(step), *self.torque_notes(step), *self.spanner_notes(step)):
-                yield lines(said, " " * 8, " " * 10)
+            for some in self.how(step):
+                for said in some:
+                    yield lines(said, " " * 8, " " * 10)
+
+    def how(self, step: Step) -> "How":
+        """What to look at and what seals, how tight, and with which spanners. Where all of it has been told of an earlier step, only
+        what must be at hand: the condition, the ring, the sealant, the first torque and the spanner."""
+        how = tuple(self.seal_notes(step)), tuple(self.torque_notes(step)), tuple(self.spanner_notes(step))
+        told = self._told.setdefault(how, step.n)
+        if told == step.n or sum(map(len, how)) <= AT_HAND:
+            return how
+        seals, tightens, spanners = how
+        needed = ("look first:", "ring:", "or:", "sealant: yes")
+        return (*(said for said in seals if said.startswith(needed)),), tightens[:1], (*spanners[:1], f"all else as in step {told}")
 
     def seal_notes(self, step: Step) -> Iterator[str]:
         """What to look at first, the ring, whether sealant belongs there, and what is oiled."""
@@ -388,14 +419,12 @@ class PlanWords:
         if step.hold:
             yield f"second spanner: {step.hold}"
 
-    def _cautions(self) -> Iterator[str]:
-        yield headed("CAUTIONS")
-        stage = ""
+    def _cautions(self, stage: str) -> Iterator[str]:
+        """The cautions of a stage of the work, where it begins."""
+        yield headed(STAGE_HEADS[stage])
         for each in self.plan.cautions:
-            if each.stage != stage:
-                stage = each.stage
-                yield f"  {STAGE_HEADS[stage]}"
-            yield lines(f"- {each.text}{self.cited.mark(each.sources)}", "  ", "    ")
+            if each.stage == stage:
+                yield lines(f"- {each.text}{self.cited.mark(each.sources)}", "  ", "    ")
 
 
 def _part(used: Used) -> str:

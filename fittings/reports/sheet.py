@@ -79,7 +79,7 @@ class _Sheet:
     def whole(self) -> dict[str, Any]:
         plan = self.plan
         steps = Steps(plan, self.drawn, self.cited.mark)
-        shared = self._shared()
+        alike = plan.found_alike
         diagram = diagram_svg(plan, listed=False, root=False)
         found = {
             "title": plan.title, "head": short(), "alarms": list(self._alarms()), "cautions": list(self._cautions()),
@@ -87,8 +87,8 @@ class _Sheet:
             "diagram_is": _diagram_class(_width_mm(diagram)), "diagram_rows": [*line_rows(plan), *note_rows(plan)],
             "bill": list(self._bill(False)), "shelf": list(self._bill(True)), "tools": list(steps.tools()),
             "measured": MEASURED if any(item.sort == "hose" for item in plan.bill) else "",
-            "shared": [self._finding(each, marks) for each, marks in shared.values()],
-            "lines": [self._line(each, set(shared)) for each in self.drawn],
+            "shared": [self._finding(each, [self.marks[name] for name in names]) for each, names in alike.values()],
+            "lines": [self._line(each, set(alike)) for each in self.drawn],
             "steps": list(steps.groups()), "schools": list(steps.other_schools()),
             "after": [each.text + self.cited.mark(each.sources) for each in plan.cautions if each.stage == "after"],
         }
@@ -133,15 +133,6 @@ class _Sheet:
                    "note": item.note_beside, "shelf": item.place if item.from_stock else ""}
 
     # --- a line ------------------------------------------------------------------------------------------------------
-
-    def _shared(self) -> dict[str, tuple[Finding, list[str]]]:
-        """What is to be known of several lines alike, by its words, with the marks of the lines."""
-        found: dict[str, tuple[Finding, list[str]]] = {}
-        for each in self.drawn:
-            for finding in each.line.findings:
-                if finding.level != "refuse":
-                    found.setdefault(finding.text, (finding, []))[1].append(each.mark)
-        return {text: pair for text, pair in found.items() if len(pair[1]) > 1}
 
     def _line(self, drawn: Drawn, told: set[str]) -> dict[str, Any]:
         of, sketch = drawn.line, drawn.sketch
