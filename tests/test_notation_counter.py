@@ -198,6 +198,9 @@ ASKED = [
      "What is at the other end? Write it after an x; for two ends alike say “union”, for male and female “street”"),
     # an end that failed stays the end that failed
     ("orffs -8", "not understood: “orffs” is not a word we know", "did you mean “ORFS”?"),
+    # a word that is far from every word of ours is none of them misspelled
+    *[(typed, f"not understood: “{word}” is not a word we know", "name family, size and form, such as “ORB -6 port” or “NPT 1/2 male”")
+      for typed, word in (("2 inch stortz", "stortz"), ("cooper thing", "cooper"), ("bleak NPT tee", "bleak"), ("Schrauber M8", "schrauber"))],
     ("15L 1/2 JIC bspp", "not understood: JIC and BSPP contradict each other: an end is one or the other",
      "for a part with two ends, write “… x …” between them"),
     # made, but not in that shape
