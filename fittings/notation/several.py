@@ -35,7 +35,7 @@ def read_pair(text: str, *, place: str = "loose") -> tuple[Reading, Reading]:
     sides = [hear(side, pieces.typed_side(side)) for side in pieces.sides()]
     for each in sides:
         nothing_besides(each)
-    sides = (_parted(pieces, place) if len(sides) == 1 else _in_sixteenths(sides)) or sides
+    sides = (_parted(pieces, place) if len(sides) == 1 else _in_sixteenths(_sizes_in_turn(sides))) or sides
     if len(sides) != 2 or any(each.doubled for each in sides):
         count = max(len(sides), 2 * any(each.doubled for each in sides))
         raise NotUnderstood(typed, f"“{typed}” names {counted(count, 'end')}, and two are wanted",
@@ -67,6 +67,8 @@ def read_part(text: str, *, besides: bool = False) -> PartReading:
     sides = _in_sixteenths([each for each in sides if each != Heard(each.typed)])
     if not sides:
         raise NotUnderstood(typed, f"“{typed}” names no part", "name both ends, such as “ORB -6 male x JIC -6 male”")
+    if shape.ends in (0, 2):
+        sides = _sizes_in_turn(sides)
     if len(sides) == 1 and shape.ends != 1:
         sides = _parted(pieces, "part") or sides
     if any(each.doubled for each in sides):
@@ -92,26 +94,63 @@ def _parted(pieces: Cut, place: str) -> list[Heard]:
     studs = [some for some in named if all("stud" in forms(each) for each in some)]
     apart = not one_end_has(tuple(piece.size for piece in all_pieces if piece.size), studs)
     for lending in (False, True):
-        question: Ambiguous | None = None
+        questions: list[tuple[int, Ambiguous]] = []
         found: dict[tuple[End, ...], tuple[int, list[Heard]]] = {}
         for place_of_cut in range(1, len(all_pieces)):
-            sides = _two_sides(pieces, all_pieces[:place_of_cut], all_pieces[place_of_cut:], lending, apart)
-            try:
-                read = [interpret(each, place) for each in (_lent(sides) if lending else sides)]
-            except Ambiguous as error:
-                question = question or error
-                continue
-            except BadText:
-                continue
-            if read and not _one_end_contradicted(sides, read):
-                ends, taken = tuple(each.end for each in read), sum(len(each.taken) for each in read)
+            first, second = all_pieces[:place_of_cut], all_pieces[place_of_cut:]
+            sides = _two_sides(pieces, first, second, lending, apart)
+            read = _read_or_asked(_lent(sides) if lending else sides, place)
+            asked = [each for each in read if isinstance(each, Ambiguous)]
+            if asked:
+                # a comma parts two ends, and the fewer questions the likelier
+                parted = any(sign in pieces.folded.text[first[-1].stop:second[0].start] for sign in _PARTING)
+                both_genders = sum(len(each.sexes) > 1 for each in sides)
+                questions.append((len(asked) + both_genders - 2 * parted, asked[0]))
+            ends = tuple(each.end for each in read if isinstance(each, Reading))
+            if ends and not asked and not _one_end_contradicted(sides, ends):
+                taken = sum(len(each.taken) for each in read if isinstance(each, Reading))
                 if ends not in found or taken < found[ends][0]:
                     found[ends] = taken, sides
         if len(found) == 1:
             return next(iter(found.values()))[1]
-        if question and not found and not lending:
-            raise question
+        if questions and not found and not lending:
+            raise min(questions, key=lambda each: each[0])[1]
     return []
+
+
+_PARTING = (",", ";", " - ")
+"""Signs that part two ends where no word does: `JIC 8 AG - M22x1,5 AG`."""
+
+
+def _read_or_asked(sides: list[Heard], place: str) -> list[Reading | Ambiguous]:
+    """The end of each side, or the question that it raises; empty where a side is no end."""
+    read: list[Reading | Ambiguous] = []
+    for each in sides:
+        try:
+            read.append(interpret(each, place))
+        except Ambiguous as error:
+            read.append(error)
+        except BadText:
+            return []
+    return read
+
+
+def _sizes_in_turn(sides: list[Heard]) -> list[Heard]:
+    """Two ends named in turn and their two dash sizes in turn: `8-6 FJX-MP`, `MJ x MOR -8 x -10`. Other sides as they are."""
+    names = [each for each in sides if each.groups]
+    written = [size for each in sides for size in each.sizes]
+    if len(names) != 2 or len(written) != 2 or any(size.kind not in ("dash", "whole") for size in written):
+        return sides
+    counts = [(bool(each.groups), len(each.sizes)) for each in sides]
+    bare = [each for each in sides if not each.groups]
+    if counts not in _IN_TURN or any(each != Heard(each.typed, sizes=each.sizes) for each in bare):
+        return sides
+    dashes = [Size("dash", f"-{size.number}", number=size.number) for size in written]
+    return [name._replace(sizes=(dash,)) for name, dash in zip(names, dashes, strict=True)]
+
+
+_IN_TURN = ([(True, 2), (True, 0)], [(True, 0), (True, 1), (False, 1)], [(False, 1), (True, 1), (True, 0)])
+"""Whether each side has a name, and how many sizes, where names and sizes are told apart."""
 
 
 def _by_two_dashes(side: Heard) -> list[Heard]:
@@ -122,10 +161,10 @@ def _by_two_dashes(side: Heard) -> list[Heard]:
     return [side._replace(sizes=(first,), forms=(), given=""), side._replace(sizes=(second,))]
 
 
-def _one_end_contradicted(sides: list[Heard], read: list[Reading]) -> bool:
+def _one_end_contradicted(sides: list[Heard], ends: Sequence[End]) -> bool:
     """Whether a bare thread beside a tube with its series gives another 24° cone: `M12x1 6L` is one end with a wrong thread."""
     kinds = {size.kind for each in sides for size in each.sizes}
-    return kinds == {"tube", "metric"} and not any(each.groups for each in sides) and {each.end.family for each in read} == {"cone24"}
+    return kinds == {"tube", "metric"} and not any(each.groups for each in sides) and {each.family for each in ends} == {"cone24"}
 
 
 _ONE_FAMILY = ("tube", "metric")

@@ -193,8 +193,10 @@ def _not_read(names: Sequence[str]) -> list[str]:
     other = [f"“{name[:40]}”" for index, name in enumerate(names) if name and index not in known]
     if not other:
         return []
+    if len(other) == 1:
+        return [f"the column {other[0]} is not read"]
     more = [f"{len(other) - MOST_NAMED} others"] if len(other) > MOST_NAMED else []
-    return [f"the {'column' if len(other) == 1 else 'columns'} {both([*other[:MOST_NAMED], *more])} {'is' if len(other) == 1 else 'are'} not read"]
+    return [f"the columns {both([*other[:MOST_NAMED], *more])} are not read"]
 
 
 def _the_one(columns: Sequence[int], sample: Sequence[Sequence[str]], tests: Iterable[Callable[[str], bool]]) -> int | None:
