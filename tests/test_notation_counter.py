@@ -179,8 +179,8 @@ ASKED = [
      "M16x2 is the thread of diagnostic couplings (ISO 15171-2, from memory), which are not in our tables; for another end count the pitch again"),
     ("m17x1", "not covered: no end in our tables has the thread M17x1", None),
     ("1/2 bonded seal", "ambiguous: “1/2 bonded seal” can mean more than one thing",
-     "A bonded seal is a ring that lies between two ends: `show` of an end names its ring, such as “BSPP 1/2 male”; a shelf (`stock`) "
-     "reads rings as they are"),
+     "Is it the ring by itself, or an end that has one? The ring is named by `show` of its end, such as “BSPP 1/2 male”, and a shelf "
+     "(`stock`) reads “bonded seal G1/2”; of an end say whether it is male"),
     ("orfs 8 fs", "ambiguous: “orfs 8 fs” can mean more than one thing",
      "FS is a female swivel to one house and a face seal to another: write family, size and gender, such as “ORFS -8 swivel” or “JIC -8 swivel”"),
     ("7/8 hex", "ambiguous: “7/8 hex” can mean more than one thing", WRENCH),
@@ -200,7 +200,7 @@ ASKED = [
     ("orffs -8", "not understood: “orffs” is not a word we know", "did you mean “ORFS”?"),
     # a word that is far from every word of ours is none of them misspelled
     *[(typed, f"not understood: “{word}” is not a word we know", "name family, size and form, such as “ORB -6 port” or “NPT 1/2 male”")
-      for typed, word in (("2 inch stortz", "stortz"), ("cooper thing", "cooper"), ("bleak NPT tee", "bleak"), ("Schrauber M8", "schrauber"))],
+      for typed, word in (("2 inch storx", "storx"), ("cooper thing", "cooper"), ("bleak NPT tee", "bleak"), ("vesting M8", "vesting"))],
     ("15L 1/2 JIC bspp", "not understood: JIC and BSPP contradict each other: an end is one or the other",
      "for a part with two ends, write “… x …” between them"),
     # made, but not in that shape

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fittings.ends import End, end, family, forms
-from fittings.notation.errors import Ambiguous, BadText, NotUnderstood
+from fittings.notation.errors import Ambiguous, BadText, NotCovered, NotUnderstood
 from fittings.notation.hearing import Heard, hear, nothing_besides
 from fittings.notation.pieces import Cut, Piece, cut
-from fittings.notation.reading import Reading, interpret, one_end_has
+from fittings.notation.reading import REDUCING_NIPPLE, Reading, interpret, one_end_has
 from fittings.notation.shaping import TEES, Shaped, shaped
 from fittings.notation.sizes import Size, fits, size_kind
-from fittings.notation.words import groups
+from fittings.notation.words import groups, usual
 from fittings.saying import counted
 
 
@@ -74,10 +74,12 @@ def read_part(text: str, *, besides: bool = False) -> PartReading:
     if any(each.doubled for each in sides):
         raise NotUnderstood(typed, f"“{typed}” names more ends than are parted by an x", "name each end, with an x between them")
     if len(sides) == 1 and (shape.reducing or shape.large_first):
-        sides = _by_two_dashes(sides[0])
+        sides = _by_two_sizes(sides[0])
     sides = _each_end(_lent(sides, forms=not shape.reducing), shape, typed)
     # what stands on a hose is what is usual for a loose end: a nut that turns
     hose = any(group.families == ("hose",) for each in sides for group in each.groups)
+    if any(REDUCING_NIPPLE in each.asks for each in heard):
+        sides = [each._replace(asks=(*each.asks, REDUCING_NIPPLE)) for each in sides]
     read = [interpret(each, "loose" if hose else "part") for each in _in_context(_with_sexes(sides, shape), shape)]
     ends = tuple(_on_a_part(each.end) for each in read)
     coupler = any(family(each.family)["kin"] == "coupler" for each in ends) and shape.part in ("", "straight")
@@ -95,22 +97,23 @@ def _parted(pieces: Cut, place: str) -> list[Heard]:
     apart = not one_end_has(tuple(piece.size for piece in all_pieces if piece.size), studs)
     for lending in (False, True):
         questions: list[tuple[int, Ambiguous]] = []
-        found: dict[tuple[End, ...], tuple[int, list[Heard]]] = {}
+        found: dict[tuple[End, ...], tuple[tuple[bool, int], list[Heard]]] = {}
         for place_of_cut in range(1, len(all_pieces)):
             first, second = all_pieces[:place_of_cut], all_pieces[place_of_cut:]
             sides = _two_sides(pieces, first, second, lending, apart)
             read = _read_or_asked(_lent(sides) if lending else sides, place)
             asked = [each for each in read if isinstance(each, Ambiguous)]
+            # a comma parts two ends
+            parted = any(sign in pieces.folded.text[first[-1].stop:second[0].start] for sign in _PARTING)
             if asked:
-                # a comma parts two ends, and the fewer questions the likelier
-                parted = any(sign in pieces.folded.text[first[-1].stop:second[0].start] for sign in _PARTING)
+                # the fewer questions, and the fewer sides of two genders, the likelier
                 both_genders = sum(len(each.sexes) > 1 for each in sides)
                 questions.append((len(asked) + both_genders - 2 * parted, asked[0]))
             ends = tuple(each.end for each in read if isinstance(each, Reading))
             if ends and not asked and not _one_end_contradicted(sides, ends):
-                taken = sum(len(each.taken) for each in read if isinstance(each, Reading))
-                if ends not in found or taken < found[ends][0]:
-                    found[ends] = taken, sides
+                rank = not parted, sum(len(each.taken) for each in read if isinstance(each, Reading))
+                if ends not in found or rank < found[ends][0]:
+                    found[ends] = rank, sides
         if len(found) == 1:
             return next(iter(found.values()))[1]
         if questions and not found and not lending:
@@ -153,9 +156,10 @@ _IN_TURN = ([(True, 2), (True, 0)], [(True, 0), (True, 1), (False, 1)], [(False,
 """Whether each side has a name, and how many sizes, where names and sizes are told apart."""
 
 
-def _by_two_dashes(side: Heard) -> list[Heard]:
-    """The two ends of a reducer whose sizes stand side by side: `8-6 ORB reducer`."""
-    if len(side.sizes) != 2 or any(size.kind not in ("dash", "whole") for size in side.sizes):
+def _by_two_sizes(side: Heard) -> list[Heard]:
+    """The two ends of a reducer whose sizes stand side by side: `8-6 ORB reducer`, `reducer 1/2 3/8 NPT`."""
+    kinds = {size.kind for size in side.sizes}
+    if len(side.sizes) != 2 or not (kinds <= {"dash", "whole"} or kinds == {"inch"}):
         return [side]
     first, second = side.sizes
     return [side._replace(sizes=(first,), forms=(), given=""), side._replace(sizes=(second,))]
@@ -251,11 +255,25 @@ def _all_from_one(side: Heard, shape: Shaped, count: int, typed: str) -> list[He
         return [plain, plain, side._replace(notes=(*side.notes, *said))]
     if shape.same_ends or len(set(shape.sexes)) > 1:
         return [side] * count
+    piece = usual(side.alone, "alone", "*") if side.alone else None
+    if piece and not shape.words:
+        raise Ambiguous(typed, f"“{typed}” names one piece, and no part with two ends", piece.text)
     if not shape.words:
+        _is_covered(side)
         raise NotUnderstood(typed, f"“{typed}” names one end, and a part has two",
                             "name both ends, such as “ORB -6 male x JIC -6 male”")
     raise Ambiguous(typed, f"“{typed}” names one end of the part",
                     "What is at the other end? Write it after an x; for two ends alike say “union”, for male and female “street”")
+
+
+def _is_covered(side: Heard) -> None:
+    """Raises NotCovered for an end that our tables do not hold, and Ambiguous for a word that always raises a question: that
+    another end is not named is then the lesser want."""
+    try:
+        interpret(side, "part")
+    except BadText as error:
+        if isinstance(error, NotCovered) or (isinstance(error, Ambiguous) and side.asks):
+            raise
 
 
 def _two_of_three(sides: list[Heard], typed: str) -> list[Heard]:
