@@ -189,6 +189,9 @@ def _spelled() -> dict[str, str]:
 _LIKE_ENOUGH = 0.8
 """Likeness that a word must surpass to be offered for another: one strange letter in five is another word (`black` is no `blank`)."""
 
+MOST_UNLIKE = 3
+"""Letters of two spellings, counted in both, that the other has not: long words with a common tail are not alike for it."""
+
 
 @lru_cache(4096)
 def nearest(word: str) -> tuple[str, ...]:
@@ -216,12 +219,13 @@ def _likeness(word: str, known: str) -> float:
     letter is another."""
     from difflib import SequenceMatcher
 
-    if known.startswith(word) and len(word) > 3:
+    if known.startswith(word) and len(word) > 3 and len(known) - len(word) <= MOST_UNLIKE:
         return 1.0
     apart = [place for place, (one, other) in enumerate(zip(word, known, strict=False)) if one != other]
     if sorted(word) == sorted(known) and len(apart) == 2 and apart[1] - apart[0] == 1:
         return 1.0
-    return SequenceMatcher(None, word, known).ratio() if word[0] == known[0] else 0.0
+    ratio = SequenceMatcher(None, word, known).ratio() if word[0] == known[0] else 0.0
+    return ratio if (1 - ratio) * (len(word) + len(known)) <= MOST_UNLIKE + 0.5 else 0.0
 
 
 class Group(NamedTuple):
