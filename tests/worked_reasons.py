@@ -221,6 +221,7 @@ def _of_circuit() -> Iterator[Example]:
         *oil.findings(next(each for each in oil.oils() if each.confidence == "C"), 0, 60))
     yield "a cold start", "cold-oil-unsure", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -25, 60))
     yield "a cold start", "oil-stiff-when-cold", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -25, 60))
+    yield "an arctic start", "oil-stiff-when-cold", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -32, 60))
     yield "hot and thin", "oil-thin-when-hot", lambda: found(*oil.findings(oil.oil("ISO VG 22"), 0, 100))
     yield "rod port blocked", "intensification", lambda: found(*cylinder.findings(one, 2500))
     yield "a cylinder too weak", "cylinder-rating", lambda: found(*cylinder.findings(one, 2500, 2000))

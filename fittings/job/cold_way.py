@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple, Protocol
 
 from fittings.circuit import Finding
+from fittings.circuit.flow import takes_cold
 from fittings.circuit.rules import because, rule_value
 from fittings.job.cylinder_ends import ratio, shape_of, side_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.stream import Circuit, Step, is_tank
-from fittings.units import format_pressure
 
 
 class Dropping(Protocol):
@@ -118,10 +118,8 @@ def _told(job: Job, component: Component, psi: float, names: tuple[str, ...], go
         left = min(left, relief - size.load_lbf / shape.cap_in2)
     if psi <= left or len(names) < 2:
         return
-    takes, has = format_pressure(psi, units), format_pressure(relief, units)
-    said = "more than all that the relief lets through: it does not move" if psi >= relief else "which leaves too little to work with"
-    going = f" while it goes in, what its cap end gives back counted {ratio(component):.2f} times" if goes_in else ""
+    going = f" while it goes in, what its cap end gives back counted {ratio(component):.2f} times," if goes_in else ""
     yield Finding(
-        "cold-way", "warn", f"{component.name}: with cold oil its lines one behind the other ({', '.join(names)}) take about {takes} of "
-        f"{has} at full flow{going}, {said} until the oil is warm. Warm it at idle first; thinner oil, shorter lines or larger bores",
+        "cold-way", "warn", f"{component.name}: with cold oil its lines one behind the other ({', '.join(names)}){going} take "
+        f"{takes_cold(psi, relief, units)}. Warm it at idle first; thinner oil, shorter lines or larger bores",
         because("pressure-drop-cold"))
