@@ -73,8 +73,12 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
 
 
 def _blows_the_seal(job: Job, draft: Draft) -> bool:
-    """Whether a drain, with its ends and adapters, holds back more than the shaft seal stands: then a larger hose is tried."""
-    return draft.ask.kind == "drain" and any(each.code == "drain-pressure" for each in finish_hose(job, draft).findings)
+    """Whether a drain, with its ends and adapters, holds back more than it may of what the shaft seal stands: then a larger hose is
+    tried."""
+    if draft.ask.kind != "drain":
+        return False
+    line = finish_hose(job, draft)
+    return max(line.drop_hot_psi or 0.0, line.drop_cold_psi or 0.0) > draft.ask.demand.max_psi * draft.ask.seal_share
 
 
 def _tightest_passes(job: Job, ask: Ask, fits: list[Fit]) -> bool:

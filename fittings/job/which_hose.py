@@ -62,7 +62,7 @@ def _that_let_go(job: Job, ask: Ask, fits: list[Fit]) -> list[Fit]:
     known, all."""
     length = ask.route.length_in if ask.route is not None else None
     wide = [fit for fit in fits if (cold := drops_psi(job, ask.demand, fit.hose, (), (), length)[1]) is not None
-            and cold <= ask.demand.max_psi]
+            and cold <= ask.demand.max_psi * ask.seal_share]
     return wide or fits
 
 
