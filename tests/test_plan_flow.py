@@ -149,6 +149,34 @@ def test_a_valve_in_line_passes_on_whatever_its_ports_are_called(ports: str) -> 
     assert carries(of) == {"up": 18, "on": 18, "down": 10}
 
 
+LOCKS = tuple(component(f"lock {n}", 'V1 = "ORB -8 port", V2 = "ORB -8 port", C1 = "ORB -8 port", C2 = "ORB -8 port"', kind='"pilot check"') for n in (1, 2))
+RAMS = tuple(RAM.replace('"ram"', f'"r{n}"') for n in (1, 2))
+
+
+def test_what_leaves_cap_ends_goes_on_through_a_tee_before_the_locks() -> None:
+    """Two rams of 3 in with 2 in rods, 9/5 of 10 gpm = 18 gpm out of the cap end of either that goes in alone, and out of both together.
+    It goes back by the tee to the valve, not through the lock of the other ram into its rod side; nor can that lock shut it in."""
+    behind = [line(f"{side} {n}", f"lock {n}.C{port}", f"r{n}.{side}", route=ROUTE) for n in (1, 2) for port, side in ((1, "cap"), (2, "rod"))]
+    tees = [line(name, f"valve.{port}", f'["lock 1.V{number}", "lock 2.V{number}"]') for name, port, number in (("caps", "A", 1), ("rods", "B", 2))]
+    of = job(PUMP, VALVE, TANK, *LOCKS, *RAMS, FEED, BACK, *tees, *behind)
+    caps, rods = (next(each for each in of.lines if each.name == name) for name in ("caps", "rods"))
+    assert caps.demand.flow_gpm == pytest.approx(18)
+    assert [leg.demand.flow_gpm for leg in caps.branches] == pytest.approx([18, 18])
+    assert carries(of)["T"] == pytest.approx(18)
+    assert rods.demand.flow_gpm == pytest.approx(10) and rods.demand.max_psi == pytest.approx(2500)
+
+
+def test_a_coupler_on_the_other_way_of_a_diverter_shuts_no_rod_side() -> None:
+    """The rod side of the ram goes by V1 or V2 to the valve; the coupler hangs on D1."""
+    diverter = component("diverter", ", ".join(f'{port} = "ORB -8 port"' for port in ("V1", "V2", "C1", "C2", "D1", "D2")), kind='"manifold"')
+    couplers = component("couplers", 'A = "ISO 16028 1/2 body", B = "ISO 16028 1/2 body"', kind='"coupler"')
+    ways = [line(name, start, to, route=ROUTE) for name, start, to in (
+        ("v1", "valve.A", "diverter.V1"), ("v2", "valve.B", "diverter.V2"), ("rod", "diverter.C1", "ram.rod"), ("cap", "diverter.C2", "ram.cap"),
+        ("3a", "diverter.D1", "couplers.A"), ("3b", "diverter.D2", "couplers.B"))]
+    assert "rod-coupler" not in codes(job(PUMP, VALVE, TANK, diverter, couplers, RAM, FEED, BACK, *ways))
+    assert "rod-coupler" in codes(job(RAM, couplers, line("rod", "ram.rod", "couplers.A", route=ROUTE), line("cap", "ram.cap", "couplers.B", route=ROUTE)))
+
+
 def test_a_return_carries_what_its_own_valve_gives() -> None:
     """Two valves into one manifold: the plain cylinder's return stays at the pump's flow, the common one takes the greater."""
     second = VALVE.replace('"valve"\nports', '"valve 2"\nports')

@@ -35,8 +35,9 @@ from fittings.units import format_flow, format_pressure
 
 
 class Flows(NamedTuple):
-    """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends, back to the tank, and which rod
-    sides they lead to; `held` what the returns are reckoned to hold back, psi, once their hoses are known."""
+    """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends (and of a line that splits by the
+    `component.port` of each leg too), back to the tank, and which rod sides they lead to; `held` what the returns are reckoned to hold
+    back, psi, once their hoses are known."""
 
     circuit: Circuit
     backs: dict[str, Back]
@@ -63,8 +64,9 @@ def _backs(job: Job, circuit: Circuit) -> dict[str, Back]:
             continue
         behind = [component.name for component, _ in circuit.ends(line) if component.is_cylinder]
         for name, step in circuit.stream(line, behind).items():
-            if name not in found or back.gpm > found[name].gpm:
-                found[name] = back._replace(sure=step.sure)
+            for at in (name, step.by):
+                if at and (at not in found or back.gpm > found[at].gpm):
+                    found[at] = back._replace(sure=step.sure)
     return found
 
 
@@ -131,7 +133,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
     whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], seen, assumed)))
-    return _split(job, line, whole, flow, seen, assumed)
+    return _split(job, line, whole, flow, flows, seen, assumed)
 
 
 def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -302,7 +304,8 @@ def _or_bypass(component: Component) -> str:
         ". Is that what its bypass opens at? Then write bypass in place of psi; psi is what its housing stands")
 
 
-def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, assumed: bool) -> tuple[Demand, tuple[Demand, ...]]:
+def _split(job: Job, line: Line, whole: Demand, flow: float, flows: Flows, seen_psi: float, assumed: bool
+           ) -> tuple[Demand, tuple[Demand, ...]]:
     """The legs behind a tee: in proportion to the areas where they all end in cylinders, all of it to each valve, else alike."""
     base = flow if line.kind in ("work", "pressure") else whole.flow_gpm
     shares = shares_of(job, line)
@@ -312,6 +315,10 @@ def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, as
         why = f"its share, {share:.0%}, of what the line carries" if share < 1 else "all that the line carries, where the others take none"
         if line.kind == "work" and base * back > own:
             own, why = base * back, "its share out of the cap end while it retracts"
+        behind = flows.backs.get(target) if line.kind == "work" else None
+        if behind is not None and behind.gpm > own:
+            own, why = behind.gpm, behind.why
+            found.append(Finding("retract-flow", "info", f"{_gpm(job, own)} comes this way {why}", because("retract-flow")))
         out += own
         easiest = "" if line.kind in ("return", "drain") else (
             "; where the line feeds, oil takes the easiest way, so the lighter load moves first and may take it all for a while")
