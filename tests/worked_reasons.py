@@ -371,6 +371,9 @@ def _of_insides() -> Iterator[Example]:
         yield "an accumulator", code, lambda: job((VALVE, RAM, TANK, BOTTLE), (LIFT.replace('"ram.cap"', '["ram.cap", "bottle.oil"]'), LOWER, BACK))
     yield "what is named an accumulator", "accumulator", lambda: job((VALVE, RAM, TANK, BOTTLE.replace("accumulator", "other").replace("bottle", "accumulator")))
     yield "a gear divider", "divider-raises", lambda: divided("gear divider")
+    yield "a leg of a gear divider", "divider-share", lambda: divided("gear divider")
+    yield "a line to the brake of a motor", "brake-line", lambda: job(
+        (VALVE, MOTOR.replace("drain", "brake"), TANK), (TURN, TURN.replace("turn", "let go").replace("valve.A", "valve.B").replace("motor.A", "motor.brake"), BACK))
     yield "a gear divider with reliefs", "divider-raises", lambda: divided("gear divider", *('\npressure = "3000 psi"',) * 2)
     yield "a gear divider whose inlet has no name", "divider-raises", lambda: job(
         (VALVE, DIVIDER.replace("in =", "one =") % "gear divider", *TWO_MOTORS, TANK), (BEFORE.replace("divider.in", "divider.one"), *LEGS, BACK))

@@ -12,6 +12,7 @@ from fittings.circuit.flow import takes_cold
 from fittings.circuit.rules import because, rule_value
 from fittings.job.cylinder_ends import ratio, shape_of, side_of
 from fittings.job.model import Component, Job, Line
+from fittings.job.port_names import role_of
 from fittings.job.stream import Circuit, Step, is_tank
 
 
@@ -56,7 +57,7 @@ def _whole(circuit: Circuit, planned: Mapping[str, Dropping], component: Compone
     """
     ways = [(side_of(component, port), _to_valve(circuit, planned, each, component))
             for each in circuit.touching[component.name] if each.kind in ("work", "pressure")
-            for at, port in circuit.ends(each) if at is component]
+            for at, port in circuit.ends(each) if at is component and role_of(port) != "brake"]
     if not ways:
         return 0.0, (), False
     fed = next((way for side, way in ways if side == "rod"), ways[0][1]) if ratio(component) > 1 else ways[0][1]
