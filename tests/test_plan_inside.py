@@ -372,3 +372,22 @@ def test_a_divider_whose_inlet_has_no_name_asks_for_it() -> None:
     plan = plan_text_of(text)
     said = told(plan, "left", "divider-raises")
     assert line_of(plan, "left").demand.max_psi == pytest.approx(8400, abs=1) and said is not None and "call its inlet in" in said.text
+
+
+# --- a hand pump -------------------------------------------------------------------------------------------------------------------
+
+CART = ('name = "tip ram"\npsi = "3000 psi"\nback_driven = true\nback_by = "load"\nvented = ["rod"]\n'
+        'cylinder = { bore = "2 in", rod = "1.25 in", stroke = "16 in", load = "5000 lbf", load_acts = "pushes" }\nports = { cap = "NPT 1/4 female" }')
+
+
+@pytest.mark.parametrize(("name", "kind", "by_hand"), [("lever", "hand pump", True), ("hand pump", "pump", False), ("pump", "pump", None)])
+def test_a_hand_pump_has_a_release_valve_and_no_heat(name: str, kind: str, by_hand: bool | None) -> None:
+    """It stops when the hand stops, and no spool holds the load. A name alone takes no danger away (decision 15): it asks."""
+    plan = planned((f'name = "{name}"\nkind = "{kind}"\nports = {{ out = "NPT 1/4 female" }}', CART),
+                   (f'name = "lift"\nfrom = "{name}.out"\nto = "tip ram.cap"',))
+    said = {each.code: each.text for each in plan.findings}
+    assert ("heat" in said) is (by_hand is not True)
+    assert ("spool" in said["load-holding"]) is (by_hand is not True)
+    assert ("release valve" in said["lowering"]) is (by_hand is True)
+    assert ("port-relief-no-room" in said) is (by_hand is not True)
+    assert ('kind = "hand pump"' in said.get("hand-pump", "")) is (by_hand is False)

@@ -440,6 +440,10 @@ def _of_jobs() -> Iterator[Example]:
         ("a pump line that can be shut", "pump-shut", lambda: job((VALVE, RAM, PUMP, TANK), (FEED + "\ncan_close = true", LIFT, LOWER, BACK))),
         ("a suction from the pump's own filter", "suction-elsewhere", lambda: job(
             (PUMP, FILTER, TANK), (INTO.replace("return", "suction").replace("valve.T", "pump.out"), ONWARD))),
+        *((f"{what} hand pump", code, lambda pump=pump: job((pump, HOIST.replace("false", "true")), (LIFT.replace("valve.A", "hand pump.out"),)))
+          for what, pump, code in (
+              ("a", PUMP.replace('"pump"', '"hand pump"'), "hand-pump"), ("by its name a", PUMP.replace('"pump"', '"hand pump"', 1), "hand-pump"),
+              ("a load on a", PUMP.replace('"pump"', '"hand pump"'), "load-holding"), ("lowered by a", PUMP.replace('"pump"', '"hand pump"'), "lowering"))),
         ("cold oil through all lines of a ram", "cold-way", lambda: job(
             (VALVE, RAM, PUMP, TANK), (FEED, LIFT, LOWER, BACK), SYSTEM.replace('"0 C"', '"-20 C"'))),
         ("cold oil through all lines of a hoist with its load", "cold-way", lambda: job(
