@@ -23,7 +23,7 @@ from fittings.job.port_metal import at_port, metal_findings, torque_metal_at
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.room import stacked
 from fittings.job.which_hose import hoses_for
-from fittings.mating import mate, tightening
+from fittings.mating import mate, tightening_of_part
 from fittings.planner import Refusal, impossible
 from fittings.reasons import Reason, split_sources
 from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure, format_speed
@@ -120,7 +120,7 @@ def _instead(ask: Ask, laid: routes.Laid) -> Iterator[Finding]:
 
 def planned_joint(joint: Joint, metal: str = "steel") -> PlannedJoint:
     """A joint with the torque and turns of the half that is tightened, a stud by the series of its part, in a port of that metal."""
-    return PlannedJoint(joint, *tightening(joint.a, joint.b, joint.series, metal))
+    return PlannedJoint(joint, *tightening_of_part(joint.a, joint.b, joint.series, metal))
 
 
 # --- length ------------------------------------------------------------------------------------------------------------
