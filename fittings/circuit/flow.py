@@ -297,7 +297,7 @@ def velocity_findings(
                 limits.sources,
             ),
         )
-    if fps > calm * (1 + 1e-9):
+    if fps > calm * (1 + 1e-9) and format_speed(fps, units) != format_speed(calm, units):
         return (
             Finding(
                 "oil-fast",
