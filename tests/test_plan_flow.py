@@ -425,6 +425,18 @@ def test_a_coupler_is_held_against_its_rated_flow(half: str, flow: str, code: st
 
 # --- loads ------------------------------------------------------------------------------------------------------------------------
 
+def test_a_return_is_not_widened_beyond_its_coupler_with_parts_that_are_hard_to_get() -> None:
+    """15 gpm runs at 0.4085 · 15 / 0.5² = 24.5 ft/s in a 1/2 in coupler whatever hose hangs on it; a 3/4 in hose, 10.9 ft/s, is within
+    the 15 ft/s of a return and takes a coupler half with a pipe thread, a 1 in hose one that is made and an adapter that is made."""
+    motor = component("motor", 'A = "ORB -10 port", B = "ORB -10 port"', kind='"motor"', back_driven="false")
+    remotes = component("remotes", 'P = "ISO 7241-A 1/2 body", R = "ISO 7241-A 1/2 body"', kind='"coupler"')
+    of = job(motor, remotes, line("in", "remotes.P", "motor.A", kind='"pressure"', route=LONG),
+             line("back", "motor.B", "remotes.R", kind='"return"', route=LONG), flow="15 gpm")
+    back = of.lines[1]
+    assert back.hose is not None and back.hose.hose.size == "-12"
+    assert {used.part.had for used in (*back.from_parts, *back.to_parts)} == {"common"}
+
+
 def test_a_motor_is_told_how_it_stops_and_how_its_load_is_held() -> None:
     """A counterbalance is set at 1.3 times the load (a valve seller's page); a motor wants crossover reliefs and a way to draw oil when it
     coasts (common practice, no source)."""

@@ -22,7 +22,7 @@ from fittings.job.model import Job
 from fittings.job.port_metal import at_port, metal_findings, torque_metal_at
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.room import stacked
-from fittings.job.which_hose import hoses_for
+from fittings.job.which_hose import hoses_for, wide_enough
 from fittings.mating import mate, tightening_of_part
 from fittings.planner import Refusal, impossible
 from fittings.reasons import Reason, split_sources
@@ -58,7 +58,7 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
         if laid is None or laid.possible:
             draft = Draft(ask, fit, laid, pairs)
             if not _blows_the_seal(job, draft):
-                return draft
+                return _narrower(job, ask, fits, draft, hand) or draft
             narrow = narrow or draft
             continue
         stiffest = fit.hose.bend_to_centre_mm
@@ -70,6 +70,31 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
     if unlaid is not None:
         return refused_line(ask, _route_refusal(unlaid), (*ask.demand.findings, *unlaid.findings, *_instead(ask, unlaid)))
     return refused_line(ask, refusal or next(iter(endless.values())), ask.demand.findings)
+
+
+HAD = ("common", "made", "to order")
+"""How easily a part is had, easiest first."""
+
+
+def _narrower(job: Job, ask: Ask, fits: Iterable[Fit], wide: Draft, hand: Hand) -> Draft | None:
+    """The same line with a narrower hose that takes fewer adapters, or such as are easier had; None where there is none. Between ports
+    that are narrower than either a wider hose makes no oil slower there."""
+    for fit in fits:
+        if not wide_enough(ask, fit, wide.fit.hose):
+            continue
+        pairs = pairs_for(job, ask, fit.hose, hand)
+        if isinstance(pairs, Refusal) or _trouble(pairs[0]) >= _trouble(wide.pairs[0]):
+            continue
+        laid = _laid(job, ask, fit.hose)
+        if laid is None or laid.possible:
+            return Draft(ask, fit, laid, pairs)
+    return None
+
+
+def _trouble(pair: Pair) -> tuple[int, int]:
+    """How hard the adapters of a pair of ends are to get, and how many they are."""
+    adapters = [used.part for way in pair for used in way.adapters]
+    return max((HAD.index(part.had) for part in adapters), default=0), len(adapters)
 
 
 def _blows_the_seal(job: Job, draft: Draft) -> bool:
