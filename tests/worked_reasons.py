@@ -540,9 +540,7 @@ def _of_jobs() -> Iterator[Example]:
         ("a port that narrows", "narrow-port", lambda: job(ram('cap = "ORB -8 port"', 'cap = "ORB -4 port"'))),
         ("an end that our tables do not rate", "rating-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
         ("a chamfer or sealant", "condition", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'))),
-        ("a part that is seldom kept", "to-order", lambda: job(
-            (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK),
-            SYSTEM.replace("11 gpm", "80 gpm"))),
+        ("a part that is seldom kept", "to-order", lambda: job(lines=lift('hose = { size = "-24" }'))),
         ("a hose that is settled and unknown in that size", "no-such-hose", lambda: job(lines=lift('hose = { type = "R15", size = "-3" }'))),
         ("a hose that is settled and too weak", "hose-rating", lambda: job(lines=lift('hose = { type = "1SN", size = "-16" }'))),
         ("no hose holds that", "no-hose", lambda: job(system=SYSTEM.replace("2500 psi", "9000 psi"))),
@@ -561,7 +559,7 @@ def _of_jobs() -> Iterator[Example]:
         ("too little room", "room-short", lambda: job(lines=lift('hose = { ends = "JIC -8 swivel" }\nat_to = { shape = "straight", room = "1 in" }'))),
         ("room that nobody knows", "room-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift('at_to = { room = "3 in" }'))),
         ("a stack of adapters", "stacked-adapters", lambda: job(
-            ram('cap = "ORB -8 port"', 'cap = "JIS 1/2 male"'), lift(""), SYSTEM.replace("11 gpm", "20 gpm"))),
+            ram('cap = "ORB -8 port"', 'cap = "JIS 1/2 male"'), lift(""), SYSTEM.replace("11 gpm", "30 gpm"))),
         ("oil colder than nitrile stands", "ring-rubber", lambda: job(system=SYSTEM.replace('"0 C"', '"-35 C"'))),
         ("a neighbour far off", "next-port-enough", lambda: job(lines=lift('at_to = { next_port = "4 in" }'))),
         ("a neighbour too near", "next-port-short", lambda: job(lines=lift('at_to = { next_port = "1 in" }'))),
