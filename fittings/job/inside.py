@@ -53,7 +53,7 @@ def legs_of(job: Job, circuit: Circuit) -> dict[str, tuple[Leg, ...]]:
         for line, share in zip(legs, _shares(legs), strict=True):
             raised = 0.0 if nature.kind == "spool divider" else job.system.relief_psi / share
             leg = Leg(component, nature, raised, 1 / share)
-            for name in circuit.stream(line, [component.name]):
+            for name in sorted(circuit.fed_by(line, component)):
                 found[name] = (*found.get(name, ()), leg)
     return found
 

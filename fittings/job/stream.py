@@ -141,6 +141,22 @@ class Circuit:
                 edge += [(each, *leg) for leg in on]
         return found
 
+    def fed_by(self, first: Line, source: Component) -> set[str]:
+        """The lines of its kind that a line feeds on the far side of a component, itself included: through all that passes it on, up to
+        what takes the oil or works with it. At what has more ports, by the one of the same number, else by all."""
+        found, edge = {first.name}, [(first, source)]
+        while edge:
+            line, came = edge.pop()
+            for component, port in self.ends(line):
+                if component is came or component is source or self.ends_at(line, component):
+                    continue
+                others = {at: each for at, each in self._taken(line, component).items() if each.name not in found}
+                alike = {at: each for at, each in others.items() if number_of(at) == number_of(port) != ""}
+                for each in (alike if len(alike) == 1 else others).values():
+                    found.add(each.name)
+                    edge.append((each, component))
+        return found
+
     def _legs_on(self, line: Line, way: frozenset[str]) -> list[tuple[Component, str, frozenset[str]]]:
         """The ends that the oil of a line goes on to from the components it came by, each with these; where the line splits, into no leg
         that only leads to what takes its oil otherwise."""
