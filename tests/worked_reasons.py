@@ -354,6 +354,22 @@ def _of_insides() -> Iterator[Example]:
         (LIFT, HOLD.replace("block.", "lock."), LOWER_ON.replace("block.", "lock."), BACK))
     yield "a rod side behind a valve", "rod-side-may-shut", lambda: behind("valve")
     yield "a rod side behind a block", "rod-side-block", lambda: behind("manifold")
+    def under(kind: str, block: str = "block", line: str = "", ram: str = hung) -> Told:
+        up = HOLD.replace("valve.B", "valve.A").replace("block.", f"{block}."), LOWER_ON.replace("ram.rod", "ram.cap").replace("block.", f"{block}.")
+        return job((VALVE, (BLOCK % kind).replace('"block"', f'"{block}"'), ram, TANK),
+                   (up[0], up[1] + line, LOWER.replace('"lower"', '"down"'), BACK))
+
+    yield "a flow control at a cap side, and a load", "cap-side-shut", lambda: under("flow control")
+    yield "a cap line that can be shut, and a load", "cap-side-shut", lambda: under("pilot check", line="\ncan_close = true")
+    yield "a reducing valve before a cap end", "cap-side-shut", lambda: under("reducing valve", line='\npressure = "1000 psi"', ram=RAM)
+    yield "what is named a throttle at a cap side", "cap-side-may-shut", lambda: under("manifold", "throttle")
+    yield "a valve at a cap side", "cap-side-may-shut", lambda: under("valve")
+    yield "a block at a cap side", "cap-side-block", lambda: under("manifold")
+    yield "a coupler in the cap line, and a load", "cap-coupler", lambda: job(
+        (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1/2 body"'), hung, TANK))
+    yield "a burst valve on a hose", "burst-hose", lambda: under("hose-burst valve")
+    yield "a counterbalance valve and a heavy load", "counterbalance-setting", lambda: under(
+        "counterbalance valve", ram=hung.replace("9000 lbf", "11800 lbf"))
     for code in ("holding-hose", "trapped-oil", "pilot-check-centre"):
         yield "a pilot check on a hose", code, lambda: behind("pilot check")
     yield "a pilot check and an open centre", "pilot-check-centre", lambda: behind("pilot check", valve=VALVE + '\ncentre = "open"')

@@ -16,7 +16,7 @@ from fittings.job.inside import Leg, leg_told, legs_of
 from fittings.job.kinds import nature_of, reduces
 from fittings.job.model import Component, Job, Line
 from fittings.job.port_names import VALVE_PORTS
-from fittings.job.rod_sides import Rod, Side, pressed_by, rods_of, sides_of
+from fittings.job.rod_sides import Shut, Side, pressed_by, shut_sides, sides_of
 from fittings.job.stream import Back, Circuit, is_tank, out_of, through_coupler
 from fittings.job.wrong_kind import (
     both_ways,
@@ -35,13 +35,13 @@ from fittings.units import format_flow, format_pressure
 
 
 class Flows(NamedTuple):
-    """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends, back to the tank, and which rod
-    sides they lead to; `held` what the returns are reckoned to hold back, psi, once their hoses are known."""
+    """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends, back to the tank, and which
+    sides of cylinders they lead to; `held` what the returns are reckoned to hold back, psi, once their hoses are known."""
 
     circuit: Circuit
     backs: dict[str, Back]
     returns: dict[str, Back]
-    rods: dict[str, tuple[Rod, ...]]
+    shut: dict[str, tuple[Shut, ...]]
     sides: dict[str, tuple[Side, ...]]
     legs: dict[str, tuple[Leg, ...]]
     held: Mapping[str, float] = MappingProxyType({})
@@ -51,7 +51,7 @@ def flows_of(job: Job) -> Flows:
     """The flows of a job that no single line shows, US gpm."""
     circuit = Circuit(job)
     backs = _backs(job, circuit)
-    return Flows(circuit, backs, _returns(job, circuit, backs), rods_of(job, circuit), sides_of(job, circuit), legs_of(job, circuit))
+    return Flows(circuit, backs, _returns(job, circuit, backs), shut_sides(job, circuit), sides_of(job, circuit), legs_of(job, circuit))
 
 
 def _backs(job: Job, circuit: Circuit) -> dict[str, Back]:
@@ -167,7 +167,7 @@ def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
     if back is not None and back.gpm > fed.gpm:
         most = back
         found += _retract_flow(job, line, back, fed.gpm, flows.circuit)
-    psi, pressed = pressed_by(job, line, flows.sides.get(line.name, ()), flows.rods.get(line.name, ()))
+    psi, pressed = pressed_by(job, line, flows.sides.get(line.name, ()), flows.shut.get(line.name, ()))
     for leg in flows.legs.get(line.name, ()):
         more, told = leg_told(job, line, leg, psi)
         psi, pressed = max(psi, more), [*pressed, *told]

@@ -12,9 +12,9 @@ from fittings.job.model import Component
 from fittings.job.port_names import role_of
 from fittings.tables import table
 
-Does = Literal["shuts", "holds", "piloted", "stores", "divides", "raises", "reduces"]
-"""`shuts` what is behind it, or holds it back; `holds` a load; `piloted`: its pilot must be open to the tank to seat; `stores` oil under
-pressure; `divides` flow, and `raises` one leg above its inlet; `reduces` the pressure behind its outlet."""
+Does = Literal["shuts", "holds", "guards", "piloted", "stores", "divides", "raises", "reduces"]
+"""`shuts` what is behind it, or holds it back; `holds` a load; `guards` against a burst hose; `piloted`: its pilot must be open to the tank
+to seat; `stores` oil under pressure; `divides` flow, and `raises` one leg above its inlet; `reduces` the pressure behind its outlet."""
 
 PASSES = ("valve", "manifold", "other", None)
 """What the name of a component is asked for: what it is otherwise says enough."""
@@ -54,6 +54,12 @@ def reduces(component: Component, port: str) -> bool:
     """Whether behind this port of a component the pressure is reduced: the outlet of what the job file says is a reducing valve."""
     nature = nature_of(component, "reduces")
     return nature is not None and nature.written and role_of(port) == "outlet"
+
+
+def is_counterbalance(component: Component) -> bool:
+    """Whether the job file says that a component is a counterbalance valve, which opens by itself at its setting."""
+    nature = nature_of(component, "holds")
+    return nature is not None and nature.written and "piloted" not in nature.does
 
 
 def is_directional(component: Component, works: bool) -> bool:

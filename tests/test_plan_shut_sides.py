@@ -1,0 +1,131 @@
+"""Cap ends that something can shut, valves that hold or guard a load, cylinders and valves that do more than one stroke shows.
+
+Expected values by hand from the balance of forces on a piston (reference safety.md 4, flow.md 4): p_cap = (p·A_annulus + F) / A_cap.
+"""
+
+import pytest
+
+from fittings.circuit import Finding
+from fittings.job.plan import plan_text_of
+from fittings.job.result import Plan, PlannedLine
+
+SYSTEM = '[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 46"\ntemperature = {{ cold = "32 F", hot = "140 F" }}\n'
+VALVE = 'name = "valve"\nkind = "valve"\ncentre = "float"\nports = { A = "ORB -8 port", B = "ORB -8 port" }'
+# 2.5 in bore, 1.25 in rod: A_cap 4.9087 in2, A_annulus 3.6816 in2, ratio 1.3333
+RAM = ('name = "ram"\ncylinder = { bore = "2.5 in", rod = "1.25 in", stroke = "20 in", load = "9000 lbf", load_acts = "pushes" }\n'
+       'ports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = true')
+BLOCK = 'name = "block"\nkind = "%s"\nports = { V = "ORB -8 port", C = "ORB -8 port" }'
+LIFT = 'name = "lift"\nfrom = "valve.A"\nto = "block.V"'
+CAP = 'name = "cap"\nfrom = "block.C"\nto = "ram.cap"'
+LOWER = 'name = "lower"\nfrom = "valve.B"\nto = "ram.rod"'
+
+
+def planned(components: tuple[str, ...], lines: tuple[str, ...] = (LIFT, CAP, LOWER), relief: str = "2500 psi", flow: str = "8 gpm") -> Plan:
+    return plan_text_of(SYSTEM.format(relief=relief, flow=flow) + "".join(f"[[component]]\n{each}\n" for each in components)
+                        + "".join(f"[[line]]\n{each}\nroute = {{ length = \"30 in\" }}\n" for each in lines))
+
+
+def line_of(plan: Plan, name: str) -> PlannedLine:
+    return next(line for line in plan.lines if line.name == name)
+
+
+def told(plan: Plan, line: str, code: str) -> Finding | None:
+    return next((each for each in line_of(plan, line).findings if each.code == code), None)
+
+
+def whole(plan: Plan, code: str) -> Finding | None:
+    return next((each for each in plan.findings if each.code == code), None)
+
+
+# --- a cap side that can be shut -----------------------------------------------------------------------------------------
+
+# (2500 x 3.6816 + 9000) / 4.9087 = (9204 + 9000) / 4.9087 = 3708 psi
+CAP_SHUT_PSI = 3708
+
+
+@pytest.mark.parametrize("kind", ["shut-off valve", "flow control", "check valve", "hose-burst valve"])
+def test_a_cap_side_behind_what_shuts_carries_its_load_and_the_rod_side(kind: str) -> None:
+    plan = planned((VALVE, BLOCK % kind, RAM + '\npsi = "3000 psi"'))
+    assert line_of(plan, "cap").demand.max_psi == pytest.approx(CAP_SHUT_PSI, abs=1)
+    assert line_of(plan, "lift").demand.max_psi == pytest.approx(2500) == line_of(plan, "lower").demand.max_psi
+    said, rated = told(plan, "cap", "cap-side-shut"), told(plan, "cap", "component-rating")
+    assert said is not None and "3708 psi" in said.text and "goes in" in said.text and "can_close = false" in said.text
+    assert rated is not None and rated.level == "refuse"
+
+
+def test_a_line_that_can_close_at_a_cap_end_is_planned_for_it() -> None:
+    up = 'name = "up"\nfrom = "valve.A"\nto = "ram.cap"'
+    assert line_of(planned((VALVE, RAM), (up + "\ncan_close = true", LOWER)), "up").demand.max_psi == pytest.approx(CAP_SHUT_PSI, abs=1)
+    assert line_of(planned((VALVE, RAM), (up, LOWER)), "up").demand.max_psi == pytest.approx(2500)
+
+
+@pytest.mark.parametrize(("kind", "ram", "more"), [
+    ("pilot check", RAM, ""), ("flow control", RAM, "\ncan_close = false"), ("flow control", RAM.replace("pushes", "pulls"), ""),
+    ("flow control", RAM.replace(', load = "9000 lbf", load_acts = "pushes"', ""), ""),
+    # what it presses against is no load that comes back at it
+    ("flow control", RAM.replace(', load_acts = "pushes"', "").replace("= true", "= false"), ""),
+    # (9204 + 2900) / 4.9087 = 2466 psi, below the relief
+    ("flow control", RAM.replace("9000", "2900"), ""),
+])
+def test_a_cap_side_that_opens_or_carries_no_load_is_left_alone(kind: str, ram: str, more: str) -> None:
+    plan = planned((VALVE, BLOCK % kind, ram), (LIFT, CAP + more, LOWER))
+    assert line_of(plan, "cap").demand.max_psi == pytest.approx(2500)
+    assert told(plan, "cap", "cap-side-shut") is None and told(plan, "cap", "cap-side-may-shut") is None
+
+
+def test_a_word_at_a_cap_side_warns_with_the_figure() -> None:
+    plan = planned((VALVE, (BLOCK % "manifold").replace('"block"', '"throttle"'), RAM),
+                   (LIFT.replace("block", "throttle"), CAP.replace("block", "throttle"), LOWER))
+    said = told(plan, "cap", "cap-side-may-shut")
+    assert said is not None and said.level == "warn" and "3708 psi" in said.text and 'kind = "flow control"' in said.text
+    asked = told(planned((VALVE, BLOCK % "manifold", RAM)), "cap", "cap-side-block")
+    assert asked is not None and asked.level == "info" and "3708 psi" in asked.text
+
+
+def test_a_coupler_at_a_cap_side_that_carries_a_load_is_warned_of() -> None:
+    coupled, up = VALVE.replace('A = "ORB -8 port"', 'A = "ISO 16028 1/2 body"'), 'name = "up"\nfrom = "valve.A"\nto = "ram.cap"'
+    said = told(planned((coupled, RAM), (up, LOWER)), "up", "cap-coupler")
+    assert said is not None and "3708 psi" in said.text
+    assert told(planned((coupled, RAM.replace("9000", "2900")), (up, LOWER)), "up", "cap-coupler") is None
+
+
+# --- a reducing valve before a cap end ------------------------------------------------------------------------------------
+
+def reduced(more: str = "") -> Plan:
+    """3 in bore, 1.5 in rod: ratio 1.3333. A reducing valve shuts against what comes back into its outlet, so the oil of the cap end is
+    held there: 3000 psi / 1.3333 = 2250 psi."""
+    ram = 'name = "ram"\ncylinder = { bore = "3 in", rod = "1.5 in", stroke = "20 in" }\nports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false'
+    low = 'name = "low"\nkind = "reducing valve"\nports = { in = "ORB -8 port", out = "ORB -8 port" }'
+    return planned((VALVE, low, ram), ('name = "before"\nfrom = "valve.A"\nto = "low.in"',
+                                       'name = "clamp"\nfrom = "low.out"\nto = "ram.cap"\npressure = "1000 psi"' + more, LOWER), "3000 psi")
+
+
+def test_behind_a_reducing_valve_the_back_stroke_counts_too() -> None:
+    plan = reduced()
+    said = told(plan, "clamp", "cap-side-shut")
+    assert line_of(plan, "clamp").demand.max_psi == pytest.approx(2250, abs=1)
+    assert said is not None and "2250 psi" in said.text and "a check that lets this oil by" in said.text
+    assert line_of(reduced("\ncan_close = false"), "clamp").demand.max_psi == pytest.approx(1000)
+
+
+# --- what guards and what holds ------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize(("name", "kind"), [("block", "hose-burst valve"), ("velocity fuse", "manifold")])
+def test_a_hose_between_a_burst_valve_and_its_cylinder_is_told(name: str, kind: str) -> None:
+    plan = planned((VALVE, (BLOCK % kind).replace('"block"', f'"{name}"'), RAM), (LIFT.replace("block", name), CAP.replace("block", name), LOWER))
+    said = told(plan, "cap", "burst-hose")
+    assert said is not None and said.level == "warn" and "ram" in said.text
+    assert told(plan, "lift", "burst-hose") is None
+
+
+def test_the_setting_of_a_counterbalance_valve_is_held_against_line_and_cylinder() -> None:
+    """11800 lbf / 4.9087 in2 = 2404 psi; 1.3 x 2404 = 3125 psi (reference safety.md 4: at least 1.3 times the load's pressure)."""
+    heavy = RAM.replace("9000", "11800") + '\npsi = "3000 psi"'
+    plan = planned((VALVE, BLOCK % "counterbalance valve", heavy))
+    said, rated = told(plan, "cap", "counterbalance-setting"), told(plan, "cap", "component-rating")
+    assert line_of(plan, "cap").demand.max_psi == pytest.approx(3125, abs=1)
+    assert said is not None and "3125 psi" in said.text and rated is not None
+    assert told(plan, "lift", "counterbalance-setting") is None
+    lower = planned((VALVE, BLOCK % "counterbalance valve", heavy), (LIFT, CAP + '\npressure = "2900 psi"', LOWER))
+    assert line_of(lower, "cap").demand.max_psi == pytest.approx(2900, abs=0.1)
+    assert told(lower, "cap", "component-rating") is None
