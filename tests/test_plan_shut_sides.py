@@ -129,3 +129,38 @@ def test_the_setting_of_a_counterbalance_valve_is_held_against_line_and_cylinder
     lower = planned((VALVE, BLOCK % "counterbalance valve", heavy), (LIFT, CAP + '\npressure = "2900 psi"', LOWER))
     assert line_of(lower, "cap").demand.max_psi == pytest.approx(2900, abs=0.1)
     assert told(lower, "cap", "component-rating") is None
+
+
+# --- cylinders in series -------------------------------------------------------------------------------------------------
+
+def in_series(link: tuple[str, ...] = ('name = "link"\nfrom = "master.rod"\nto = "slave.cap"',), *more: str) -> Plan:
+    """3 in and 2.75 in bores, 2 in rods: 9/5 = 1.8 and 7.5625/3.5625 = 2.1228. 1.8 x 2200 = 3960 psi between them; 6 gpm into the rod end
+    of the slave is 12.74 out of its cap end and 22.93 gpm out of the cap end of the master."""
+    ram = 'name = "%s"\ncylinder = { bore = "%s", rod = "2 in", stroke = "20 in" }\nports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nback_driven = false'
+    return planned((VALVE, ram % ("master", "3 in"), ram % ("slave", "2.75 in"), *more), (
+        'name = "a"\nfrom = "valve.A"\nto = "master.cap"', *link, 'name = "b"\nfrom = "slave.rod"\nto = "valve.B"'), "2200 psi", "6 gpm")
+
+
+THROUGH = ('name = "one"\nfrom = "master.rod"\nto = "block.V"', 'name = "two"\nfrom = "block.C"\nto = "slave.cap"')
+PAIR = 'name = "block"\nkind = "coupler"\nports = { V = "ORB -8 port", C = "ORB -8 port" }'
+
+
+@pytest.mark.parametrize(("link", "more"), [
+    (('name = "link"\nfrom = "master.rod"\nto = "slave.cap"',), ()), (THROUGH, (BLOCK % "manifold",)), (THROUGH, (BLOCK % "flow control",)), (THROUGH, (PAIR,))])
+def test_cylinders_in_series_are_refused_with_their_figures(link: tuple[str, ...], more: tuple[str, ...]) -> None:
+    plan = in_series(link, *more)
+    said = whole(plan, "cylinders-in-series")
+    assert plan.refused and said is not None and said.level == "refuse"
+    assert "3960 psi" in said.text and "22.9 gpm" in said.text
+
+
+def test_cylinders_side_by_side_are_not_in_series() -> None:
+    other = RAM.replace('"ram"', '"other"')
+    split = planned((VALVE, RAM, other), ('name = "a"\nfrom = "valve.A"\nto = ["ram.cap", "other.cap"]', 'name = "b"\nfrom = "valve.B"\nto = ["ram.rod", "other.rod"]'))
+    assert whole(split, "cylinders-in-series") is None
+    legs = ('name = "one"\nfrom = "block.A1"\nto = "ram.cap"', 'name = "two"\nfrom = "block.A2"\nto = "other.cap"', 'name = "b"\nfrom = "valve.B"\nto = ["ram.rod", "other.rod"]')
+    block = 'name = "block"\nkind = "manifold"\nports = { P = "ORB -8 port", A1 = "ORB -8 port", A2 = "ORB -8 port" }'
+    assert whole(planned((VALVE, block, RAM, other), ('name = "to"\nfrom = "valve.A"\nto = "block.P"', *legs)), "cylinders-in-series") is None
+    assert whole(planned((VALVE, block, RAM, other), legs), "cylinders-in-series") is None
+    valve = tuple(leg.replace("block.A1", "valve.A").replace("block.A2", "valve.B") for leg in legs[:2])
+    assert whole(planned((VALVE, RAM, other), valve), "cylinders-in-series") is None

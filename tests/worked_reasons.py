@@ -367,6 +367,8 @@ def _of_insides() -> Iterator[Example]:
     yield "a block at a cap side", "cap-side-block", lambda: under("manifold")
     yield "a coupler in the cap line, and a load", "cap-coupler", lambda: job(
         (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1/2 body"'), hung, TANK))
+    yield "cylinders in series", "cylinders-in-series", lambda: job((VALVE, RAM, RAM_2, TANK), (
+        LIFT, LOWER.replace("valve.B", "second ram.cap"), LOWER.replace('"lower"', '"on"').replace("ram.rod", "second ram.rod"), BACK))
     yield "a burst valve on a hose", "burst-hose", lambda: under("hose-burst valve")
     yield "a counterbalance valve and a heavy load", "counterbalance-setting", lambda: under(
         "counterbalance valve", ram=hung.replace("9000 lbf", "11800 lbf"))

@@ -135,6 +135,18 @@ class Circuit:
                 edge += [(each, far, at, way) for far, at in self.ends(each) if far is not component]
         return found
 
+    def straight_on(self, line: Line, component: Component, port: str) -> list[Line]:
+        """The lines that a port of a component surely leads on to, whatever these end at: the other one of two, the other half of a
+        coupler by its name; none where it ends there, or where that is not certain."""
+        taken = self._taken(line, component)
+        if self.ends_at(line, component) or component.kind in TAKES or {"a", "b"} == {letters_of(at) for at in taken}:
+            return []
+        others = {at: each for at, each in taken.items() if each is not line}
+        if component.kind == "coupler" and len(taken) > 2:
+            others = {at: each for at, each in others.items() if letters_of(at) == letters_of(port) != ""}
+        sure = len(taken) == 2 and (component.kind not in MAY_WORK or one_passage(taken))
+        return list(others.values()) if len(others) == 1 and (sure or component.kind == "coupler") else []
+
     def _onward(self, line: Line, component: Component, port: str, way: frozenset[str]) -> tuple[list[Line], bool]:
         """The lines that go on from a port of a component, and whether that is certain."""
         taken = self._taken(line, component)

@@ -12,8 +12,8 @@ from fittings.job.dead_ends import is_dead_end
 from fittings.job.inside import inside_findings
 from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.port_names import is_drain, is_tank_port, never_plugged_unasked, role_of, says_of
+from fittings.job.series import series_findings
 from fittings.job.stream import Circuit
-from fittings.saying import both
 from fittings.units import format_force, format_power, format_pressure, format_temperature
 
 PUMP_TO_TANK = ("open", "motor")
@@ -42,8 +42,8 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
                 "change the element in time", ("practice",)))
         if component.centre is not None:
             found += _centre(job, component)
-    found += _series(job)
-    found += inside_findings(job, Circuit(job))
+    circuit = Circuit(job)
+    found += [*series_findings(job, circuit), *inside_findings(job, circuit)]
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
         "its end (all its flow at the relief setting; a two-stage pump gives less there)",
@@ -179,28 +179,6 @@ def _motor(component: Component) -> Iterator[Finding]:
             f"{rule_value('counterbalance'):g} times the pressure of the greatest load; and crossover reliefs, since the main relief "
             "does not see what it pumps when driven",
             because("counterbalance", "load-holding", "motor-coasting"))
-
-
-def _series(job: Job) -> Iterator[Finding]:
-    """Motors one behind the other: all but the last stand with their outlet under what drives the next."""
-    circuit = Circuit(job)
-    seen: set[str] = set()
-    for line in job.line:
-        if line.name in seen or line.kind in ("drain", "suction"):
-            continue
-        lines, ends = circuit.node(line)
-        seen |= lines
-        if len(ends) < 2 or any(component.kind != "motor" for component in ends.values()):
-            continue
-        bare = [name for name in ends if not any(
-            each.kind == "drain" or (each.kind == "return" and each.name not in lines) for each in circuit.touching[name])]
-        if bare:
-            yield Finding(
-                "motors-in-series", "warn",
-                f"{both(list(ends))} are in series, joined by {both(sorted(lines))}: what drives the next stands in the outlet of the one "
-                f"before it, up to the relief setting, and without a case drain on its shaft seal. {both(bare)}: a case drain alone to the "
-                "tank, or its maker's word that the seal is rated for that pressure. Only the last may do without, and where a valve turns "
-                "them both ways none is the last", because("drain-alone"))
 
 
 def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
