@@ -164,3 +164,67 @@ def test_cylinders_side_by_side_are_not_in_series() -> None:
     assert whole(planned((VALVE, block, RAM, other), legs), "cylinders-in-series") is None
     valve = tuple(leg.replace("block.A1", "valve.A").replace("block.A2", "valve.B") for leg in legs[:2])
     assert whole(planned((VALVE, RAM, other), valve), "cylinders-in-series") is None
+
+
+# --- a valve that regenerates --------------------------------------------------------------------------------------------
+
+def splitter(name: str, kind: str = "valve", flow: str = "") -> Plan:
+    """4 in bore, 2 in rod: A_cap 12.566, A_annulus 9.425, A_rod 3.1416 in2. 11 gpm x 4 = 44 gpm at the cap end, x 3 = 33 gpm at the rod
+    end; 11 x 231 / 60 / 3.1416 = 13.48 in/s; 2750 psi x 3.1416 = 8639 lbf."""
+    valve = f'name = "{name}"\nkind = "{kind}"\ncentre = "open"\nports = {{ A = "ORB -16 port", B = "ORB -16 port", T = "ORB -16 port" }}'
+    ram = 'name = "ram"\ncylinder = { bore = "4 in", rod = "2 in", stroke = "24 in" }\nports = { cap = "ORB -16 port", rod = "ORB -16 port" }\nback_driven = false'
+    tank = 'name = "tank"\nkind = "tank"\nports = { in = "ORB -16 port" }'
+    return planned((valve, ram, tank), (f'name = "out"\nfrom = "{name}.A"\nto = "ram.cap"{flow}', f'name = "back"\nfrom = "{name}.B"\nto = "ram.rod"',
+                                        f'name = "home"\nkind = "return"\nfrom = "{name}.T"\nto = "tank.in"'), "2750 psi", "11 gpm")
+
+
+@pytest.mark.parametrize("name", ["regen valve", "regenerative valve"])
+def test_a_valve_that_is_named_for_regeneration_is_warned_of_with_the_figures(name: str) -> None:
+    plan = splitter(name)
+    said, cap, rod = whole(plan, "regenerating"), told(plan, "out", "regeneration-flow"), told(plan, "back", "regeneration-flow")
+    assert said is not None and said.level == "warn" and "8639 lbf" in said.text and "13.48 in" in said.text
+    assert cap is not None and cap.level == "warn" and "44 gpm" in cap.text and rod is not None and "33 gpm" in rod.text
+    # 4/3 of 11 gpm while it goes in
+    assert line_of(plan, "out").demand.flow_gpm == pytest.approx(14.67, abs=0.01)
+
+
+def test_a_regenerative_valve_by_its_kind_is_planned_for() -> None:
+    plan = splitter("lever", "regenerative valve")
+    assert line_of(plan, "out").demand.flow_gpm == pytest.approx(44) and line_of(plan, "back").demand.flow_gpm == pytest.approx(33)
+    # it is the valve that works the ram: what comes back to the tank is what leaves the cap end while it goes in
+    assert line_of(plan, "home").demand.flow_gpm == pytest.approx(14.67, abs=0.01)
+    said = whole(plan, "regenerating")
+    assert said is not None and said.level == "info"
+    # 4/3 of 20 gpm, while it goes in
+    less = told(splitter("lever", "regenerative valve", '\nflow = "20 gpm"'), "out", "regeneration-flow")
+    assert less is not None and less.level == "warn" and "26.7 gpm" in less.text
+    assert whole(splitter("lever"), "regenerating") is None
+
+
+# --- what holds the load of a cylinder that is fed at one end -------------------------------------------------------------
+
+LIFT_RAM = RAM.replace("back_driven = true", 'back_driven = true\nvented = ["rod"]\nback_by = "load"')
+
+
+@pytest.mark.parametrize("kind", ["counterbalance valve", "pilot check"])
+def test_what_opens_by_the_other_line_never_lowers_a_cylinder_without_one(kind: str) -> None:
+    """A counterbalance valve and a pilot-operated check take their pilot from the line at the other end (reference safety.md 4)."""
+    said = whole(planned((VALVE, BLOCK % kind, LIFT_RAM), (LIFT, CAP)), "holding-no-pilot")
+    assert said is not None and said.level == "warn" and "does not come down" in said.text
+    assert whole(planned((VALVE, BLOCK % kind, RAM)), "holding-no-pilot") is None
+    piloted = (BLOCK % kind).replace(" }", ', X = "ORB -4 port" }')
+    pump = 'name = "hand pump"\nkind = "pump"\nports = { out = "ORB -4 port" }'
+    assert whole(planned((VALVE, piloted, LIFT_RAM, pump), (LIFT, CAP, 'name = "open"\nfrom = "hand pump.out"\nto = "block.X"\nkind = "pressure"')),
+                 "holding-no-pilot") is None
+
+
+def test_no_counterbalance_valve_is_advised_where_it_would_never_open() -> None:
+    said = whole(planned((VALVE, LIFT_RAM), ('name = "up"\nfrom = "valve.A"\nto = "ram.cap"',)), "holding-valve")
+    assert said is not None and "at one end only" in said.text and "set at" not in said.text
+    both_ends = whole(planned((VALVE, RAM), ('name = "up"\nfrom = "valve.A"\nto = "ram.cap"', LOWER)), "holding-valve")
+    assert both_ends is not None and "1.3 times" in both_ends.text
+
+
+@pytest.mark.parametrize("kind", ["counterbalance valve", "pilot check"])
+def test_what_is_there_is_not_advised(kind: str) -> None:
+    assert whole(planned((VALVE, BLOCK % kind, RAM)), "holding-valve") is None

@@ -369,6 +369,17 @@ def _of_insides() -> Iterator[Example]:
         (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1/2 body"'), hung, TANK))
     yield "cylinders in series", "cylinders-in-series", lambda: job((VALVE, RAM, RAM_2, TANK), (
         LIFT, LOWER.replace("valve.B", "second ram.cap"), LOWER.replace('"lower"', '"on"').replace("ram.rod", "second ram.rod"), BACK))
+    regen = tuple(each.replace("valve.", "regen valve.") for each in (LIFT, LOWER, BACK))
+    for code in ("regenerating", "regeneration-flow"):
+        yield "a valve named for regeneration", code, lambda: job((VALVE.replace('"valve"', '"regen valve"', 1), RAM, TANK), regen)
+        yield "a regenerative valve", code, lambda: job((VALVE.replace('kind = "valve"', 'kind = "regenerative valve"'), RAM, TANK))
+    yield "a regenerative valve and a flow", "regeneration-flow", lambda: job(
+        (VALVE.replace('kind = "valve"', 'kind = "regenerative valve"'), RAM, TANK), (LIFT + '\nflow = "12 gpm"', LOWER, BACK))
+    yield "a regenerative valve and no measures", "regenerating", lambda: job(
+        (VALVE.replace('kind = "valve"', 'kind = "regenerative valve"'), BARE_RAM, TANK))
+    yield "a pilot check under a lift", "holding-no-pilot", lambda: job(
+        (VALVE, BLOCK % "pilot check", HOIST, TANK), (HOLD.replace("valve.B", "valve.A"), LOWER_ON.replace("ram.rod", "ram.cap"), BACK))
+    yield "a lift that its load pushes", "holding-valve", lambda: job((VALVE, HOIST.replace("false", "true"), TANK), (LIFT, BACK))
     yield "a burst valve on a hose", "burst-hose", lambda: under("hose-burst valve")
     yield "a counterbalance valve and a heavy load", "counterbalance-setting", lambda: under(
         "counterbalance valve", ram=hung.replace("9000 lbf", "11800 lbf"))

@@ -74,7 +74,7 @@ def doubt_of(circuit: Circuit, block: Block) -> Doubt | None:
 
 def _stands_between(circuit: Circuit, component: Component) -> bool:
     """Whether work oil goes in and out of a component that is no valve with an A and a B, and that is not known to be harmless."""
-    harmless = component.kind_given not in ("valve", "manifold", "other", None)
+    harmless = component.kind_given not in (component.kind, None) or component.kind not in ("valve", "manifold", "other", None)
     passes = sum(line.kind == "work" for line in circuit.touching[component.name]) > 1
     return passes and not harmless and not {"a", "b"} <= {letters_of(port) for port in component.ports}
 

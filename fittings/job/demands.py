@@ -16,6 +16,7 @@ from fittings.job.inside import Leg, leg_told, legs_of
 from fittings.job.kinds import nature_of, reduces
 from fittings.job.model import Component, Job, Line
 from fittings.job.port_names import VALVE_PORTS
+from fittings.job.regeneration import Regenerating, regenerating, regenerating_told
 from fittings.job.rod_sides import Shut, Side, pressed_by, shut_sides, sides_of
 from fittings.job.stream import Back, Circuit, is_tank, out_of, through_coupler
 from fittings.job.wrong_kind import (
@@ -44,6 +45,7 @@ class Flows(NamedTuple):
     shut: dict[str, tuple[Shut, ...]]
     sides: dict[str, tuple[Side, ...]]
     legs: dict[str, tuple[Leg, ...]]
+    regenerating: dict[str, tuple[Regenerating, ...]]
     held: Mapping[str, float] = MappingProxyType({})
 
 
@@ -51,7 +53,8 @@ def flows_of(job: Job) -> Flows:
     """The flows of a job that no single line shows, US gpm."""
     circuit = Circuit(job)
     backs = _backs(job, circuit)
-    return Flows(circuit, backs, _returns(job, circuit, backs), shut_sides(job, circuit), sides_of(job, circuit), legs_of(job, circuit))
+    return Flows(circuit, backs, _returns(job, circuit, backs), shut_sides(job, circuit), sides_of(job, circuit), legs_of(job, circuit),
+                 regenerating(job, circuit))
 
 
 def _backs(job: Job, circuit: Circuit) -> dict[str, Back]:
@@ -131,7 +134,8 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
     whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], seen, assumed)))
-    return _split(job, line, whole, flow, seen, assumed)
+    fast = [of.gpm(flow) for of in flows.regenerating.get(line.name, ()) if of.nature.written and line.flow_gpm is None]
+    return _split(job, line, whole, max([flow, *fast]), seen, assumed)
 
 
 def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -167,6 +171,9 @@ def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
     if back is not None and back.gpm > fed.gpm:
         most = back
         found += _retract_flow(job, line, back, fed.gpm, flows.circuit)
+    for of in flows.regenerating.get(line.name, ()):
+        gpm, said = regenerating_told(job, line, of, most.gpm)
+        most, found = max(most, Back(gpm, f"while {of.component.name} regenerates")), [*found, *said]
     psi, pressed = pressed_by(job, line, flows.sides.get(line.name, ()), flows.shut.get(line.name, ()))
     for leg in flows.legs.get(line.name, ()):
         more, told = leg_told(job, line, leg, psi)

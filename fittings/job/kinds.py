@@ -12,9 +12,10 @@ from fittings.job.model import Component
 from fittings.job.port_names import role_of
 from fittings.tables import table
 
-Does = Literal["shuts", "holds", "guards", "piloted", "stores", "divides", "raises", "reduces"]
+Does = Literal["shuts", "holds", "guards", "piloted", "stores", "divides", "raises", "reduces", "regenerates"]
 """`shuts` what is behind it, or holds it back; `holds` a load; `guards` against a burst hose; `piloted`: its pilot must be open to the tank
-to seat; `stores` oil under pressure; `divides` flow, and `raises` one leg above its inlet; `reduces` the pressure behind its outlet."""
+to seat; `stores` oil under pressure; `divides` flow, and `raises` one leg above its inlet; `reduces` the pressure behind
+its outlet; `regenerates`: leads the oil of a rod end into the cap end."""
 
 PASSES = ("valve", "manifold", "other", None)
 """What the name of a component is asked for: what it is otherwise says enough."""
@@ -64,7 +65,7 @@ def is_counterbalance(component: Component) -> bool:
 
 def is_directional(component: Component, works: bool) -> bool:
     """Whether a component is the valve that a function is worked with; `works`: the job shows it between pump and cylinder."""
-    return component.centre is not None or (component.kind_given in ("valve", None) and works)
+    return component.centre is not None or (component.kind in ("valve", None) and works)
 
 
 @cache

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 
 from fittings.job.mistakes import BadJob, Mistake, nearest, typed_text
 from fittings.job.model import Job, end_named, fields_of
+from fittings.job.quantities import KIND_LIKE
 from fittings.job.toml_lines import Path, line_of, toml_lines
 
 LARGEST_BYTES = 500_000
@@ -274,7 +275,8 @@ def _is_cylinder(component: Raw) -> bool:
 def _centre(component: Raw, where: str, line: int | None) -> Iterator[Mistake]:
     """A centre says that it is a valve, so no other kind goes with it."""
     kind = component.get("kind", "valve")
-    if "centre" in component and (_is_cylinder(component) or (isinstance(kind, str) and kind.strip().lower() != "valve")):
+    other = isinstance(kind, str) and KIND_LIKE.get(kind.strip().lower()) != "valve"
+    if "centre" in component and (_is_cylinder(component) or other):
         yield Mistake(line, f"{where}, centre", typed_text(component["centre"]), "only a valve has a centre",
                       'kind = "valve", or leave centre out')
 

@@ -28,7 +28,7 @@ from fittings.job.between import (
 from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.kinds import is_counterbalance, nature_of
 from fittings.job.model import Component, Job, Line
-from fittings.job.stream import Circuit, Step, through_coupler
+from fittings.job.stream import Circuit, Step, through_coupler, way_to
 from fittings.saying import both
 from fittings.units import format_pressure
 
@@ -66,14 +66,14 @@ def shut_sides(job: Job, circuit: Circuit) -> dict[str, tuple[Shut, ...]]:
             if not _is_pressed(component, side, shape):
                 continue
             steps = circuit.stream(line, [component.name])
-            shut = {name for step in steps.values() if step.line.can_close for name in _way_to(steps, step)}
+            shut = {name for step in steps.values() if step.line.can_close for name in way_to(steps, step)}
             blocks = [block for block in blocks_between(circuit, steps, component) if side == "rod" or not _opens_itself(block)]
-            closing = {name: block.component.name for block in blocks if shuts_by_kind(block) for name in _way_to(steps, block.near)}
+            closing = {name: block.component.name for block in blocks if shuts_by_kind(block) for name in way_to(steps, block.near)}
             shut |= closing.keys()
             doubts = [doubt for block in blocks if (doubt := doubt_of(circuit, block)) is not None]
             coupler = _up_to_coupler(circuit, steps, shut)
             for name, step in steps.items():
-                own = tuple(doubt for doubt in doubts if name in _way_to(steps, steps[doubt.line]))
+                own = tuple(doubt for doubt in doubts if name in way_to(steps, steps[doubt.line]))
                 if step.line is line or name in shut or own:
                     by = (closing[name],) if name in closing and not step.line.can_close else ()
                     of = Shut(component, side, shape, name in shut, coupler if step.line is line else "", by, own)
@@ -104,7 +104,7 @@ def sides_of(job: Job, circuit: Circuit) -> dict[str, tuple[Side, ...]]:
             steps = circuit.stream(line, [component.name])
             blocks = [block for block in blocks_between(circuit, steps, component)
                       if nature_of(block.component, "holds") is not None or nature_of(block.component, "guards") is not None]
-            balanced = {name for block in blocks if is_counterbalance(block.component) for name in _way_to(steps, block.near)}
+            balanced = {name for block in blocks if is_counterbalance(block.component) for name in way_to(steps, block.near)}
             for name, step in steps.items():
                 own = tuple(block for block in blocks if block.near.line.name == name)
                 if step.sure:
@@ -112,13 +112,14 @@ def sides_of(job: Job, circuit: Circuit) -> dict[str, tuple[Side, ...]]:
     return found
 
 
-def _way_to(steps: Mapping[str, Step], last: Step) -> Iterator[str]:
-    """The lines of a stream from its first to one of them."""
-    while True:
-        yield last.line.name
-        if not last.before:
-            return
-        last = steps[last.before]
+def holding_at(job: Job, circuit: Circuit) -> dict[str, tuple[Component, ...]]:
+    """What holds the load of each cylinder and motor, by their names."""
+    found: dict[str, tuple[Component, ...]] = {}
+    for sides in sides_of(job, circuit).values():
+        for side in sides:
+            new = [block.component for block in side.holding if nature_of(block.component, "holds") is not None]
+            found[side.component.name] = (*found.get(side.component.name, ()), *new)
+    return found
 
 
 def _up_to_coupler(circuit: Circuit, steps: Mapping[str, Step], planned: set[str]) -> str:

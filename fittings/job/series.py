@@ -66,7 +66,7 @@ def _cylinders(job: Job, circuit: Circuit) -> Iterator[Finding]:
             "cylinders-in-series", "refuse",
             f"{both(names)} are in series, joined by {both(sorted(link.lines))} and by nothing else: the oil that leaves the one drives "
             f"the other{''.join(_makes(job, link))}. That is not planned here: it takes cylinders made for it, that fill each other at the "
-            "end of the stroke, and hoses for those figures. Give each its own lines from the valve, side by side", because("cylinder-series"))
+            "end of the stroke, and hoses for those figures. Give each its own lines from the valve", because("cylinder-series"))
 
 
 def _link(circuit: Circuit, first: Line, used: set[str]) -> Link:

@@ -6,7 +6,7 @@ cylinder passes nothing from one work port to the other, whether or not the job 
 beyond it is no way on.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from fittings.ends import family
@@ -59,7 +59,7 @@ class Circuit:
     def works(self, component: Component) -> bool:
         """Whether a component turns pump oil into work and back: a valve with work lines, and lines of the pump or the tank."""
         kinds = {line.kind for line in self.touching[component.name]}
-        plain = component.kind == component.kind_given  # a lock block with a line to the tank works nothing
+        plain = component.kind in ("valve", component.kind_given)  # a lock block with a line to the tank works nothing
         return plain and component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
 
     def ends_at(self, line: Line, component: Component) -> bool:
@@ -187,6 +187,15 @@ class Circuit:
     def _gives_only(self, component: Component) -> bool:
         """Whether a valve has one return: its own oil leaves by it, and none of another comes in."""
         return self.works(component) and sum(line.kind == "return" for line in self.touching[component.name]) == 1
+
+
+def way_to(steps: Mapping[str, Step], last: Step) -> Iterator[str]:
+    """The lines of a stream from its first to one of them."""
+    while True:
+        yield last.line.name
+        if not last.before:
+            return
+        last = steps[last.before]
 
 
 def is_tank(component: Component, port: str) -> bool:

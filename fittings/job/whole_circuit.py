@@ -10,8 +10,11 @@ from fittings.circuit.rules import because, rule_value, says
 from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.dead_ends import is_dead_end
 from fittings.job.inside import inside_findings
+from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.port_names import is_drain, is_tank_port, never_plugged_unasked, role_of, says_of
+from fittings.job.regeneration import regeneration_told
+from fittings.job.rod_sides import holding_at
 from fittings.job.series import series_findings
 from fittings.job.stream import Circuit
 from fittings.units import format_force, format_power, format_pressure, format_temperature
@@ -24,12 +27,14 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
     """What no single line shows: ports without a line, blocked returns, load holding, a pump that has nowhere to go."""
     used = {reference for line in job.line for reference in line.references}
     warm = job.system.temperature_used
+    circuit = Circuit(job)
+    holding = holding_at(job, circuit)
     found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]
     for component in job.component:
         idle = [port for port in component.ports if f"{component.name}.{port}" not in used and port not in component.open_to_air]
         found += _vents(component)
         if component.is_cylinder:
-            found += _cylinder(job, component, idle)
+            found += _cylinder(job, component, idle, holding.get(component.name, ()))
         else:
             found += _idle(job, component, idle)
             found += _no_way_out(job, component, idle)
@@ -42,8 +47,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
                 "change the element in time", ("practice",)))
         if component.centre is not None:
             found += _centre(job, component)
-    circuit = Circuit(job)
-    found += [*series_findings(job, circuit), *inside_findings(job, circuit)]
+    found += [*series_findings(job, circuit), *regeneration_told(job, circuit), *inside_findings(job, circuit)]
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
         "its end (all its flow at the relief setting; a two-stage pump gives less there)",
@@ -79,7 +83,7 @@ def _assumed(job: Job) -> Iterator[Finding]:
                       ("practice",))
 
 
-def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
+def _cylinder(job: Job, component: Component, idle: list[str], holding: tuple[Component, ...]) -> Iterator[Finding]:
     shape = shape_of(component)
     relief = job.system.relief_psi
     vented = {end_named(each) for each in component.vented}
@@ -117,27 +121,54 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
         yield Finding("back-driven-unknown", "info", f"{component.name}: can something else push it while its valve is shut? write "
                       "back_driven = true or false", ("practice",))
     if component.back_driven:
-        yield from _held(job, component, shape)
+        yield from _held(component, shape, holding)
+    yield from _no_pilot(job, component, holding)
     yield from _loaded(job, component, single="rod" not in sides or bool(component.vented))
 
 
-def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
+def _held(component: Component, shape: Cylinder | None, holding: tuple[Component, ...]) -> Iterator[Finding]:
+    """A cylinder that something can push while its valve is shut; `holding` what holds its load already."""
     yield Finding(
         "load-holding", "warn",
         f"{component.name} can be pushed while its valve is shut: the trapped side takes whatever pushes it gives, the "
         "main relief does not see it, and a spool only holds as well as it seals. It wants a relief of its own at the cylinder "
         "(port or crossover relief), set above the main relief and below the weakest hose and cylinder",
         because("load-holding"))
-    yield Finding(
-        "holding-valve", "info",
-        f"{component.name}: to hold a load, a pilot-operated check holds still and does not lower; to lower one, a counterbalance "
-        f"valve at the cylinder port, set at {rule_value('counterbalance'):g} times the pressure of the greatest load",
-        because("holding-check", "counterbalance"))
+    if not _fed_at_both_ends(component):
+        yield Finding(
+            "holding-valve", "info",
+            f"{component.name} is fed at one end only: a pilot-operated check or a counterbalance valve has nothing there that opens it, "
+            "and does not let its load down. To hold it, a valve that shuts tight and is opened by hand or by a solenoid, with the lowering "
+            "restrictor, at the cylinder port", because("holding-check", "lowering"))
+    elif not holding:
+        yield Finding(
+            "holding-valve", "info",
+            f"{component.name}: to hold a load, a pilot-operated check holds still and does not lower; to lower one, a counterbalance "
+            f"valve at the cylinder port, set at {rule_value('counterbalance'):g} times the pressure of the greatest load",
+            because("holding-check", "counterbalance"))
     if shape is not None and ratio(component) > 1:
         yield Finding(
             "single-rod", "warn",
             f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.2f} to 1), so a port "
             "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
+
+
+def _fed_at_both_ends(component: Component) -> bool:
+    return rod_end_fed(component) and cap_end_fed(component)
+
+
+def _no_pilot(job: Job, component: Component, holding: tuple[Component, ...]) -> Iterator[Finding]:
+    """What holds the load of a cylinder that is fed at one end only, and is opened by the pressure at the other."""
+    used = {reference for line in job.line for reference in line.references}
+    for block in holding if not _fed_at_both_ends(component) else ():
+        nature = nature_of(block, "holds")
+        if nature is None or any(role_of(port) == "pilot" and f"{block.name}.{port}" in used for port in block.ports):
+            continue
+        yield Finding(
+            "holding-no-pilot", "warn",
+            f"{nature.told_of(block.name)}: what opens it comes from the line at the other end of the cylinder, and {component.name} has "
+            "none there: it goes up and does not come down. Never open a fitting to let it down. It wants a lowering valve that is opened by "
+            f"hand or by a solenoid in its place, or a line to the pilot port of {block.name}", because("holding-check", "lowering"))
 
 
 def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
