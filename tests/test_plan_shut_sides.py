@@ -228,3 +228,63 @@ def test_no_counterbalance_valve_is_advised_where_it_would_never_open() -> None:
 @pytest.mark.parametrize("kind", ["counterbalance valve", "pilot check"])
 def test_what_is_there_is_not_advised(kind: str) -> None:
     assert whole(planned((VALVE, BLOCK % kind, RAM)), "holding-valve") is None
+
+
+# --- plain check valves --------------------------------------------------------------------------------------------------
+
+CHECK = 'name = "check"\nkind = "check valve"\nports = { in = "ORB -8 port", out = "ORB -8 port" }'
+FREE_RAM = RAM.replace("back_driven = true", "back_driven = false").replace(', load = "9000 lbf", load_acts = "pushes"', "")
+
+
+def checked(to_valve: str, to_ram: str, check: str = CHECK, more: str = "") -> Plan:
+    return planned((VALVE, check, FREE_RAM), (f'name = "lift"\nfrom = "valve.A"\nto = "check.{to_valve}"', f'name = "cap"\nfrom = "check.{to_ram}"\nto = "ram.cap"{more}', LOWER))
+
+
+def test_a_check_valve_in_a_work_line_lets_nothing_back() -> None:
+    ahead, back = whole(checked("in", "out"), "check-one-way"), whole(checked("out", "in"), "check-one-way")
+    asked = whole(checked("V", "C", BLOCK.replace("block", "check") % "manifold"), "check-one-way")
+    assert ahead is not None and ahead.level == "warn" and "can go out, and not go in again" in ahead.text
+    assert back is not None and "cannot go out" in back.text
+    assert asked is not None and "by its name" in asked.text and "which way round" in asked.text
+    assert whole(checked("in", "out", more="\ncan_close = false"), "check-one-way") is None
+    assert whole(planned((VALVE, BLOCK % "pilot check", RAM)), "check-one-way") is None
+
+
+def returning(first: str, second: str, check: str = CHECK) -> Plan:
+    valve = VALVE.replace(" }", ', T = "ORB -8 port" }')
+    tank = 'name = "tank"\nkind = "tank"\nports = { in = "ORB -8 port" }'
+    return planned((valve, check, FREE_RAM, tank), ('name = "up"\nfrom = "valve.A"\nto = "ram.cap"', LOWER,
+                   f'name = "back"\nkind = "return"\nfrom = "valve.T"\nto = "check.{first}"', f'name = "home"\nkind = "return"\nfrom = "check.{second}"\nto = "tank.in"'))
+
+
+def test_a_check_valve_that_opens_to_the_tank_leaves_the_return_a_return() -> None:
+    plan = returning("in", "out")
+    assert line_of(plan, "back").demand.max_psi == line_of(plan, "home").demand.max_psi == 150
+    said = told(plan, "back", "return-check")
+    assert said is not None and said.level == "info" and told(plan, "home", "return-check") is None
+    assert not {"return-may-shut", "return-can-be-pressurised"} & {each.code for each in plan.all_findings}
+    unasked = returning("V", "C", BLOCK.replace("block", "check") % "check valve")
+    unnamed = told(unasked, "back", "return-check")
+    assert line_of(unasked, "back").demand.max_psi == pytest.approx(2500)
+    assert unnamed is not None and unnamed.level == "warn" and "call its ports in and out" in unnamed.text
+
+
+def test_a_check_valve_the_wrong_way_round_shuts_the_return() -> None:
+    plan = returning("out", "in")
+    said = told(plan, "back", "return-check")
+    assert said is not None and said.level == "refuse" and line_of(plan, "back").demand.max_psi == pytest.approx(2500)
+
+
+def test_what_can_shut_a_return_is_told_once() -> None:
+    plan = returning("V", "C", BLOCK.replace("block", "check") % "flow control")
+    assert told(plan, "back", "return-may-shut") is not None and told(plan, "home", "return-may-shut") is None
+
+
+@pytest.mark.parametrize("port", ["ex", "EX", "excess", "bypass", "BP"])
+def test_the_excess_port_of_a_flow_control_is_never_plugged_unasked(port: str) -> None:
+    """A three-port flow control lets by what the regulated port does not take; plugged, that has nowhere to go (common practice)."""
+    block = (BLOCK % "flow control").replace(" }", f', {port} = "ORB -8 port" }}')
+    plan = planned((VALVE, block, FREE_RAM))
+    said = next(each for each in plan.findings if each.code == "port-unknown")
+    assert f"block.{port}" in said.text and "never plug it unasked" in said.text
+    assert not [item for item in plan.bill if item.sort == "plug" and f"block.{port}" in item.note]

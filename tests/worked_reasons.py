@@ -380,6 +380,21 @@ def _of_insides() -> Iterator[Example]:
     yield "a pilot check under a lift", "holding-no-pilot", lambda: job(
         (VALVE, BLOCK % "pilot check", HOIST, TANK), (HOLD.replace("valve.B", "valve.A"), LOWER_ON.replace("ram.rod", "ram.cap"), BACK))
     yield "a lift that its load pushes", "holding-valve", lambda: job((VALVE, HOIST.replace("false", "true"), TANK), (LIFT, BACK))
+    in_line = tuple(each.replace("block", "check") for each in (HOLD, LOWER_ON))
+    ahead = (BLOCK % "check valve").replace('"block"', '"check"')
+    bare = ahead.replace("in =", "V =").replace("out =", "C =")
+    turned = tuple(each.replace("check.in", "check.X").replace("check.out", "check.in").replace("check.X", "check.out") for each in in_line)
+    yield "a check valve to a rod end", "check-one-way", lambda: job((VALVE, ahead, RAM, TANK), (LIFT, *in_line, BACK))
+    yield "a check valve from a rod end", "check-one-way", lambda: job((VALVE, ahead, RAM, TANK), (LIFT, *turned, BACK))
+    yield "a check valve, which way round", "check-one-way", lambda: job(
+        (VALVE, bare, RAM, TANK), (LIFT, *(each.replace("check.in", "check.V").replace("check.out", "check.C") for each in in_line), BACK))
+    home = BACK.replace("tank.in", "check.in"), BACK.replace("back", "home").replace("valve.T", "check.out")
+    pipe = "NPT 3/4 female"
+    yield "a check valve in a return", "return-check", lambda: job((VALVE, RAM, TANK, ahead.replace("ORB -8 port", pipe)), (LIFT, LOWER, *home))
+    yield "a check valve in a return, which way round", "return-check", lambda: job(
+        (VALVE, RAM, TANK, bare.replace("ORB -8 port", pipe)), (LIFT, LOWER, home[0].replace("check.in", "check.V"), home[1].replace("check.out", "check.C")))
+    yield "a check valve against a return", "return-check", lambda: job(
+        (VALVE, RAM, TANK, ahead.replace("ORB -8 port", pipe)), (LIFT, LOWER, home[0].replace("check.in", "check.out"), home[1].replace("check.out", "check.in")))
     yield "a burst valve on a hose", "burst-hose", lambda: under("hose-burst valve")
     yield "a counterbalance valve and a heavy load", "counterbalance-setting", lambda: under(
         "counterbalance valve", ram=hung.replace("9000 lbf", "11800 lbf"))
@@ -410,7 +425,7 @@ def _of_insides() -> Iterator[Example]:
     yield "a lift that comes back by a load", "lowering", lambda: job((VALVE, HOIST + '\nback_by = "load"', TANK), (LIFT, BACK))
     yield "an open port in a pressure line", "port-open", lambda: job(
         (VALVE, (BLOCK % "manifold").replace(" }", ', g = "NPT 1/4 female" }'), RAM, TANK), (LIFT, HOLD, LOWER_ON, BACK))
-    for port in ("drain", "X", "LS", "PB"):
+    for port in ("drain", "X", "LS", "PB", "EX"):
         yield f"an idle port {port}", "port-unknown", lambda port=port: job((VALVE.replace(" }", f', {port} = "ORB -4 port" }}'), RAM, TANK))
 
 

@@ -24,6 +24,7 @@ What each line must carry and hold
     demands         flow and pressure of every line
     wrong_kind      lines that are not what they are called; what can shut a return, a drain, a suction
     rod_sides       what presses on a work line beside the pump: a side of a cylinder that is shut, a load on its oil
+    check_valves    which way round a check valve stands
     regeneration    a valve that leads the oil of a rod end into the cap end
     from_job        what follows from the job alone, as plain tuples
     back_pressure   what the lines to the tank hold back when the oil is cold

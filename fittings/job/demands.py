@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from fittings.circuit import Finding
 from fittings.circuit.rules import because, rule_value
+from fittings.job.check_valves import check_valve, return_check_told
 from fittings.job.cylinder_ends import ratio, shape_of, side_of
 from fittings.job.from_job import Demand
 from fittings.job.inside import Leg, leg_told, legs_of
@@ -229,20 +230,26 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
             found.append(Finding(
                 "return-coupler", "warn", f"{component.name} in a return: a coupler that is not fully home shuts it, and what "
                 "is behind it sees the relief pressure or more; never a one-way coupler here", ("practice",)))
-    found += _shuts_a_return(line, ends)
+    found += _shuts_a_return(line, ends, flows.circuit)
     return Demand(flow, why, psi, tuple(found))
 
 
-def _shuts_a_return(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
-    """What can shut a return by its kind, or may by its name."""
-    for component, _ in ends:
+def _shuts_a_return(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> Iterator[Finding]:
+    """What can shut a return by its kind, or may by its name, told before it and not on its way on to the tank."""
+    for component, port in ends:
         nature = nature_of(component, "shuts")
-        if nature is not None and line.can_close is None and component.kind in ("manifold", "other", None):
-            yield Finding(
-                "return-may-shut", "warn",
-                f"{nature.told_of(component.name)}, and this is a return: shut, or held back, what is "
-                "behind it sees the relief pressure or more. A return leads to the tank with nothing in it that can shut; write "
-                "can_close = false where it cannot", ("practice",))
+        if nature is None or line.can_close is not None or component.kind not in ("manifold", "other", None):
+            continue
+        if circuit.open_to_tank(line, [each for each in ends if each[0] is not component]):
+            continue
+        if check_valve(component) is not None:
+            yield from return_check_told(line, component, port)
+            continue
+        yield Finding(
+            "return-may-shut", "warn",
+            f"{nature.told_of(component.name)}, and this is a return: shut, or held back, what is "
+            "behind it sees the relief pressure or more. A return leads to the tank with nothing in it that can shut; write "
+            "can_close = false where it cannot", ("practice",))
 
 
 def _opens(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> bool:

@@ -97,5 +97,5 @@ def regeneration_told(job: Job, circuit: Circuit) -> Iterator[Finding]:
         yield Finding(
             "regenerating", "info" if of.nature.written else "warn",
             f"{is_}: while it leads the oil of its rod end into its cap end {name} goes out at {speed} a second and pushes only "
-            f"with the area of its rod, {format_force(psi * area, units)} at {format_pressure(psi, units)}; what is told of {name} holds while "
-            "its rod end is open to the tank. Keep hands away: it is that much faster", because("regeneration"))
+            f"with the area of its rod, {format_force(psi * area, units)} at {format_pressure(psi, units)}; what is told of {name} holds "
+            "while its rod end is open to the tank. Keep hands away: it is that much faster", because("regeneration"))

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from fittings.ends import family
 from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Job, Line
-from fittings.job.port_names import is_tank_port, letters_of, number_of, one_passage
+from fittings.job.port_names import is_tank_port, letters_of, number_of, one_passage, role_of
 from fittings.saying import both
 
 TAKES = ("pump", "motor", "tank", "cylinder")
@@ -89,7 +89,8 @@ class Circuit:
             return True
         lines = self.touching[component.name]
         nature = nature_of(component, "shuts")
-        if nature is not None and nature.written:
+        opens = nature is not None and nature.kind == "check valve" and role_of(port) == "inlet"
+        if nature is not None and nature.written and not opens:
             return False
         if component.kind not in ("filter", "manifold", "other") or any(each.kind != "return" for each in lines):
             return False

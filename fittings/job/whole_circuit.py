@@ -7,6 +7,7 @@ from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.circuit.rules import because, rule_value, says
+from fittings.job.check_valves import one_way_told
 from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.dead_ends import is_dead_end
 from fittings.job.inside import inside_findings
@@ -47,7 +48,8 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
                 "change the element in time", ("practice",)))
         if component.centre is not None:
             found += _centre(job, component)
-    found += [*series_findings(job, circuit), *regeneration_told(job, circuit), *inside_findings(job, circuit)]
+    found += [*series_findings(job, circuit), *regeneration_told(job, circuit), *one_way_told(job, circuit),
+              *inside_findings(job, circuit)]
     found.append(Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
         "its end (all its flow at the relief setting; a two-stage pump gives less there)",
@@ -134,11 +136,11 @@ def _held(component: Component, shape: Cylinder | None, holding: tuple[Component
         "main relief does not see it, and a spool only holds as well as it seals. It wants a relief of its own at the cylinder "
         "(port or crossover relief), set above the main relief and below the weakest hose and cylinder",
         because("load-holding"))
-    if not _fed_at_both_ends(component):
+    if not _fed_at_both_ends(component) and not holding:
         yield Finding(
             "holding-valve", "info",
-            f"{component.name} is fed at one end only: a pilot-operated check or a counterbalance valve has nothing there that opens it, "
-            "and does not let its load down. To hold it, a valve that shuts tight and is opened by hand or by a solenoid, with the lowering "
+            f"{component.name} is fed at one end only: a pilot-operated check or a counterbalance valve has nothing that opens it, and "
+            "does not let its load down. To hold it, a valve that shuts tight and is opened by hand or by a solenoid, with the lowering "
             "restrictor, at the cylinder port", because("holding-check", "lowering"))
     elif not holding:
         yield Finding(
@@ -166,8 +168,8 @@ def _no_pilot(job: Job, component: Component, holding: tuple[Component, ...]) ->
             continue
         yield Finding(
             "holding-no-pilot", "warn",
-            f"{nature.told_of(block.name)}: what opens it comes from the line at the other end of the cylinder, and {component.name} has "
-            "none there: it goes up and does not come down. Never open a fitting to let it down. It wants a lowering valve that is opened by "
+            f"{nature.told_of(block.name)}: what opens it comes from the line at the other end of {component.name}, and there is "
+            "none: it goes up and does not come down. Never open a fitting to let it down. It wants a lowering valve that is opened by "
             f"hand or by a solenoid in its place, or a line to the pilot port of {block.name}", because("holding-check", "lowering"))
 
 
