@@ -60,9 +60,9 @@ def return_check_told(line: Line, component: Component, port: str) -> Iterator[F
             "shuts the return, and what is behind it sees the relief pressure or more. Turn it round, or call its ports as they are",
             because("one-way"))
     elif role_of(port) == "inlet":
-        yield Finding("return-check", "info", f"{is_}: its arrow points to the tank, and what it takes to open comes on top of what is held "
-                      "back; the wrong way round it shuts the return", because("one-way"))
+        yield Finding("return-check", "info", f"{is_}: its arrow points to the tank, and what it takes to open comes on top of what is "
+                      "held back; the wrong way round it shuts the return", because("one-way"))
     else:
         yield Finding(
-            "return-check", "warn", f"{is_}: see that its arrow points to the tank, and call its ports in and out. The wrong way round it shuts "
-            "the return, and what is behind it sees the relief pressure or more", because("one-way"))
+            "return-check", "warn", f"{is_}: see that its arrow points to the tank, and call its ports in and out. The wrong way round it "
+            "shuts the return, and what is behind it sees the relief pressure or more", because("one-way"))
