@@ -3,11 +3,16 @@
 Expected values by hand from the balance of forces on a piston (reference safety.md 4, flow.md 4): p_cap = (p·A_annulus + F) / A_cap.
 """
 
+import json
+
 import pytest
 
 from fittings.circuit import Finding
+from fittings.job.mistakes import BadJob
 from fittings.job.plan import plan_text_of
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan, PlannedLine
+from fittings.reports.plan_json import plan_json
 
 SYSTEM = '[system]\nrelief = "{relief}"\nflow = "{flow}"\noil = "ISO VG 46"\ntemperature = {{ cold = "32 F", hot = "140 F" }}\n'
 VALVE = 'name = "valve"\nkind = "valve"\ncentre = "float"\nports = { A = "ORB -8 port", B = "ORB -8 port" }'
@@ -288,3 +293,51 @@ def test_the_excess_port_of_a_flow_control_is_never_plugged_unasked(port: str) -
     said = next(each for each in plan.findings if each.code == "port-unknown")
     assert f"block.{port}" in said.text and "never plug it unasked" in said.text
     assert not [item for item in plan.bill if item.sort == "plug" and f"block.{port}" in item.note]
+
+
+# --- what sits on a port itself ------------------------------------------------------------------------------------------
+
+UP = 'name = "up"\nfrom = "valve.A"\nto = "lock.V"'
+LOCK = 'name = "lock"\nkind = "%s"\nports = { V = "ORB -8 port" }\non = { C = "ram.cap" }'
+
+
+def test_a_lock_on_the_port_is_no_hose_and_the_oil_goes_through_it() -> None:
+    plan = planned((VALVE, LOCK % "pilot check", RAM), (UP, LOWER))
+    assert not plan.refused and [line.name for line in plan.lines] == ["up", "lower"]
+    assert not {"holding-hose", "return-blocked", "holding-valve"} & {each.code for each in plan.all_findings}
+    assert whole(plan, "trapped-oil") is not None
+    # 8 gpm x 4/3 comes out of the cap end while it goes in
+    assert line_of(plan, "up").demand.flow_gpm == pytest.approx(10.67, abs=0.01)
+    seat = whole(plan, "seat")
+    assert seat is not None and "lock on ram.cap" in seat.text and "2500 psi" in seat.text
+    written = json.loads(json.dumps(plan_json(plan)))
+    assert written["job"]["component"][1]["on"] == {"C": "ram.cap"} and not list(plan_flaws(written))
+
+
+def test_what_sits_on_the_port_is_held_against_the_cylinder() -> None:
+    for kind, most in (("flow control", "3708 psi"), ("hose-burst valve", "3708 psi")):
+        plan = planned((VALVE, LOCK % kind, RAM + '\npsi = "3000 psi"'), (UP, LOWER))
+        rated = whole(plan, "component-rating")
+        assert plan.refused and rated is not None and most in rated.text
+        assert line_of(plan, "up").demand.max_psi == pytest.approx(2500)
+        assert whole(plan, "burst-hose") is None and told(plan, "up", "burst-hose") is None
+    assert not planned((VALVE, LOCK % "flow control", RAM + '\npsi = "3000 psi"'), (UP + "\ncan_close = false", LOWER)).refused
+    heavy = RAM.replace("9000", "11800") + '\npsi = "3000 psi"'
+    set_high = planned((VALVE, LOCK % "counterbalance valve", heavy), (UP, LOWER))
+    said = whole(set_high, "counterbalance-setting")
+    assert set_high.refused and said is not None and "3125 psi" in said.text
+
+
+def test_the_plug_of_a_block_on_a_port_holds_what_that_does() -> None:
+    """A gauge port of a flow control on the cap port stands under its 3708 psi."""
+    block = (LOCK % "flow control").replace(' }\non', ', M = "ORB -4 port" }\non')
+    notes = [item.note for item in planned((VALVE, block, RAM), (UP, LOWER)).bill if item.sort == "plug" and "lock.M" in item.note]
+    assert notes and all("3708 psi" in note for note in notes)
+
+
+@pytest.mark.parametrize(("on", "wrong"), [
+    ('{ C = "ram.cup" }', "has no port"), ('{ C = "valve.A" }', "cylinder or motor"), ('"ram.cap"', "which port of it"),
+    ('{ C = "ram.rod" }', "taken already"), ('{ V = "ram.cap" }', "taken already")])
+def test_a_seat_that_cannot_be_is_a_mistake(on: str, wrong: str) -> None:
+    with pytest.raises(BadJob, match=wrong):
+        planned((VALVE, (LOCK % "pilot check").replace('{ C = "ram.cap" }', on), RAM), (UP, LOWER))

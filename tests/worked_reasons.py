@@ -395,6 +395,10 @@ def _of_insides() -> Iterator[Example]:
         (VALVE, RAM, TANK, bare.replace("ORB -8 port", pipe)), (LIFT, LOWER, home[0].replace("check.in", "check.V"), home[1].replace("check.out", "check.C")))
     yield "a check valve against a return", "return-check", lambda: job(
         (VALVE, RAM, TANK, ahead.replace("ORB -8 port", pipe)), (LIFT, LOWER, home[0].replace("check.in", "check.out"), home[1].replace("check.out", "check.in")))
+    seated = BLOCK.replace(', out = "ORB -8 port" }', ' }\non = { C = "ram.cap" }')
+    for code, kind in (("seat", "pilot check"), ("cap-side-shut", "flow control"), ("counterbalance-setting", "counterbalance valve")):
+        yield f"a {kind} on the port itself", code, lambda kind=kind: job(
+            (VALVE, seated % kind, hung.replace("9000 lbf", "11800 lbf"), TANK), (HOLD.replace("valve.B", "valve.A"), LOWER, BACK))
     yield "a burst valve on a hose", "burst-hose", lambda: under("hose-burst valve")
     yield "a counterbalance valve and a heavy load", "counterbalance-setting", lambda: under(
         "counterbalance valve", ram=hung.replace("9000 lbf", "11800 lbf"))

@@ -54,6 +54,7 @@ The whole job
     whole_circuit   what no single line shows: open ports, blocked returns, loads that hang on oil
     inside          what a component asks for by what it is inside: accumulators, dividers, checks
     series          motors and cylinders one behind the other
+    seats           what sits on a port itself, no hose between
     dead_ends       ports without a line that stand under pressure
     cylinders       force, speed and volumes of each cylinder
     margins         what is left between the relief setting and the weakest line

@@ -112,7 +112,7 @@ def _pushing(component: Component) -> float:
 
 def pressed_psi(job: Job, component: Component, end: str) -> float:
     """The most that can press on the `cap` or `rod` end of a cylinder, psi: what the lines there are planned for."""
-    there = [line.pressure_psi or job.system.relief_psi for line in job.line for reference in line.references
+    there = [line.pressure_psi or job.system.relief_psi for line in job.paths for reference in line.references
              for of, port in [job.port(reference)] if of is component and end_named(port) == end]
     return max(there, default=job.system.relief_psi)
 
@@ -177,21 +177,25 @@ def doubts_told(job: Job, component: Component, shape: Cylinder | None, side: st
                 "can_close = false", because(RULE[side]))
 
 
-def holding_told(job: Job, block: Block, held: Component) -> Iterator[Finding]:
-    """What is to be known of a valve that holds the load of a cylinder or motor, or guards it, through a hose."""
+def holding_told(job: Job, block: Block, held: Component, seated: bool = False) -> Iterator[Finding]:
+    """What is to be known of a valve that holds the load of a cylinder or motor, or guards it, through a hose, or `seated` on
+    its port itself."""
     name = block.component.name
     guards, holds = nature_of(block.component, "guards"), nature_of(block.component, "holds")
-    if guards is not None:
+    if guards is not None and not seated:
         yield Finding(
             "burst-hose", "warn",
             f"{guards.told_of(name)}, and this hose lies between it and {held.name}: when this hose bursts it shuts nothing, and the load "
-            f"comes down. It sits in the port of {held.name} itself, or on rigid tube", because("lowering", "holding-hose"))
+            f"comes down. It sits in the port of {held.name} itself, or on rigid tube: then write on = {{ … = \"{held.name}.…\" }} "
+            f"into {name}, and leave this line out", because("lowering", "holding-hose"))
     if holds is None:
         return
-    yield Finding(
-        "holding-hose", "warn",
-        f"{holds.told_of(name)}, and this hose lies between it and {held.name}: when the hose bursts nothing holds the load. A valve that "
-        f"holds a load sits on the port of {held.name} itself, or on rigid tube", because("holding-hose"))
+    if not seated:
+        yield Finding(
+            "holding-hose", "warn",
+            f"{holds.told_of(name)}, and this hose lies between it and {held.name}: when the hose bursts nothing holds the load. A valve "
+            f"that holds a load sits on the port of {held.name} itself, or on rigid tube: then write on = {{ … = \"{held.name}.…\" }} "
+            f"into {name}, and leave this line out", because("holding-hose"))
     yield Finding(
         "trapped-oil", "warn",
         f"oil that {name} shuts in cannot leave when it warms, and rises 11 bar for every °C (90 psi for every °F): it wants a thermal "

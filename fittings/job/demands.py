@@ -61,7 +61,7 @@ def flows_of(job: Job) -> Flows:
 def _backs(job: Job, circuit: Circuit) -> dict[str, Back]:
     """The greatest flow out of cap ends through each work line on the way to the valve; what it is out of, in words."""
     found: dict[str, Back] = {}
-    for line in job.line:
+    for line in job.paths:
         back = _out_of_caps(job, line, circuit) if line.kind == "work" else None
         if back is None:
             continue

@@ -43,7 +43,7 @@ def _rod_in2(shape: Cylinder) -> float:
 def regenerating(job: Job, circuit: Circuit) -> dict[str, tuple[Regenerating, ...]]:
     """For each work line the cylinders behind a valve that regenerates."""
     found: dict[str, tuple[Regenerating, ...]] = {}
-    for line in job.line:
+    for line in job.paths:
         for component, port in circuit.ends(line) if line.kind == "work" else ():
             shape, side = shape_of(component), side_of(component, port)
             if not component.is_cylinder or not (rod_end_fed(component) and cap_end_fed(component)) or (shape and not shape.rod_in):

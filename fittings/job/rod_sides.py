@@ -27,7 +27,7 @@ from fittings.job.between import (
 )
 from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.kinds import is_counterbalance, nature_of
-from fittings.job.model import Component, Job, Line
+from fittings.job.model import Component, Job, Line, Seat
 from fittings.job.stream import Circuit, Step, through_coupler, way_to
 from fittings.saying import both
 from fittings.units import format_pressure
@@ -60,7 +60,7 @@ class Side(NamedTuple):
 def shut_sides(job: Job, circuit: Circuit) -> dict[str, tuple[Shut, ...]]:
     """For each work line the sides of cylinders that it leads to; `shut` for the lines up to the last that something can close."""
     found: dict[str, tuple[Shut, ...]] = {}
-    for line in job.line:
+    for line in job.paths:
         for component, port in circuit.ends(line) if line.kind == "work" else ():
             side, shape = side_of(component, port), shape_of(component)
             if not _is_pressed(component, side, shape):
@@ -97,7 +97,7 @@ def _opens_itself(block: Block) -> bool:
 def sides_of(job: Job, circuit: Circuit) -> dict[str, tuple[Side, ...]]:
     """For each work line the sides of cylinders, and the motors, that it leads to for certain, with what holds a load at it."""
     found: dict[str, tuple[Side, ...]] = {}
-    for line in job.line:
+    for line in job.paths:
         for component, port in circuit.ends(line) if line.kind == "work" else ():
             if not component.is_cylinder and component.kind != "motor":
                 continue
@@ -155,7 +155,7 @@ def _hung_on(job: Job, line: Line, each: Side, psi: float) -> tuple[float, list[
         found.append(Finding(
             "load-pressure", "warn",
             f"while its valve is shut, {load_said(job, component, side)} alone makes {_psi(job, alone)} on the {side} side of "
-            f"{component.name}: more than the relief setting, and the line is planned for it{ask_load(component)}",
+            f"{component.name}: more than the relief setting, and {_planned(line)}{ask_load(component)}",
             because("load-holding")))
     factor = rule_value("counterbalance")
     setting = factor * alone if each.balanced and not line.pressure_psi else 0.0
@@ -163,11 +163,11 @@ def _hung_on(job: Job, line: Line, each: Side, psi: float) -> tuple[float, list[
         found.append(Finding(
             "counterbalance-setting", "warn",
             f"{load_said(job, component, side)} makes {_psi(job, alone)} on the {side} side of {component.name}, and a counterbalance "
-            f"valve is set at {factor:g} times that, {_psi(job, setting)}: what is between them reaches that, and the line is planned "
-            f"for it. Where it is set to less, write what it is set to as pressure = \"…\" into the line{ask_load(component)}",
+            f"valve is set at {factor:g} times that, {_psi(job, setting)}: what is between them reaches that, and {_planned(line)}. "
+            f"Where it is set to less, write what it is set to as pressure = \"…\" into the line{ask_load(component)}",
             because("counterbalance")))
     for block in each.holding:
-        found += holding_told(job, block, component)
+        found += holding_told(job, block, component, isinstance(line, Seat))
     return max(alone, setting), found
 
 
@@ -186,7 +186,7 @@ def _shut_in(job: Job, line: Line, of: Shut, psi: float) -> tuple[float, list[Fi
         found.append(Finding(
             "intensification" if side == "rod" else "cap-side-shut", "warn",
             f"{_shut_by(of.by)} while {component.name} {WHILE[side]}: its {side} side then reaches {_psi(job, blocked)}, "
-            f"{made_of(job, component, shape, side)}; the line is planned for it{weak}{_unless(of.by)}{ask_load(component)}",
+            f"{made_of(job, component, shape, side)}; {_planned(line)}{weak}{_unless(of.by)}{ask_load(component)}",
             because(RULE[side])))
     if ratio(component) > 1 and of.coupler:
         found.append(Finding(
@@ -198,6 +198,10 @@ def _shut_in(job: Job, line: Line, of: Shut, psi: float) -> tuple[float, list[Fi
 
 def _psi(job: Job, psi: float) -> str:
     return format_pressure(psi, job.units)
+
+
+def _planned(line: Line) -> str:
+    return "it must hold that" if isinstance(line, Seat) else "the line is planned for it"
 
 
 def _shut_by(by: tuple[str, ...]) -> str:

@@ -23,7 +23,7 @@ def series_findings(job: Job, circuit: Circuit) -> Iterator[Finding]:
 def _motors(job: Job, circuit: Circuit) -> Iterator[Finding]:
     """Motors one behind the other: all but the last stand with their outlet under what drives the next."""
     seen: set[str] = set()
-    for line in job.line:
+    for line in job.paths:
         if line.name in seen or line.kind in ("drain", "suction"):
             continue
         lines, ends = circuit.node(line)
@@ -53,11 +53,10 @@ class Link(NamedTuple):
 def _cylinders(job: Job, circuit: Circuit) -> Iterator[Finding]:
     """Cylinders that feed each other: what the first makes of the pump's pressure and flow, the next makes more of."""
     seen: set[str] = set()
-    used = {reference for line in job.line for reference in line.references}
-    for line in job.line:
+    for line in job.paths:
         if line.kind in ("drain", "suction") or line.name in seen:
             continue
-        link = _link(circuit, line, used)
+        link = _link(circuit, line)
         seen.update(link.lines)
         names = list(dict.fromkeys(component.name for component, _ in link.ends))
         if link.other or len(names) < 2:
@@ -69,8 +68,8 @@ def _cylinders(job: Job, circuit: Circuit) -> Iterator[Finding]:
             "end of the stroke, and hoses for those figures. Give each its own lines from the valve", because("cylinder-series"))
 
 
-def _link(circuit: Circuit, first: Line, used: set[str]) -> Link:
-    """All that a line is joined to, through what surely only passes on; `used` the ports that have a line."""
+def _link(circuit: Circuit, first: Line) -> Link:
+    """All that a line is joined to, through what surely only passes on."""
     lines, ends, other, edge = {first.name}, list[tuple[Component, str]](), False, [first]
     while edge:
         line = edge.pop()
@@ -79,7 +78,7 @@ def _link(circuit: Circuit, first: Line, used: set[str]) -> Link:
                 ends.append((component, side_of(component, port)))
                 continue
             onward = circuit.straight_on(line, component, port)
-            other |= not onward or any(_may_feed(at) for at in component.ports if f"{component.name}.{at}" not in used)
+            other |= not onward or any(_may_feed(at) for at in component.ports if f"{component.name}.{at}" not in circuit.job.used)
             new = [each for each in onward if each.name not in lines]
             lines |= {each.name for each in new}
             edge += new

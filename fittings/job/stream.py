@@ -44,11 +44,9 @@ class Circuit:
 
     def __init__(self, job: Job) -> None:
         self.job = job
-        # where two readings of a reference are possible the longer name of a component is meant, as in `Job.port`
-        self.at = {f"{component.name}.{port}": (component, port)
-                   for component in sorted(job.component, key=lambda each: len(each.name)) for port in component.ports}
+        self.at = job.places
         self.touching: dict[str, list[Line]] = {component.name: [] for component in job.component}
-        for line in job.line:
+        for line in job.paths:
             for name in dict.fromkeys(self.at[each][0].name for each in line.references):
                 self.touching[name].append(line)
 
@@ -206,7 +204,7 @@ def is_tank(component: Component, port: str) -> bool:
 
 def is_coupler_half(component: Component, port: str) -> bool:
     """Whether a port is the half of a coupler."""
-    return family(component.ports[port].end.family)["kin"] == "coupler"
+    return port in component.ports and family(component.ports[port].end.family)["kin"] == "coupler"
 
 
 def through_coupler(ends: Iterable[tuple[Component, str]]) -> bool:

@@ -16,6 +16,7 @@ from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.port_names import is_drain, is_tank_port, never_plugged_unasked, role_of, says_of
 from fittings.job.regeneration import regeneration_told
 from fittings.job.rod_sides import holding_at
+from fittings.job.seats import seat_findings
 from fittings.job.series import series_findings
 from fittings.job.stream import Circuit
 from fittings.units import format_force, format_power, format_pressure, format_temperature
@@ -26,13 +27,12 @@ PUMP_TO_TANK = ("open", "motor")
 
 def circuit_findings(job: Job) -> tuple[Finding, ...]:
     """What no single line shows: ports without a line, blocked returns, load holding, a pump that has nowhere to go."""
-    used = {reference for line in job.line for reference in line.references}
     warm = job.system.temperature_used
     circuit = Circuit(job)
     holding = holding_at(job, circuit)
     found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]
     for component in job.component:
-        idle = [port for port in component.ports if f"{component.name}.{port}" not in used and port not in component.open_to_air]
+        idle = [port for port in component.ports if f"{component.name}.{port}" not in job.used and port not in component.open_to_air]
         found += _vents(component)
         if component.is_cylinder:
             found += _cylinder(job, component, idle, holding.get(component.name, ()))
@@ -48,6 +48,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
                 "change the element in time", ("practice",)))
         if component.centre is not None:
             found += _centre(job, component)
+    found += seat_findings(job)
     found += [*series_findings(job, circuit), *regeneration_told(job, circuit), *one_way_told(job, circuit),
               *inside_findings(job, circuit)]
     found.append(Finding(
@@ -161,10 +162,9 @@ def _fed_at_both_ends(component: Component) -> bool:
 
 def _no_pilot(job: Job, component: Component, holding: tuple[Component, ...]) -> Iterator[Finding]:
     """What holds the load of a cylinder that is fed at one end only, and is opened by the pressure at the other."""
-    used = {reference for line in job.line for reference in line.references}
     for block in holding if not _fed_at_both_ends(component) else ():
         nature = nature_of(block, "holds")
-        if nature is None or any(role_of(port) == "pilot" and f"{block.name}.{port}" in used for port in block.ports):
+        if nature is None or any(role_of(port) == "pilot" and f"{block.name}.{port}" in job.used for port in block.ports):
             continue
         yield Finding(
             "holding-no-pilot", "warn",
