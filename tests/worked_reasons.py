@@ -880,6 +880,13 @@ def _of_mistakes() -> Iterator[Example]:
         ("no name", 'name = "ram"', "name = 3"), ("an endless name", 'name = "ram"', f'name = "{"ram" * 50}"'),
         ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a material that is none", 'kind = "tank"', 'kind = "tank"\nmaterial = "wood"'),
         ("a centre of a tank", 'kind = "tank"', 'kind = "tank"\ncentre = "open"'),
+        ("a seat in words", 'kind = "valve"', 'kind = "valve"\non = "ram.cap"'),
+        ("a tank on a port", 'kind = "tank"', 'kind = "tank"\non = { C = "ram.cap" }'),
+        ("a seat on a tank", 'kind = "valve"', 'kind = "valve"\non = { C = "tank.in" }'),
+        ("two seats on one port", 'kind = "valve"', 'kind = "valve"\non = { C = "ram.cap", D = "ram.cap" }'),
+        ("a seat where it is open to the air", "[system]", '[[component]]\nname = "hoist"\nkind = "cylinder"\n'
+         'ports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nvented = ["rod"]\n[[component]]\nname = "lock"\n'
+         'ports = { V = "ORB -8 port" }\non = { C = "hoist.rod" }\n[system]'),
         ("a bare hose for a port", '"ORB -8 port"', '"hose -8 bore"'), ("a kind of line", 'kind = "return"', 'kind = "retrun"'),
         ("a bypass of a tank", 'kind = "tank"', 'kind = "tank"\nbypass = "25 psi"'),
         ("a rod too thick", 'rod = "1.5 in"', 'rod = "3 in"'), ("a port of a cylinder", 'rod = "ORB -8 port"', 'ring = "ORB -8 port"'),

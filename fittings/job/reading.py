@@ -403,8 +403,7 @@ def _seated(raw: Raw, lines: dict[Path, int], ports: dict[str, tuple[str, str]],
             elif typed in used:
                 yield Mistake(line, where, typed, f"that port is taken already, by {used[typed][0]} on line {used[typed][1]}",
                               "one port takes one thing")
-            used[typed] = where, line
-            used[f"{each.get('name')}.{own}"] = where, line
+            used[typed] = used[f"{each.get('name')}.{own}"] = _where(path, raw), line
 
 
 def _vented(raw: Raw) -> set[tuple[str, str]]:
