@@ -331,6 +331,24 @@ def tightening(a: End, b: End, series: str = "", metal: str = "steel") -> Tighte
     return Tightening(tuple(bands), turned, lacks)
 
 
+def tightening_of_part(a: End, b: End, series: str = "", metal: str = "steel") -> Tightening:
+    """The same for a part that is chosen: only bands for the ring that seals it, or the loose one in its place, and for one series; where
+    the part does not say which, the usual one, by which it is rated too.
+
+    >>> from fittings.ends import end
+    >>> [band.school for band in tightening_of_part(end("bspp", "1/2", "port"), end("bspp", "1/2", "stud")).torque]
+    ['form E', 'bonded']
+    """
+    row = _mates()[a.family, a.form, b.family, b.form]
+    usual = next((known for each in _tightened(a, b, row) if (known := usual_series(each))), "")
+    tight = tightening(a, b, series or usual, metal)
+    _, ring_, loose = _seal_kind(a, b, row)
+    rings = {each.kind for each in (ring_, loose) if each is not None}
+    if not rings & {"bonded", "elastomer"}:
+        return tight
+    return tight._replace(torque=tuple(band for band in tight.torque if band.kind in rings))
+
+
 def _stud_words(series: str) -> str:
     return f"a {'heavy' if series == 'S' else 'light'} stud"
 

@@ -398,6 +398,16 @@ def format_least_length(value_mm: float, units: Units = "both") -> str:
     return _pair(up_in, lambda v: inch(v, 16), up_mm, lambda mm: f"{mm:g} mm", units)
 
 
+def format_reached_length(value_mm: float, units: Units = "both") -> str:
+    """A reckoned length in mm that is held against the least allowed: rounded down to sixteenths of an inch and to whole mm.
+
+    >>> format_reached_length(151.2), format_reached_length(127.0, "inch")
+    ('5-15/16 in (151 mm)', '5 in')
+    """
+    down_in, down_mm = floor(value_mm / MM_PER_IN * 16 + 1e-6) / 16, floor(value_mm + 1e-6)
+    return _pair(down_in, lambda v: inch(v, 16), down_mm, lambda mm: f"{mm:g} mm", units)
+
+
 def format_pressure(psi: float, units: Units = "both") -> str:
     """A pressure given in psi, printed in psi, bar or both.
 

@@ -273,7 +273,7 @@ def test_a_pressure_line_is_not_planned_below_the_relief_by_a_word_of_the_plan()
 
 
 FROM_JOB_ALONE = ("cylinder.py", "oil.py", "between.py", "check_valves.py", "cold_way.py", "cylinder_fit.py", "cylinders.py", "demands.py", "inside.py",
-                  "margins.py", "regeneration.py", "rod_sides.py", "rubber.py", "seats.py", "series.py", "whole_circuit.py", "wrong_kind.py")
+                  "margins.py", "regeneration.py", "rod_sides.py", "rubber.py", "seats.py", "series.py", "shares.py", "whole_circuit.py", "wrong_kind.py")
 """Modules whose findings are worked out again word for word."""
 
 

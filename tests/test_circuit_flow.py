@@ -1,6 +1,7 @@
 """Flow, oil and losses against a hose maker's table, tabled values, and two open libraries as second witnesses."""
 
 import csv
+import math
 import statistics
 from pathlib import Path
 
@@ -233,3 +234,10 @@ def test_drop_findings():
 def test_impossible_figures_are_refused(call):
     with pytest.raises(BadCircuit):
         call()
+
+
+def test_a_speed_that_reads_as_the_calm_one_is_not_told() -> None:
+    """15 ft/s is 4.57 m/s; 4.6 m/s beside 4.6 m/s says nothing. 34.8 L/min in 12.7 mm: 9.19 gpm · 0.3208 / 0.1963 in² = 15.02 ft/s."""
+    gpm = 15.02 * math.pi / 4 * 0.5**2 / (231 / 60 / 12)
+    assert flow.velocity_findings(gpm, 0.5, "pressure", 2000, "metric") == ()
+    assert flow.velocity_findings(gpm * 1.05, 0.5, "pressure", 2000, "metric")[0].code == "oil-fast"

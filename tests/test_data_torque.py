@@ -8,7 +8,7 @@ import pytest
 from fittings.chain import Used, chain_through, joint
 from fittings.ends import end, end_by_id
 from fittings.job.one_hose import planned_joint
-from fittings.mating import in_material, mate, tightening
+from fittings.mating import in_material, mate, tightening, tightening_of_part
 from fittings.parts import find
 from fittings.ratings import makers_differ
 from fittings.reports.text import verdict_text
@@ -276,6 +276,15 @@ def test_the_seal_that_a_joint_names_decides_which_torque_stands_first() -> None
     largest = mate(end("bspp", "2", "port"), end("bspp", "2", "stud"))
     assert largest.no_torque_for == "a bonded seal"
     assert "not in our tables for a bonded seal" in verdict_text(largest)
+
+
+@pytest.mark.parametrize(("size", "series", "schools"), [
+    ("1/2", "", ["form E", "bonded"]), ("1/2", "S", ["form E heavy", "bonded"]), ("3/4", "S", ["form E heavy", "bonded"]), ("2", "", [])])
+def test_a_part_of_a_plan_gets_the_torque_of_its_own_ring_and_series(size: str, series: str, schools: list[str]) -> None:
+    """A light stud with an elastomer ring takes no torque of a heavy one, of a cutting edge or of the O-ring of a JIS B 2351 port."""
+    tight = tightening_of_part(end("bspp", size, "port"), end("bspp", size, "stud"), series)
+    assert [band.school for band in tight.torque] == schools
+    assert bool(tight.no_torque_for) is (not schools)
 
 
 def test_a_heavy_metric_stud_is_not_given_the_torque_of_a_light_one() -> None:

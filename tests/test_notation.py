@@ -433,7 +433,7 @@ def test_groups_name_families_and_are_used() -> None:
 def test_what_is_usual_is_an_end_and_is_reachable() -> None:
     made = {(each.family, each.form) for each in ALL_ENDS}
     asks = {value for row in table("words") for kind, value in
-            [(row["kind"], row["value"]), *(part.split(" ", 1) for part in row["also"].split("; ") if part)] if kind == "ask"}
+            [(row["kind"], row["value"]), *(part.split(" ", 1) for part in row["also"].split("; ") if part)] if kind in ("ask", "alone")}
     others = {"thread-metric", "thread-metric-bare", "elbow-swivel", *asks}
     for row in table("words-usual"):
         said = row["said"].split()

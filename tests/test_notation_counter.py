@@ -16,6 +16,9 @@ HOLE, LONG = "say “port” if it is the hole", "is a length, and no part of an
 FORM_E = "form E (its own elastomer ring) is a stud of ISO 1179-2 or ISO 9974-2"
 PSI = "is a pressure, and no part of an end: join takes it with --psi"
 
+WHAT_SEALS = ("What is the outside diameter of the tube, if there is one, and what seals: a 24° cone, a 30° flare, a ring in a chamfered mouth "
+              "(ISO 6149) or a flat face (ISO 9974)?")
+
 PARTS = [
     # (typed, shape, ends, what was taken)
     ("8 mj 8 mj", "", "jic-8-male jic-8-male", ""),
@@ -179,8 +182,8 @@ ASKED = [
      "M16x2 is the thread of diagnostic couplings (ISO 15171-2, from memory), which are not in our tables; for another end count the pitch again"),
     ("m17x1", "not covered: no end in our tables has the thread M17x1", None),
     ("1/2 bonded seal", "ambiguous: “1/2 bonded seal” can mean more than one thing",
-     "A bonded seal is a ring that lies between two ends: `show` of an end names its ring, such as “BSPP 1/2 male”; a shelf (`stock`) "
-     "reads rings as they are"),
+     "Is it the ring by itself, or an end that has one? The ring is named by `show` of its end, such as “BSPP 1/2 male”, and a shelf "
+     "(`stock`) reads “bonded seal G1/2”; of an end say whether it is male"),
     ("orfs 8 fs", "ambiguous: “orfs 8 fs” can mean more than one thing",
      "FS is a female swivel to one house and a face seal to another: write family, size and gender, such as “ORFS -8 swivel” or “JIC -8 swivel”"),
     ("7/8 hex", "ambiguous: “7/8 hex” can mean more than one thing", WRENCH),
@@ -198,6 +201,29 @@ ASKED = [
      "What is at the other end? Write it after an x; for two ends alike say “union”, for male and female “street”"),
     # an end that failed stays the end that failed
     ("orffs -8", "not understood: “orffs” is not a word we know", "did you mean “ORFS”?"),
+    # threads of what is no hydraulic end, from memory (ISO 261 and SAE J512)
+    ("M14x1.25", "not covered: no end in our tables has the thread M14x1.25",
+     "M14x1.25 is a thread of spark plugs and screws (ISO 261, from memory), and of no hydraulic end that we know; for another end count "
+     "the pitch again"),
+    ("13/16-18 male", "not covered: no end in our tables has the thread 13/16-18",
+     "13/16-18: brass compression body for 5/8 in tube (SAE J512), from memory; its sleeve or ferrule grips a plain tube: ask for the same "
+     "kind by the tube, and do not flare it. Count the pitch again: with that diameter there is 13/16-16"),
+    ("M14x1.5 links", "not covered: our tables do not cover a left-hand thread", "left-hand: gas, not hydraulics"),
+    ("banjo bolt M10x1", "not covered: our tables do not cover a banjo fitting",
+     "its bolt goes into a port: name the port by the thread of that bolt, as ISO 9974, ISO 6149 or BSPP"),
+    # the end that is in doubt is quoted, without the words of the other
+    ("JIC 8 AG - M22x1,5 AG", "ambiguous: “M22x1,5 AG” can mean ISO 6149 M22x1.5, ISO 9974 M22x1.5, 24° cone 15L, 24° cone 14S or metric 30° "
+     "flare M22x1.5", WHAT_SEALS),
+    ("JIC 8 AG M22x1,5 AG", "ambiguous: “M22x1,5 AG” can mean ISO 6149 M22x1.5, ISO 9974 M22x1.5, 24° cone 15L, 24° cone 14S or metric 30° "
+     "flare M22x1.5", WHAT_SEALS),
+    ("Qd flat face 1/2 body, 3/4 ORB", "ambiguous: “3/4 ORB” can mean ORB -12 or ORB -8",
+     "Which is meant: the tube is 3/4, then it is -12, or the thread is 3/4-16, then it is -8?"),
+    # one piece, and no part
+    ("JIC 8 tube nut x", "ambiguous: “JIC 8 tube nut x” names one piece, and no part with two ends",
+     "A nut by itself is kept for its tube. If it is on a part, name both its ends, with an x between them"),
+    # a word that is far from every word of ours is none of them misspelled
+    *[(typed, f"not understood: “{word}” is not a word we know", "name family, size and form, such as “ORB -6 port” or “NPT 1/2 male”")
+      for typed, word in (("2 inch storx", "storx"), ("cooper thing", "cooper"), ("bleak NPT tee", "bleak"), ("vesting M8", "vesting"))],
     ("15L 1/2 JIC bspp", "not understood: JIC and BSPP contradict each other: an end is one or the other",
      "for a part with two ends, write “… x …” between them"),
     # made, but not in that shape

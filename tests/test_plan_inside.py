@@ -3,11 +3,15 @@
 Expected values by hand from the balance of forces on a piston (reference safety.md 4, flow.md 4): p_rod = (p·A_cap + F) / A_annulus.
 """
 
+import json
+
 import pytest
 
 from fittings.circuit import Finding
 from fittings.job.plan import plan_text_of
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import Plan, PlannedLine
+from fittings.reports.plan_json import plan_json
 
 SYSTEM = '[system]\nrelief = "2800 psi"\nflow = "6 gpm"\noil = "ISO VG 46"\ntemperature = { cold = "0 C", hot = "60 C" }\n'
 VALVE = 'name = "valve"\nkind = "valve"\nports = { A = "ORB -6 port", B = "ORB -6 port" }'
@@ -218,6 +222,41 @@ def test_a_gear_divider_raises_the_leg_that_works() -> None:
     assert [round(line_of(unequal, name).demand.max_psi) for name in ("left", "right")] == [11200, 3733]
 
 
+def test_the_legs_of_a_divider_carry_their_shares() -> None:
+    """6 gpm into two sections that are alike: 3 gpm each, and 6 gpm in the line to it; of a divider of no sort either leg may take all."""
+    plan = divided("gear divider")
+    assert [line_of(plan, name).demand.flow_gpm for name in ("to", "left", "right")] == pytest.approx([6, 3, 3])
+    assert [line_of(divided("spool divider"), name).demand.flow_gpm for name in ("to", "left")] == pytest.approx([6, 3])
+    assert line_of(divided("flow divider"), "left").demand.flow_gpm == pytest.approx(6)
+    assert not plan_flaws(json.loads(json.dumps(plan_json(divided("gear divider", legs=('pressure = "3000 psi"',) * 2)))))
+
+
+def test_out_of_cap_ends_a_divider_sums_what_its_legs_give() -> None:
+    """Two cylinders with 2.29 times the area at the cap end, 6 gpm into both rod ends: 6.86 gpm comes out of either, 13.7 through the inlet."""
+    rams = [LEG.replace('"leg"', f'"{side}"') for side in ("left", "right")]
+    block = 'name = "divider"\nkind = "gear divider"\nports = { in = "ORB -8 port", M1 = "ORB -8 port", M2 = "ORB -8 port" }'
+    lines = ['name = "to"\nfrom = "valve.A"\nto = "divider.in"', 'name = "rods"\nfrom = "valve.B"\nto = ["left.rod", "right.rod"]',
+             *(f'name = "{side} cap"\nfrom = "divider.M{n}"\nto = "{side}.cap"' for n, side in enumerate(("left", "right"), 1))]
+    plan = planned((VALVE, block, *rams), tuple(lines))
+    assert line_of(plan, "left cap").demand.flow_gpm == pytest.approx(3 * 9 / (9 - 2.25**2))
+    assert line_of(plan, "to").demand.flow_gpm == pytest.approx(6 * 9 / (9 - 2.25**2))
+
+
+@pytest.mark.parametrize("brake", [
+    'name = "winch"\nkind = "motor"\nback_driven = true\nports = { A = "ORB -8 port", B = "ORB -8 port", drain = "ORB -4 port", brake = "ORB -4 port" }',
+    'name = "brake"\nkind = "cylinder"\nback_driven = false\nback_by = "spring"\n'
+    'cylinder = { bore = "1.5 in", rod = "0 in", stroke = "0.5 in" }\nports = { cap = "ORB -4 port" }'])
+def test_a_brake_beside_its_motor_takes_nothing_from_it(brake: str) -> None:
+    """A brake of 1.77 in² x 0.5 in = 0.88 in³ is full in a second of 0.23 gpm; of one on the motor a twentieth of 6 gpm is taken."""
+    winch = 'name = "winch"\nkind = "motor"\nback_driven = true\nports = { A = "ORB -8 port", B = "ORB -8 port", drain = "ORB -4 port" }'
+    at = "winch.brake" if "kind = \"motor\"" in brake else "brake.cap"
+    lines = (f'name = "up"\nfrom = "valve.A"\nto = ["winch.A", "{at}"]', 'name = "down"\nfrom = "valve.B"\nto = "winch.B"')
+    plan = planned((VALVE, brake) if at == "winch.brake" else (VALVE, winch, brake), lines)
+    to_motor, to_brake = line_of(plan, "up").branches
+    assert to_motor.demand.flow_gpm == pytest.approx(6)
+    assert to_brake.demand.flow_gpm == pytest.approx(0.3 if at == "winch.brake" else 0.884 * 60 / 231, rel=0.01)
+
+
 def test_the_relief_of_a_leg_is_planned_for_where_it_is_written() -> None:
     plan = divided("gear divider", legs=('pressure = "3500 psi"', 'pressure = "3500 psi"'))
     said = told(plan, "left", "divider-raises")
@@ -333,3 +372,22 @@ def test_a_divider_whose_inlet_has_no_name_asks_for_it() -> None:
     plan = plan_text_of(text)
     said = told(plan, "left", "divider-raises")
     assert line_of(plan, "left").demand.max_psi == pytest.approx(8400, abs=1) and said is not None and "call its inlet in" in said.text
+
+
+# --- a hand pump -------------------------------------------------------------------------------------------------------------------
+
+CART = ('name = "tip ram"\npsi = "3000 psi"\nback_driven = true\nback_by = "load"\nvented = ["rod"]\n'
+        'cylinder = { bore = "2 in", rod = "1.25 in", stroke = "16 in", load = "5000 lbf", load_acts = "pushes" }\nports = { cap = "NPT 1/4 female" }')
+
+
+@pytest.mark.parametrize(("name", "kind", "by_hand"), [("lever", "hand pump", True), ("hand pump", "pump", False), ("pump", "pump", None)])
+def test_a_hand_pump_has_a_release_valve_and_no_heat(name: str, kind: str, by_hand: bool | None) -> None:
+    """It stops when the hand stops, and no spool holds the load. A name alone takes no danger away (decision 15): it asks."""
+    plan = planned((f'name = "{name}"\nkind = "{kind}"\nports = {{ out = "NPT 1/4 female" }}', CART),
+                   (f'name = "lift"\nfrom = "{name}.out"\nto = "tip ram.cap"',))
+    said = {each.code: each.text for each in plan.findings}
+    assert ("heat" in said) is (by_hand is not True)
+    assert ("spool" in said["load-holding"]) is (by_hand is not True)
+    assert ("release valve" in said["lowering"]) is (by_hand is True)
+    assert ("port-relief-no-room" in said) is (by_hand is not True)
+    assert ('kind = "hand pump"' in said.get("hand-pump", "")) is (by_hand is False)

@@ -185,17 +185,24 @@ SECOND = component("second", 'in = "ORB -8 port", out = "ORB -8 port", drain = "
 
 def test_drains_alone_may_share_a_hose_and_are_reckoned_together() -> None:
     """A tenth of 10 gpm leaks into each of two cases (common practice): 2 gpm in the hose that they share. Each case sees what its own
-    leg and that hose hold back."""
-    legs = "".join(f'[[line.branch]]\nto = "{motor}.drain"\nroute = {{ length = "200 in" }}\n' for motor in ("motor", "second"))
-    of = job(*RUNS, SECOND, line("drains", "tank.low", '["motor.drain", "second.drain"]', "drain").replace("48 in", "200 in") + legs)
-    shared = named(of, "drains")
-    assert "drain-shared" not in levels(of)
+    leg and that hose hold back: together no more than the 50 psi that a shaft seal stands, so the hoses are wider than each would be
+    alone. Where the job fixes their size that is told."""
+    def shared_in(size: str) -> PlannedLine:
+        legs = "".join(f'[[line.branch]]\nto = "{motor}.drain"\nroute = {{ length = "200 in" }}\n{size}' for motor in ("motor", "second"))
+        own = line("drains", "tank.low", '["motor.drain", "second.drain"]', "drain", size).replace("48 in", "200 in")
+        return named(job(*RUNS, SECOND, own + legs), "drains")
+
+    wide = shared_in("")
+    assert all((wide.drop_cold_psi or 99) + (leg.drop_cold_psi or 99) < 50 for leg in wide.branches)
+    assert "drain-pressure" not in {each.code for each in wide.findings}
+    shared = shared_in('hose = { size = "-8" }\n')
+    assert "drain-shared" not in {each.code for each in shared.findings}
     assert shared.demand.flow_gpm == pytest.approx(2)
     assert [leg.demand.flow_gpm for leg in shared.branches] == pytest.approx([1, 1])
     assert shared.drop_cold_psi is not None
     assert all((leg.drop_cold_psi or 0) < 50 for leg in shared.branches)
-    assert shared.drop_cold_psi < 50 < shared.drop_cold_psi + (shared.branches[0].drop_cold_psi or 0)
-    told = [each for each in shared.findings if each.code == "drain-pressure"]
+    assert shared.drop_cold_psi + (shared.branches[0].drop_cold_psi or 0) > 50
+    told = [each for each in shared.findings if each.code == "drain-pressure" and "its leg and the hose" in each.text]
     assert [each.level for each in told] == ["warn", "warn"]
     assert not any("lighter load" in each.text for leg in shared.branches for each in leg.findings)
 
@@ -328,8 +335,8 @@ def test_the_lines_that_one_oil_passes_are_added_up_at_a_cold_start() -> None:
     its rod end (areas 9 and 5)."""
     of = cold(*FEEDS, RAM, A, B)
     total = drops(of, "pressure", "b") + 9 / 5 * drops(of, "a", "return")
-    assert f"(pressure, b, a, return) take about {total:.0f} psi" in cold_way(of)
-    assert "it does not move until the oil is warm" in cold_way(of)
+    assert "(pressure, b, a, return) while it goes in" in cold_way(of) and f" take about {total:.0f} psi" in cold_way(of)
+    assert "it still presses with its full force" in cold_way(of)
     assert not cold_way(cold(*FEEDS, RAM, A, B, celsius=20))
 
 
@@ -337,7 +344,7 @@ def test_lines_that_are_each_well_are_too_much_together() -> None:
     """At -20 C none of them takes half of the relief setting, and together they take more than that."""
     of = cold(*FEEDS, RAM, A, B, celsius=-20)
     assert "drop-cold" not in levels(of)
-    assert "which leaves too little to work with" in cold_way(of)
+    assert "little is left for the load while it moves" in cold_way(of)
 
 
 def test_what_a_load_needs_is_not_left_for_cold_lines() -> None:

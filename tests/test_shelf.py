@@ -179,6 +179,25 @@ def test_no_word_of_a_column_stands_for_two_things() -> None:
     assert len({(row["kind"], folded(row["word"]), row["value"]) for row in table("stock/words")}) == len(set(known))
 
 
+@pytest.mark.parametrize("name", ["Desc", "Desc.", "Details", "Item description", "Item desc.", "Part desc", "Bez.", "Benennung", "Artikelbez.", "Désignation", "Desig.",
+                                  "Descr.", "Descrizione", "Descripción"])
+def test_the_words_of_the_part_beside_its_number(tmp_path: Path, name: str) -> None:
+    """`Item` or `Artikel` is then a number; both stand in every shop's export (common practice, no source)."""
+    for number in ("Item", "Artikel"):
+        shelf = written(tmp_path, f"Qty,{number},{name},Bin\n4,10-4711,{PLUG},A1\n2,10-4712,brass thing,A2\n")
+        assert [each.text for each in shelf.rows] == [PLUG]
+        assert shelf.notes == (f"the part is read from “{name}”, of “{number}” and “{name}”",)
+
+
+def test_the_columns_that_are_not_read_are_told(tmp_path: Path) -> None:
+    head = "Supplier,Qty,Part,Min Qty,,Group"
+    assert written(tmp_path, f"{head}\nnone,3,{PLUG},1,x,9\n").notes == ("the columns “Supplier”, “Min Qty” and “Group” are not read",)
+    many = ",".join(f"c{number}" for number in range(20))
+    assert written(tmp_path, f"qty,part,{many}\n3,{PLUG}\n").notes == ("the columns “c0”, “c1”, “c2”, “c3”, “c4”, “c5” and 14 others are not read",)
+    shelf = written(tmp_path, f"qty,part,cost,price\n4,{PLUG},1,2\n")
+    assert len(shelf.notes) == 1  # that neither price is read is told already
+
+
 @pytest.mark.parametrize("name", ["Min Qty", "Qty on order", "Reorder level", "Part Number", "Stock #", "Stock No.", "Total Price", "Unit Weight", "Pos.", "Date", "#"])
 def test_columns_that_only_sound_like_ours(name: str) -> None:
     assert columns_named([name]) == {}
@@ -235,7 +254,8 @@ def test_a_total_is_no_part(tmp_path: Path, last: list[object]) -> None:
 def test_a_total_named_beside_the_parts_and_a_row_kept_aside_before_it(tmp_path: Path) -> None:
     shelf = written(tmp_path, f"line,qty,part\n1,3,{PLUG}\nSubtotal,3,\n2,3,\n3,few,{PLUG}\nTotal,6,\n")
     assert [each.number for each in shelf.aside] == [4, 5]
-    assert [note[:5] for note in shelf.notes] == ["row 3", "row 6"]
+    assert [note[:5] for note in shelf.notes[:2]] == ["row 3", "row 6"]
+    assert shelf.notes[2:] == ("the column “line” is not read",)
 
 
 def test_the_verb_tells_rings_and_what_it_assumed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

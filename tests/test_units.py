@@ -224,3 +224,8 @@ def test_printed_as_it_is_said(text, expected):
 def test_rounding_up_never_shortens(value, step):
     assert units.round_up(value, step) >= value - 1e-8 * step
     assert units.round_up(value, step) - value < step + 1e-8
+
+
+def test_a_reckoned_radius_reads_in_sixteenths_never_above_what_it_is() -> None:
+    """5-61/64 in (5.953) beside 5.36 in was read off a plan: a tape has sixteenths."""
+    assert units.format_reached_length(5.953 * 25.4, "inch") == "5-15/16 in" and units.format_least_length(5.36 * 25.4, "inch") == "5-3/8 in"

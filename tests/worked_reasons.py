@@ -221,6 +221,7 @@ def _of_circuit() -> Iterator[Example]:
         *oil.findings(next(each for each in oil.oils() if each.confidence == "C"), 0, 60))
     yield "a cold start", "cold-oil-unsure", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -25, 60))
     yield "a cold start", "oil-stiff-when-cold", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -25, 60))
+    yield "an arctic start", "oil-stiff-when-cold", lambda: found(*oil.findings(oil.oil("ISO VG 46"), -32, 60))
     yield "hot and thin", "oil-thin-when-hot", lambda: found(*oil.findings(oil.oil("ISO VG 22"), 0, 100))
     yield "rod port blocked", "intensification", lambda: found(*cylinder.findings(one, 2500))
     yield "a cylinder too weak", "cylinder-rating", lambda: found(*cylinder.findings(one, 2500, 2000))
@@ -418,6 +419,9 @@ def _of_insides() -> Iterator[Example]:
         yield "an accumulator", code, lambda: job((VALVE, RAM, TANK, BOTTLE), (LIFT.replace('"ram.cap"', '["ram.cap", "bottle.oil"]'), LOWER, BACK))
     yield "what is named an accumulator", "accumulator", lambda: job((VALVE, RAM, TANK, BOTTLE.replace("accumulator", "other").replace("bottle", "accumulator")))
     yield "a gear divider", "divider-raises", lambda: divided("gear divider")
+    yield "a leg of a gear divider", "divider-share", lambda: divided("gear divider")
+    yield "a line to the brake of a motor", "brake-line", lambda: job(
+        (VALVE, MOTOR.replace("drain", "brake"), TANK), (TURN, TURN.replace("turn", "let go").replace("valve.A", "valve.B").replace("motor.A", "motor.brake"), BACK))
     yield "a gear divider with reliefs", "divider-raises", lambda: divided("gear divider", *('\npressure = "3000 psi"',) * 2)
     yield "a gear divider whose inlet has no name", "divider-raises", lambda: job(
         (VALVE, DIVIDER.replace("in =", "one =") % "gear divider", *TWO_MOTORS, TANK), (BEFORE.replace("divider.in", "divider.one"), *LEGS, BACK))
@@ -484,6 +488,10 @@ def _of_jobs() -> Iterator[Example]:
         ("a pump line that can be shut", "pump-shut", lambda: job((VALVE, RAM, PUMP, TANK), (FEED + "\ncan_close = true", LIFT, LOWER, BACK))),
         ("a suction from the pump's own filter", "suction-elsewhere", lambda: job(
             (PUMP, FILTER, TANK), (INTO.replace("return", "suction").replace("valve.T", "pump.out"), ONWARD))),
+        *((f"{what} hand pump", code, lambda pump=pump: job((pump, HOIST.replace("false", "true")), (LIFT.replace("valve.A", "hand pump.out"),)))
+          for what, pump, code in (
+              ("a", PUMP.replace('"pump"', '"hand pump"'), "hand-pump"), ("by its name a", PUMP.replace('"pump"', '"hand pump"', 1), "hand-pump"),
+              ("a load on a", PUMP.replace('"pump"', '"hand pump"'), "load-holding"), ("lowered by a", PUMP.replace('"pump"', '"hand pump"'), "lowering"))),
         ("cold oil through all lines of a ram", "cold-way", lambda: job(
             (VALVE, RAM, PUMP, TANK), (FEED, LIFT, LOWER, BACK), SYSTEM.replace('"0 C"', '"-20 C"'))),
         ("cold oil through all lines of a hoist with its load", "cold-way", lambda: job(
@@ -580,9 +588,7 @@ def _of_jobs() -> Iterator[Example]:
         ("a port that narrows", "narrow-port", lambda: job(ram('cap = "ORB -8 port"', 'cap = "ORB -4 port"'))),
         ("an end that our tables do not rate", "rating-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "BSPT 1/2 female"'))),
         ("a chamfer or sealant", "condition", lambda: job(ram('cap = "ORB -8 port"', 'cap = "NPT 1/2 female"'))),
-        ("a part that is seldom kept", "to-order", lambda: job(
-            (VALVE, RAM, RAM_2, TANK), (LIFT.replace('"ram.cap"', '["ram.cap", "second ram.cap"]'), LOWER, BACK),
-            SYSTEM.replace("11 gpm", "80 gpm"))),
+        ("a part that is seldom kept", "to-order", lambda: job(lines=lift('hose = { size = "-24" }'))),
         ("a hose that is settled and unknown in that size", "no-such-hose", lambda: job(lines=lift('hose = { type = "R15", size = "-3" }'))),
         ("a hose that is settled and too weak", "hose-rating", lambda: job(lines=lift('hose = { type = "1SN", size = "-16" }'))),
         ("no hose holds that", "no-hose", lambda: job(system=SYSTEM.replace("2500 psi", "9000 psi"))),
@@ -601,7 +607,7 @@ def _of_jobs() -> Iterator[Example]:
         ("too little room", "room-short", lambda: job(lines=lift('hose = { ends = "JIC -8 swivel" }\nat_to = { shape = "straight", room = "1 in" }'))),
         ("room that nobody knows", "room-unknown", lambda: job(ram('cap = "ORB -8 port"', 'cap = "code 62 -8 pad"'), lift('at_to = { room = "3 in" }'))),
         ("a stack of adapters", "stacked-adapters", lambda: job(
-            ram('cap = "ORB -8 port"', 'cap = "JIS 1/2 male"'), lift(""), SYSTEM.replace("11 gpm", "20 gpm"))),
+            ram('cap = "ORB -8 port"', 'cap = "JIS 1/2 male"'), lift(""), SYSTEM.replace("11 gpm", "30 gpm"))),
         ("oil colder than nitrile stands", "ring-rubber", lambda: job(system=SYSTEM.replace('"0 C"', '"-35 C"'))),
         ("a neighbour far off", "next-port-enough", lambda: job(lines=lift('at_to = { next_port = "4 in" }'))),
         ("a neighbour too near", "next-port-short", lambda: job(lines=lift('at_to = { next_port = "1 in" }'))),

@@ -297,7 +297,7 @@ def velocity_findings(
                 limits.sources,
             ),
         )
-    if fps > calm * (1 + 1e-9):
+    if fps > calm * (1 + 1e-9) and format_speed(fps, units) != format_speed(calm, units):
         return (
             Finding(
                 "oil-fast",
@@ -338,16 +338,12 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
     pump has to push with."""
     found = []
     if kind in ("pressure", "work") and relief_psi is not None and psi_cold > rule_value("pressure-drop-cold") * relief_psi:
-        lost, has = format_pressure(psi_cold, units), format_pressure(relief_psi, units)
-        said = (f"with cold oil this line alone would take {lost} at full flow, more than the {has} that the relief lets through: it does "
-                "not move" if psi_cold >= relief_psi else
-                f"with cold oil this line alone takes {lost} of the {has} that the relief lets through: it crawls, and little is left for "
-                "the load")
         found.append(
             Finding(
                 "drop-cold",
                 "warn",
-                f"{said} until the oil is warm. Warm it at idle first; thinner oil, a shorter line or a larger bore",
+                f"with cold oil this line alone would take {takes_cold(psi_cold, relief_psi, units)}. Warm it at idle first; thinner oil, "
+                "a shorter line or a larger bore",
                 because("pressure-drop-cold"),
             )
         )
@@ -374,6 +370,29 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
             )
         )
     return tuple(found)
+
+
+MANY_TIMES = 10
+"""A drop so many times all that there is to push with is no figure any more: oil as thick as that is hardly pumped."""
+
+
+def takes_cold(psi: float, relief_psi: float, units: Units = "both") -> str:
+    """What lines that take so much with cold oil at full flow, psi, leave of speed and force, in words to follow "take".
+
+    Thick oil flows laminar, and what it takes goes with the flow (Hagen and Poiseuille, 64/Re): so slow it goes that the relief setting
+    is enough. Where nothing flows nothing is lost, and the whole relief setting presses.
+    """
+    takes, has = format_pressure(psi, units), format_pressure(relief_psi, units)
+    force = "held up or at its end it still presses with its full force"
+    if psi < relief_psi:
+        return (f"about {takes} at full flow of the {has} that the relief lets through: until the oil is warm little is left for the load "
+                f"while it moves; {force}")
+    takes = f"about {takes}" if psi < MANY_TIMES * relief_psi else f"more than {MANY_TIMES} times"
+    than = ", more than" if psi < MANY_TIMES * relief_psi else ""
+    speed = f"about {relief_psi / psi:.0%}" if psi < 100 * relief_psi else "less than 1%"
+    how = "only creeps, at" if psi > 2 * relief_psi else "slows down to"
+    return (f"{takes}{than} the {has} that the relief lets through, at full flow: until the oil is warm the motion {how} {speed} of its "
+            f"speed without a load. It does not stand: {force}")
 
 
 def return_findings(psi_cold: float, units: Units = "both") -> tuple[Finding, ...]:

@@ -134,7 +134,18 @@ def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> 
             )
         )
     cold, hot = viscosity_cst(known, cold_c), viscosity_cst(known, hot_c)
-    if cold > rule_value("oil-stiff"):
+    if cold > rule_value("oil-unpumped"):
+        found.append(
+            Finding(
+                "oil-stiff-when-cold",
+                "warn",
+                f"{known.name} is about {cold:.0f} cSt at {format_temperature(cold_c, units)}: it will not pump at this cold. A "
+                "short suction line alone takes all that the air presses with, and the pump runs dry: heat the oil before the "
+                "pump turns, or take a thinner grade",
+                because("oil-unpumped"),
+            )
+        )
+    elif cold > rule_value("oil-stiff"):
         found.append(
             Finding(
                 "oil-stiff-when-cold",

@@ -22,7 +22,7 @@ from fittings.circuit.lengths import (
     straight_behind_mm,
 )
 from fittings.circuit.rules import because, rule_value
-from fittings.units import MM_PER_IN, Units, format_least_length, format_length
+from fittings.units import MM_PER_IN, Units, format_least_length, format_length, format_reached_length
 
 __all__ = [
     "Laid",
@@ -192,7 +192,7 @@ def _swing_findings(
     loose = [each for each in positions if path[each.angle_deg] < NEARLY_LONGEST * path[longest.angle_deg]] or [longest]
     tightest = min(loose, key=lambda each: each.radius_grown_mm or 0.0)
     at = f"at {tightest.angle_deg:.0f}°, {format_length(tightest.chord_mm, units)} between the ports,"
-    allowed = format_length(least, units)
+    allowed = format_least_length(least, units)
     sources = (*because("bend-to-inside"), *hose.bend_sources)
     if directed and loop.turning_deg > rule_value("most-turning"):
         tightest = loop
@@ -211,7 +211,7 @@ def _swing_findings(
         bend = (
             "finds no room"
             if tightest.radius_grown_mm is None
-            else (f"bends to a radius of {format_length(tightest.radius_grown_mm, units)}")
+            else (f"bends to a radius of {format_reached_length(tightest.radius_grown_mm, units)}")
         )
         found.append(
             Finding(
@@ -227,7 +227,7 @@ def _swing_findings(
             Finding(
                 "bend-close",
                 "warn",
-                f"{at} the slack bends to a radius of {format_length(tightest.radius_grown_mm, units)}, near the "
+                f"{at} the slack bends to a radius of {format_reached_length(tightest.radius_grown_mm, units)}, near the "
                 f"{allowed} "
                 f"that {hose.type} {hose.size} allows at rest; a hose that moves wants a quarter more",
                 (*sources, *because("moving-bend")),

@@ -24,7 +24,7 @@ from fittings.drawing.layout import LaidJoint, LaidPart, Run, lay_out, render
 from fittings.drawing.lettering import Box, fitted
 from fittings.drawing.svg import MARGIN_MM, NARROW_MM, Canvas
 from fittings.ends import End, family
-from fittings.mating import Seal, Tightening, Verdict, tightening
+from fittings.mating import Seal, Tightening, Verdict, tightening_of_part
 from fittings.ratings import Rating, Ring, rated_by_hose
 from fittings.units import Units, format_torque_band
 
@@ -228,7 +228,7 @@ def joint_lines(joint: Joint, weakest: bool, several: bool, units: Units) -> tup
         rating = f"rated by its hose, at most {rating} ({joint.rating.context})"
     if weakest and several:
         rating += " — the weakest joint: it rules the chain"
-    judged = tightening(joint.a, joint.b, joint.series)
+    judged = tightening_of_part(joint.a, joint.b, joint.series)
     lines = [first]
     if joint.condition:
         lines.append(f"only if {joint.condition}")

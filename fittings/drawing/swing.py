@@ -13,7 +13,7 @@ from fittings.drawing.callouts import Label, Row, listing, paragraph, place, sca
 from fittings.drawing.chain import WIDE_MM
 from fittings.drawing.lettering import Box, box
 from fittings.drawing.svg import INK, MARGIN_MM, NARROW_MM, PAPER, Canvas, Point, on_circle
-from fittings.units import Units, format_least_length, format_length
+from fittings.units import Units, format_least_length, format_length, format_reached_length
 
 ROOM_MM = (140.0, 120.0)
 
@@ -263,9 +263,9 @@ def _row(each: _Drawn, hose: Hose, units: Units) -> Row:
         bend = "straight"
     else:
         grown = each.position.radius_grown_mm
-        bend = f"bends to {format_length(radius, units)} as ordered"
+        bend = f"bends to {format_reached_length(radius, units)} as ordered"
         if grown is not None and math.isfinite(grown) and abs(grown - radius) > 0.5:
-            bend += f", {format_length(grown, units)} when it is at its longest"
+            bend += f", {format_reached_length(grown, units)} when it is at its longest"
         if radius < hose.bend_to_centre_mm - 0.5:
             bend += ": tighter than it allows"
     return Row(each.letter, f"{each.position.angle_deg:g}°, {each.says}", (f"{chord}; {bend}",))

@@ -21,6 +21,7 @@ What ports and components do
 
 What each line must carry and hold
     stream          where its oil goes on: through blocks and filters, to a valve, to the tank
+    shares          how flow divides: behind a tee, a divider, beside a brake
     demands         flow and pressure of every line
     wrong_kind      lines that are not what they are called; what can shut a return, a drain, a suction
     rod_sides       what presses on a work line beside the pump: a side of a cylinder that is shut, a load on its oil

@@ -17,7 +17,8 @@ class Side(NamedTuple):
 
 
 class Ask(NamedTuple):
-    """One hose to be planned; `tee_loss` when its oil has gone round the corner of a tee."""
+    """One hose to be planned; `tee_loss` when its oil has gone round the corner of a tee; `seal_share` of what the shaft seal stands that a
+    hose for a drain may hold back, where it is not the whole way."""
 
     name: str
     kind: LineKind
@@ -27,3 +28,4 @@ class Ask(NamedTuple):
     route: Route | None
     given: GivenHose | None
     tee_loss: bool = False
+    seal_share: float = 1.0

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from fittings.circuit import Finding
-from fittings.circuit.flow import return_findings
+from fittings.circuit.flow import return_findings, takes_cold
 from fittings.circuit.rules import because, rule_value
 from fittings.job.cylinder_ends import ratio, shape_of
 from fittings.job.model import Job
@@ -91,9 +91,9 @@ def _told(job: Job, held: Held, line: PlannedLine) -> Iterator[Finding]:
     if whole > job.system.relief_psi:
         yield Finding(
             "return-cold", "warn",
-            f"with cold oil the way from here to the tank would take {format_pressure(whole, units)} at full flow, more than the "
-            f"{format_pressure(job.system.relief_psi, units)} that the relief lets through: nothing moves until the oil is warm. Warm it "
-            "at idle first", because("pressure-drop-cold"))
+            f"with cold oil the way from here to the tank would take {takes_cold(whole, job.system.relief_psi, units)}. Warm it at "
+            "idle first",
+            because("pressure-drop-cold"))
     for component, (psi, where) in held.components.items():
         rated = _rating(job, component)
         if where != line.name or rated is None:

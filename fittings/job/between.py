@@ -40,11 +40,11 @@ class Doubt(NamedTuple):
     line: str
 
 
-def blocks_between(circuit: Circuit, steps: Mapping[str, Step], cylinder: Component) -> list[Block]:
-    """What a stream from a cylinder meets, each at the line nearest the cylinder, and not the valve that works it."""
+def blocks_between(steps: Mapping[str, Step], cylinder: Component) -> list[Block]:
+    """What a stream from a cylinder goes through or comes to, each at the line nearest the cylinder; nothing on a side leg."""
     near: dict[str, Block] = {}
     for step in steps.values():
-        for component, _ in circuit.ends(step.line):
+        for component in step.on:
             known = near.get(component.name)
             if component is not cylinder and (known is None or step.depth < known.near.depth):
                 near[component.name] = Block(component, step)

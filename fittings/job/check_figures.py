@@ -75,7 +75,9 @@ def _flow_flaws(saved: Saved, line: Saved) -> Iterator[Flaw]:
     flow, legs = float(line["flow_gpm"]), tables_in(line.get("branches"))
     if legs and sum(float(leg["flow_gpm"]) for leg in legs) < min(flow, float(saved["system"]["flow_gpm"])) * 0.999:
         yield Flaw("flow-too-low", "flow", "the legs together carry less than what comes into the line")
-    if line.get("flow_asked") or line["from"]["port"] == "tee":
+    # what a flow divider gives is held against the job that is written in the plan
+    divided = any(each.get("code") in ("divider-share", "brake-line") for each in tables_in(line.get("findings")))
+    if line.get("flow_asked") or divided or line["from"]["port"] == "tee":
         return
     least = float(saved["system"]["flow_gpm"]) * (rule_value("drain-share") if line["kind"] == "drain" else _back(saved, line))
     if flow < least * 0.999 - ROUNDED:

@@ -1,6 +1,7 @@
 """A saved plan against the job that is written in it: every line of the job, what each must carry and hold, what was found of lines,
 circuit and cylinders, word for word. Reckoned anew from the job; nothing of the planner is asked."""
 
+import re
 from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import Any, NamedTuple
@@ -205,8 +206,8 @@ def _told(of: Saved) -> tuple[Any, ...]:
 
 
 def _words(code: object, text: object) -> object:
-    """The words of a finding; of one that adds up drops, which are saved to a thousandth, those before the sum."""
-    return text.partition(" take about ")[0] if code == "cold-way" and isinstance(text, str) else text
+    """The words of a finding; of one that adds up drops, which are saved to a thousandth, without its figures."""
+    return re.sub(r"\d[\d.]*", "#", text) if code == "cold-way" and isinstance(text, str) else text
 
 
 def _finding_flaws(written: Saved, demanded: Iterable[Finding], may: list[Finding]) -> Iterator[Flaw]:

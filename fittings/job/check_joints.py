@@ -10,7 +10,7 @@ from fittings.job.check_job import job_of
 from fittings.job.model import Job
 from fittings.job.port_metal import left_of, metal_findings, torque_metal_at
 from fittings.job.saved_plan import Saved, asked_psi, done_lines, end_written, number, tables_in
-from fittings.mating import Tightening, rated_as, tightening
+from fittings.mating import Tightening, rated_as, tightening_of_part
 from fittings.ratings import Rating, Torque, Turn, rated_by_hose, rating, series_among
 
 SAME_FIGURE = 1e-6
@@ -48,7 +48,7 @@ class Met(NamedTuple):
         """What it takes to tighten it: by the series of its stud, in the metal round its port."""
         series = self.a.series if self.a.end.side == "external" else self.b.series
         metal = torque_metal_at(job, self.port) if job is not None and self.port else "steel"
-        return tightening(self.a.end, self.b.end, series, metal)
+        return tightening_of_part(self.a.end, self.b.end, series, metal)
 
 
 def joint_flaws(saved: Saved) -> Iterator[Flaw]:

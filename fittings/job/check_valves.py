@@ -25,7 +25,7 @@ def one_way_told(job: Job, circuit: Circuit) -> Iterator[Finding]:
     """Plain check valves in the work line of a cylinder, in which oil must go both ways."""
     for line in job.paths:
         for component, port in circuit.ends(line) if line.kind == "work" else ():
-            for block in blocks_between(circuit, circuit.stream(line, [component.name]), component) if component.is_cylinder else ():
+            for block in blocks_between(circuit.stream(line, [component.name]), component) if component.is_cylinder else ():
                 yield from _one_way(circuit, component, side_of(component, port), block)
 
 

@@ -8,11 +8,12 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import NamedTuple, Protocol
 
 from fittings.circuit import Finding
+from fittings.circuit.flow import takes_cold
 from fittings.circuit.rules import because, rule_value
 from fittings.job.cylinder_ends import ratio, shape_of, side_of
 from fittings.job.model import Component, Job, Line
+from fittings.job.port_names import role_of
 from fittings.job.stream import Circuit, Step, is_tank
-from fittings.units import format_pressure
 
 
 class Dropping(Protocol):
@@ -56,7 +57,7 @@ def _whole(circuit: Circuit, planned: Mapping[str, Dropping], component: Compone
     """
     ways = [(side_of(component, port), _to_valve(circuit, planned, each, component))
             for each in circuit.touching[component.name] if each.kind in ("work", "pressure")
-            for at, port in circuit.ends(each) if at is component]
+            for at, port in circuit.ends(each) if at is component and role_of(port) != "brake"]
     if not ways:
         return 0.0, (), False
     fed = next((way for side, way in ways if side == "rod"), ways[0][1]) if ratio(component) > 1 else ways[0][1]
@@ -118,10 +119,8 @@ def _told(job: Job, component: Component, psi: float, names: tuple[str, ...], go
         left = min(left, relief - size.load_lbf / shape.cap_in2)
     if psi <= left or len(names) < 2:
         return
-    takes, has = format_pressure(psi, units), format_pressure(relief, units)
-    said = "more than all that the relief lets through: it does not move" if psi >= relief else "which leaves too little to work with"
-    going = f" while it goes in, what its cap end gives back counted {ratio(component):.2f} times" if goes_in else ""
+    going = f" while it goes in, what its cap end gives back counted {ratio(component):.2f} times," if goes_in else ""
     yield Finding(
-        "cold-way", "warn", f"{component.name}: with cold oil its lines one behind the other ({', '.join(names)}) take about {takes} of "
-        f"{has} at full flow{going}, {said} until the oil is warm. Warm it at idle first; thinner oil, shorter lines or larger bores",
+        "cold-way", "warn", f"{component.name}: with cold oil its lines one behind the other ({', '.join(names)}){going} take "
+        f"{takes_cold(psi, relief, units)}. Warm it at idle first; thinner oil, shorter lines or larger bores",
         because("pressure-drop-cold"))

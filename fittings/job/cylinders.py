@@ -6,9 +6,9 @@ from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, answer, buckling_findings, findings
 from fittings.job.cylinder_ends import cap_end_fed, ratio, shape_of
 from fittings.job.cylinder_fit import fit_findings
-from fittings.job.demands import feeds_gpm
 from fittings.job.from_job import PlannedCylinder, Reach
 from fittings.job.model import Component, Job
+from fittings.job.shares import feeds_gpm
 from fittings.saying import both
 from fittings.units import format_flow, format_force, format_pressure
 

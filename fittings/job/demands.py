@@ -11,14 +11,14 @@ from typing import NamedTuple
 from fittings.circuit import Finding
 from fittings.circuit.rules import because, rule_value
 from fittings.job.check_valves import check_valve, return_check_told
-from fittings.job.cylinder_ends import ratio, shape_of, side_of
+from fittings.job.cylinder_ends import ratio, side_of
 from fittings.job.from_job import Demand
-from fittings.job.inside import Leg, leg_told, legs_of
+from fittings.job.inside import Leg, leg_told, legs_of, share_of
 from fittings.job.kinds import nature_of, reduces
 from fittings.job.model import Component, Job, Line
-from fittings.job.port_names import VALVE_PORTS
 from fittings.job.regeneration import Regenerating, regenerating, regenerating_told
 from fittings.job.rod_sides import Shut, Side, pressed_by, shut_sides, sides_of
+from fittings.job.shares import brake_told, divided_told, lets_go, shares_of
 from fittings.job.stream import Back, Circuit, is_tank, out_of, through_coupler
 from fittings.job.wrong_kind import (
     both_ways,
@@ -37,8 +37,9 @@ from fittings.units import format_flow, format_pressure
 
 
 class Flows(NamedTuple):
-    """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends, back to the tank, and which
-    sides of cylinders they lead to; `held` what the returns are reckoned to hold back, psi, once their hoses are known."""
+    """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends (and of a line that splits by the
+    `component.port` of each leg too), back to the tank, and which sides of cylinders they lead to; `held` what the returns are reckoned to
+    hold back, psi, once their hoses are known."""
 
     circuit: Circuit
     backs: dict[str, Back]
@@ -53,31 +54,36 @@ class Flows(NamedTuple):
 def flows_of(job: Job) -> Flows:
     """The flows of a job that no single line shows, US gpm."""
     circuit = Circuit(job)
-    backs = _backs(job, circuit)
-    return Flows(circuit, backs, _returns(job, circuit, backs), shut_sides(job, circuit), sides_of(job, circuit), legs_of(job, circuit),
+    legs = legs_of(job, circuit)
+    backs = _backs(job, circuit, legs)
+    return Flows(circuit, backs, _returns(job, circuit, backs), shut_sides(job, circuit), sides_of(job, circuit), legs,
                  regenerating(job, circuit))
 
 
-def _backs(job: Job, circuit: Circuit) -> dict[str, Back]:
-    """The greatest flow out of cap ends through each work line on the way to the valve; what it is out of, in words."""
+def _backs(job: Job, circuit: Circuit, legs: Mapping[str, tuple[Leg, ...]]) -> dict[str, Back]:
+    """The greatest flow out of cap ends through each work line on the way to the valve; what it is out of, in words. A leg of a flow
+    divider gives its share of that."""
     found: dict[str, Back] = {}
     for line in job.paths:
-        back = _out_of_caps(job, line, circuit) if line.kind == "work" else None
+        share = share_of(legs.get(line.name, ()))
+        back = _out_of_caps(line, circuit, line.flow_gpm / share if line.flow_gpm else job.system.flow_gpm) if line.kind == "work" else None
         if back is None:
             continue
         behind = [component.name for component, _ in circuit.ends(line) if component.is_cylinder]
         for name, step in circuit.stream(line, behind).items():
-            if name not in found or back.gpm > found[name].gpm:
-                found[name] = back._replace(sure=step.sure)
+            gpm = back.gpm * share_of(legs.get(name, ()))
+            for at in (name, step.by):
+                if at and (at not in found or gpm > found[at].gpm):
+                    found[at] = back._replace(gpm=gpm, sure=step.sure)
     return found
 
 
-def _out_of_caps(job: Job, line: Line, circuit: Circuit) -> Back | None:
-    """What a line takes straight out of the cap ends at it while they retract; None where the pump drives none of them back."""
-    flow = line.flow_gpm or job.system.flow_gpm
+def _out_of_caps(line: Line, circuit: Circuit, flow: float) -> Back | None:
+    """What a line takes straight out of the cap ends at it while so much, US gpm, is fed into the rod ends; None where the pump drives
+    none of them back."""
     start, *targets = circuit.ends(line)
     if len(targets) > 1 and not start[0].is_cylinder:
-        out = flow * sum(back for _, back in shares_of(job, line))
+        out = flow * sum(back for _, back in shares_of(circuit.job, line))
         names = [each.name for each, at in targets if side_of(each, at) == "cap" and ratio(each) > 1]
         return Back(out, out_of(names)) if names else None
     return max((Back(flow * ratio(each), out_of([each.name])) for each, at in circuit.ends(line)
@@ -108,8 +114,13 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
     """What a line must carry and hold, and the same for each of its legs (none when it does not split)."""
     component, port = job.port(line.from_)
     ends = [(component, port), *(job.port(target) for target in line.targets)]
-    flow = line.flow_gpm or job.system.flow_gpm
-    given = "as the job file says" if line.flow_gpm else "what the pump gives"
+    share = share_of(flows.legs.get(line.name, ())) if line.kind in ("work", "pressure") and not line.flow_gpm else 1.0
+    flow = line.flow_gpm or job.system.flow_gpm * share
+    given = "as the job file says" if line.flow_gpm else "what the pump gives" if share == 1 else (
+        f"its share, {share:.0%}, of what the pump gives")
+    brake = [component.name for component, port in ends if lets_go(component, port)] if len(line.targets) == 1 and not line.flow_gpm else []
+    if brake and line.kind in ("work", "pressure"):
+        flow, given = flow * rule_value("brake-share"), f"what lets the brake of {brake[0]} go"
     if line.kind == "work":
         whole = _work(job, line, Back(flow, given), flows)
     elif line.kind == "return":
@@ -126,6 +137,10 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         whole = Demand(flow, given, psi, tuple(found))
     if line.kind != "drain":
         whole = whole._replace(findings=(*whole.findings, *drain_elsewhere(line, ends), *regeneration(ends)))
+    if share < 1:
+        whole = whole._replace(findings=(*whole.findings, divided_told(flows.legs[line.name], share)))
+    if brake:
+        whole = whole._replace(findings=(*whole.findings, brake_told(brake[0])))
     whole = whole._replace(flow_asked=line.flow_gpm is not None)
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
     assumed = line.kind == "return" and not line.pressure_psi and _opens(line, ends, flows.circuit)
@@ -136,7 +151,7 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
     whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], seen, assumed)))
     fast = [of.gpm(flow) for of in flows.regenerating.get(line.name, ()) if of.nature.written and line.flow_gpm is None]
-    return _split(job, line, whole, max([flow, *fast]), seen, assumed)
+    return _split(job, line, whole, max([flow, *fast]), flows, seen, assumed)
 
 
 def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -316,7 +331,8 @@ def _or_bypass(component: Component) -> str:
         ". Is that what its bypass opens at? Then write bypass in place of psi; psi is what its housing stands")
 
 
-def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, assumed: bool) -> tuple[Demand, tuple[Demand, ...]]:
+def _split(job: Job, line: Line, whole: Demand, flow: float, flows: Flows, seen_psi: float, assumed: bool
+           ) -> tuple[Demand, tuple[Demand, ...]]:
     """The legs behind a tee: in proportion to the areas where they all end in cylinders, all of it to each valve, else alike."""
     base = flow if line.kind in ("work", "pressure") else whole.flow_gpm
     shares = shares_of(job, line)
@@ -326,6 +342,10 @@ def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, as
         why = f"its share, {share:.0%}, of what the line carries" if share < 1 else "all that the line carries, where the others take none"
         if line.kind == "work" and base * back > own:
             own, why = base * back, "its share out of the cap end while it retracts"
+        behind = flows.backs.get(target) if line.kind == "work" else None
+        if behind is not None and behind.gpm > own:
+            own, why = behind.gpm, behind.why
+            found.append(Finding("retract-flow", "info", f"{_gpm(job, own)} comes this way {why}", because("retract-flow")))
         out += own
         easiest = "" if line.kind in ("return", "drain") else (
             "; where the line feeds, oil takes the easiest way, so the lighter load moves first and may take it all for a while")
@@ -340,60 +360,3 @@ def _split(job: Job, line: Line, whole: Demand, flow: float, seen_psi: float, as
             "cylinders on one line move together only when something ties them; the one with less load goes first, and either "
             "can push oil into the other while the valve is shut", ("practice",))))
     return whole, tuple(legs)
-
-
-def shares_of(job: Job, line: Line) -> list[tuple[float, float]]:
-    """For each leg of a line that splits: its share of what the line carries, and what comes back through it on retract, both as
-    parts of the flow; reckoned as if the cylinders moved together.
-
-    On the way out the oil divides by the areas it presses on. On the way back it divides by the rod sides, and every cap end
-    gives its own area times the common speed; a cylinder whose rod end is not fed gives nothing that the pump drives.
-    """
-    ends = [job.port(target) for target in line.targets]
-    stores = [nature_of(component, "stores") is not None for component, _ in ends]
-    if line.kind in ("pressure", "return") and any(_is_valve(component) for component, _ in ends):
-        return [(1.0, 0.0)] * len(ends)
-    if any(stores):
-        # an accumulator takes nothing from the others for long, and may be filled with all
-        rest = iter(_shares([end for end, storing in zip(ends, stores, strict=True) if not storing]))
-        return [(1.0, 0.0) if storing else next(rest) for storing in stores]
-    return _shares(ends)
-
-
-def _shares(ends: list[tuple[Component, str]]) -> list[tuple[float, float]]:
-    """The shares of `shares_of` where no leg may take all."""
-    if not ends:
-        return []
-    shapes = [shape_of(component) for component, _ in ends]
-    caps = [side_of(component, port) == "cap" for component, port in ends]
-    areas = [0.0 if shape is None else shape.cap_in2 if cap else shape.annulus_in2 for shape, cap in zip(shapes, caps, strict=True)]
-    shares = [area / sum(areas) if all(areas) else 1 / len(areas) for area in areas]
-    fed = [shape if cap and shape is not None and ratio(component) > 1 else None
-           for (component, _), shape, cap in zip(ends, shapes, caps, strict=True)]
-    rods = sum(shape.annulus_in2 for shape in fed if shape is not None)
-    known = all(areas)
-    backs = [0.0 if shape is None else shape.cap_in2 / rods if known else share * shape.phi
-             for shape, share in zip(fed, shares, strict=True)]
-    return list(zip(shares, backs, strict=True))
-
-
-def _is_valve(component: Component) -> bool:
-    """Whether a component is a valve, or a block of them, which may let nothing through or all that comes."""
-    return component.kind in ("valve", "manifold") or component.centre is not None or (
-        component.kind is None and not component.is_cylinder and bool(VALVE_PORTS & set(component.ports)))
-
-
-def feeds_gpm(job: Job, component: Component) -> tuple[float, float]:
-    """Flow into the cap end and into the rod end of a cylinder, US gpm: of the work lines that reach them, by their shares; the
-    pump's where no line does."""
-    found = {"cap": job.system.flow_gpm, "rod": job.system.flow_gpm}
-    for line in job.line:
-        if line.kind not in ("work", "pressure"):
-            continue
-        flow = line.flow_gpm or job.system.flow_gpm
-        shares = [share for share, _ in shares_of(job, line)] if len(line.targets) > 1 else [1.0]
-        for reference, share in ((line.from_, 1.0), *zip(line.targets, shares, strict=True)):
-            of, port = job.port(reference)
-            if of is component:
-                found[side_of(of, port)] = flow * share
-    return found["cap"], found["rod"]

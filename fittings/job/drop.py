@@ -66,7 +66,8 @@ def coupler_findings(job: Job, demand: Demand, parts: Sequence[Used]) -> Iterato
             most = rule_value("coupler-most")
             rated, takes = format_flow(drop.rated_gpm, job.units), format_pressure(drop.psi, job.units)
             rated += " (in part from memory)" if drop.confidence == "C" else ""
-            said = f"the {name} is rated for {rated} and carries {carries}, {drop.over:.1f} times that: it takes about {takes}"
+            times = f"{drop.over:.2f}" if drop.over < 1.1 else f"{drop.over:.1f}"
+            said = f"the {name} is rated for {rated} and carries {carries}, {times} times that: it takes about {takes}"
             if round(drop.over, 2) > most:
                 yield Finding("coupler-flow", "refuse", f"{said}. More than {most:g} times is beyond any such coupler: it shuts itself or "
                               "wears out; take a larger one, or a second beside it", (*drop.sources, *because("coupler-most")))

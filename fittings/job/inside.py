@@ -25,6 +25,13 @@ class Leg(NamedTuple):
     times: float
 
     @property
+    def share(self) -> float:
+        """What this leg carries of all that goes into the divider: all of it where the job file does not say of which sort it is (one
+        that serves a leg first may give the other everything), or which port is its inlet."""
+        known = self.nature.written and ("raises" in self.nature.does or self.nature.kind == "spool divider")
+        return 1 / self.times if known and not self.ask_inlet else 1.0
+
+    @property
     def ask_inlet(self) -> str:
         """What to write where no port of the divider is its inlet by its name, so that each is taken for a leg."""
         return "" if any(map(_is_inlet, self.divider.ports)) else (
@@ -39,12 +46,13 @@ def legs_of(job: Job, circuit: Circuit) -> dict[str, tuple[Leg, ...]]:
     found: dict[str, tuple[Leg, ...]] = {}
     for component in job.component:
         nature = nature_of(component, "divides")
-        if nature is None or nature.kind == "spool divider":
+        if nature is None:
             continue
         legs = [line for line in circuit.touching[component.name] for of, port in circuit.ends(line)
                 if of is component and line.kind in ("work", "pressure") and not _is_no_leg(port)]
         for line, share in zip(legs, _shares(legs), strict=True):
-            leg = Leg(component, nature, job.system.relief_psi / share, 1 / share)
+            raised = 0.0 if nature.kind == "spool divider" else job.system.relief_psi / share
+            leg = Leg(component, nature, raised, 1 / share)
             for name in circuit.stream(line, [component.name]):
                 found[name] = (*found.get(name, ()), leg)
     return found
@@ -66,6 +74,14 @@ def _shares(legs: list[Line]) -> list[float]:
     if len(known) == len(legs) and known:
         return [flow / sum(known) for flow in known]
     return [1 / len(legs) for _ in legs]
+
+
+def share_of(legs: tuple[Leg, ...]) -> float:
+    """What a line carries of the flow of the job behind these dividers."""
+    share = 1.0
+    for leg in legs:
+        share *= leg.share
+    return share
 
 
 def leg_told(job: Job, line: Line, leg: Leg, planned_psi: float) -> tuple[float, list[Finding]]:

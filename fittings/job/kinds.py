@@ -8,14 +8,14 @@ import re
 from functools import cache
 from typing import Literal, NamedTuple
 
-from fittings.job.model import Component
+from fittings.job.model import Component, Job
 from fittings.job.port_names import role_of
 from fittings.tables import table
 
-Does = Literal["shuts", "holds", "guards", "piloted", "stores", "divides", "raises", "reduces", "regenerates"]
+Does = Literal["shuts", "holds", "guards", "piloted", "stores", "divides", "raises", "reduces", "regenerates", "hand"]
 """`shuts` what is behind it, or holds it back; `holds` a load; `guards` against a burst hose; `piloted`: its pilot must be open to the tank
 to seat; `stores` oil under pressure; `divides` flow, and `raises` one leg above its inlet; `reduces` the pressure behind
-its outlet; `regenerates`: leads the oil of a rod end into the cap end."""
+its outlet; `regenerates`: leads the oil of a rod end into the cap end; is worked by `hand`."""
 
 PASSES = ("valve", "manifold", "other", None)
 """What the name of a component is asked for: what it is otherwise says enough."""
@@ -61,6 +61,17 @@ def is_counterbalance(component: Component) -> bool:
     """Whether the job file says that a component is a counterbalance valve, which opens by itself at its setting."""
     nature = nature_of(component, "holds")
     return nature is not None and nature.written and "piloted" not in nature.does
+
+
+def hand_pump(job: Job) -> Component | None:
+    """The hand pump of a job in which the job file says that every pump is one; None in any other."""
+    pumps = [each for each in job.component if each.kind == "pump"]
+    return pumps[0] if pumps and all(nature_of(each, "hand") is not None for each in pumps) else None
+
+
+def by_hand_by_name(component: Component) -> bool:
+    """Whether the name of a pump says that it is worked by hand, and its kind does not."""
+    return component.kind_given == "pump" and _by_word(component.name, "hand") is not None
 
 
 def is_directional(component: Component, works: bool) -> bool:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from fittings.circuit import Finding
 from fittings.circuit.rules import because, rule_value
 from fittings.job.from_job import Reach
+from fittings.job.kinds import hand_pump
 from fittings.job.model import Job
 from fittings.saying import both
 from fittings.units import format_pressure
@@ -14,7 +15,7 @@ def port_relief(job: Job, reach: Sequence[Reach]) -> Iterator[Finding]:
     """Is there room between the main relief and what the maker of a cylinder or motor rates it, and its weakest line that the pump works
     on, for the relief that it wants at its port?"""
     wanted = rule_value("port-relief") * job.system.relief_psi
-    for component in job.component:
+    for component in job.component if hand_pump(job) is None else ():
         if not component.back_driven:
             continue
         touching = job.touching(component)

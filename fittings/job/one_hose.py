@@ -22,8 +22,8 @@ from fittings.job.model import Job
 from fittings.job.port_metal import at_port, metal_findings, torque_metal_at
 from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.room import stacked
-from fittings.job.which_hose import hoses_for
-from fittings.mating import mate, tightening
+from fittings.job.which_hose import hoses_for, wide_enough
+from fittings.mating import mate, tightening_of_part
 from fittings.planner import Refusal, impossible
 from fittings.reasons import Reason, split_sources
 from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure, format_speed
@@ -58,7 +58,7 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
         if laid is None or laid.possible:
             draft = Draft(ask, fit, laid, pairs)
             if not _blows_the_seal(job, draft):
-                return draft
+                return _narrower(job, ask, fits, draft, hand) or draft
             narrow = narrow or draft
             continue
         stiffest = fit.hose.bend_to_centre_mm
@@ -72,9 +72,38 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
     return refused_line(ask, refusal or next(iter(endless.values())), ask.demand.findings)
 
 
+HAD = ("common", "made", "to order")
+"""How easily a part is had, easiest first."""
+
+
+def _narrower(job: Job, ask: Ask, fits: Iterable[Fit], wide: Draft, hand: Hand) -> Draft | None:
+    """The same line with a narrower hose that takes fewer adapters, or such as are easier had; None where there is none. Between ports
+    that are narrower than either a wider hose makes no oil slower there."""
+    for fit in fits:
+        if not wide_enough(ask, fit, wide.fit.hose):
+            continue
+        pairs = pairs_for(job, ask, fit.hose, hand)
+        if isinstance(pairs, Refusal) or _trouble(pairs[0]) >= _trouble(wide.pairs[0]):
+            continue
+        laid = _laid(job, ask, fit.hose)
+        if laid is None or laid.possible:
+            return Draft(ask, fit, laid, pairs)
+    return None
+
+
+def _trouble(pair: Pair) -> tuple[int, int]:
+    """How hard the adapters of a pair of ends are to get, and how many they are."""
+    adapters = [used.part for way in pair for used in way.adapters]
+    return max((HAD.index(part.had) for part in adapters), default=0), len(adapters)
+
+
 def _blows_the_seal(job: Job, draft: Draft) -> bool:
-    """Whether a drain, with its ends and adapters, holds back more than the shaft seal stands: then a larger hose is tried."""
-    return draft.ask.kind == "drain" and any(each.code == "drain-pressure" for each in finish_hose(job, draft).findings)
+    """Whether a drain, with its ends and adapters, holds back more than it may of what the shaft seal stands: then a larger hose is
+    tried."""
+    if draft.ask.kind != "drain":
+        return False
+    line = finish_hose(job, draft)
+    return max(line.drop_hot_psi or 0.0, line.drop_cold_psi or 0.0) > draft.ask.demand.max_psi * draft.ask.seal_share
 
 
 def _tightest_passes(job: Job, ask: Ask, fits: list[Fit]) -> bool:
@@ -116,7 +145,7 @@ def _instead(ask: Ask, laid: routes.Laid) -> Iterator[Finding]:
 
 def planned_joint(joint: Joint, metal: str = "steel") -> PlannedJoint:
     """A joint with the torque and turns of the half that is tightened, a stud by the series of its part, in a port of that metal."""
-    return PlannedJoint(joint, *tightening(joint.a, joint.b, joint.series, metal))
+    return PlannedJoint(joint, *tightening_of_part(joint.a, joint.b, joint.series, metal))
 
 
 # --- length ------------------------------------------------------------------------------------------------------------

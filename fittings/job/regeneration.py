@@ -49,7 +49,7 @@ def regenerating(job: Job, circuit: Circuit) -> dict[str, tuple[Regenerating, ..
             if not component.is_cylinder or not (rod_end_fed(component) and cap_end_fed(component)) or (shape and not shape.rod_in):
                 continue
             steps = circuit.stream(line, [component.name])
-            for valve, nature, near in _valves(blocks_between(circuit, steps, component)):
+            for valve, nature, near in _valves(blocks_between(steps, component)):
                 for name in way_to(steps, near.near):
                     found[name] = (*found.get(name, ()), Regenerating(component, side, shape, valve, nature))
     return found

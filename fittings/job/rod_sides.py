@@ -67,7 +67,7 @@ def shut_sides(job: Job, circuit: Circuit) -> dict[str, tuple[Shut, ...]]:
                 continue
             steps = circuit.stream(line, [component.name])
             shut = {name for step in steps.values() if step.line.can_close for name in way_to(steps, step)}
-            blocks = [block for block in blocks_between(circuit, steps, component) if side == "rod" or not _opens_itself(block)]
+            blocks = [block for block in blocks_between(steps, component) if side == "rod" or not _opens_itself(block)]
             closing = {name: block.component.name for block in blocks if shuts_by_kind(block) for name in way_to(steps, block.near)}
             shut |= closing.keys()
             doubts = [doubt for block in blocks if (doubt := doubt_of(circuit, block)) is not None]
@@ -102,7 +102,7 @@ def sides_of(job: Job, circuit: Circuit) -> dict[str, tuple[Side, ...]]:
             if not component.is_cylinder and component.kind != "motor":
                 continue
             steps = circuit.stream(line, [component.name])
-            blocks = [block for block in blocks_between(circuit, steps, component)
+            blocks = [block for block in blocks_between(steps, component)
                       if nature_of(block.component, "holds") is not None or nature_of(block.component, "guards") is not None]
             balanced = {name for block in blocks if is_counterbalance(block.component) for name in way_to(steps, block.near)}
             for name, step in steps.items():
@@ -123,10 +123,15 @@ def holding_at(job: Job, circuit: Circuit) -> dict[str, tuple[Component, ...]]:
 
 
 def _up_to_coupler(circuit: Circuit, steps: Mapping[str, Step], planned: set[str]) -> str:
-    """The line of a stream on the near side of the farthest coupler, but for lines that are planned for it; '' where there is none."""
+    """The line of a stream on the near side of the farthest coupler, but for lines that are planned for it; '' where there is none. Where
+    the job shows the valve, a coupler on no way to it shuts nothing."""
+    to_valve = {name for step in steps.values() if any(circuit.works(end) or end.centre is not None for end in step.on)
+                for name in way_to(steps, step)}
     near: dict[str, Step] = {}
     for step in steps.values():
-        for component, port in circuit.ends(step.line):
+        for component, port in circuit.ends(step.line) if not to_valve or step.line.name in to_valve else ():
+            if len(step.line.targets) > 1 and component not in step.on:
+                continue  # a leg that the oil does not go
             if through_coupler([(component, port)]) and (component.name not in near or step.depth < near[component.name].depth):
                 near[component.name] = step
     left = [step for step in near.values() if step.line.name not in planned]

@@ -107,12 +107,31 @@ Drafted = Draft | PlannedLine | tuple[SplitDraft, ...]
 def draft_split(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], hand: Hand = EMPTY) -> tuple[SplitDraft, ...] | PlannedLine:
     """The line with each of the tees tried, first the one that refuses least and takes the easiest parts; or the line refused."""
     tried = list(_tried(job, line, whole, legs, hand))
+    if tried and line.kind == "drain" and _blow_the_seal(job, tried):
+        # the hose that drains share and each leg may then take half of what the seal stands
+        halved = list(_tried(job, line, whole, legs, hand, seal_share=0.5))
+        tried = tried if _blow_the_seal(job, halved) else halved
     if tried:
-        return tuple(sorted(tried, key=lambda each: (each.refused, _points_of(finish_split(job, each)))))
+        return tuple(sorted(tried, key=lambda each: _against(job, each)))
     words = "tee" if len(legs) == 2 else "cross, or pair of tees,"
     fact = reason("no-tee", body=words, start=_start(job, line).say, legs=len(legs), psi=format_pressure(whole.max_psi, job.units),
                   flow=format_flow(whole.flow_gpm, job.units))
     return _refused(job, line, whole, whole.findings, impossible(fact))
+
+
+def _against(job: Job, draft: SplitDraft) -> tuple[int, bool, int]:
+    """What speaks against a tee: hoses that cannot be done, a shaft seal that is blown, points for the parts."""
+    line = finish_split(job, draft)
+    return draft.refused, _blows(line), _points_of(line)
+
+
+def _blows(line: PlannedLine) -> bool:
+    return any(found.code == "drain-pressure" for each in line.everything for found in each.findings)
+
+
+def _blow_the_seal(job: Job, drafts: Sequence[SplitDraft]) -> bool:
+    """Whether every draft of a drain holds back more than the shaft seal stands."""
+    return all(draft.refused or _blows(finish_split(job, draft)) for draft in drafts)
 
 
 def finish_split(job: Job, draft: SplitDraft, picks: Sequence[int] | None = None) -> PlannedLine:
@@ -170,7 +189,7 @@ def _start(job: Job, line: Line) -> End:
     return component.ports[name].end
 
 
-def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], hand: Hand) -> Iterator[SplitDraft]:
+def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], hand: Hand, seal_share: float = 1.0) -> Iterator[SplitDraft]:
     allowed = [body for body in bodies(len(legs)) if _allowed(job, line, body, whole)]
     home = home_families(job)
     allowed = [body for body in allowed if {each.family for part in body.parts for each in part.ends} <= home] or allowed
@@ -179,17 +198,17 @@ def _tried(job: Job, line: Line, whole: Demand, legs: tuple[Demand, ...], hand: 
         equal = [body for body in allowed if body.mouth == body.outlets[0]]
         for body in sorted(equal, key=lambda body: _off(body, wanted))[:TRIED]:
             ask = Ask(line.name, cast(LineKind, line.kind), Side(line.from_, _start(job, line), line.at_from),
-                      Side("tee", body.mouth, None), whole, line.route, line.hose)
+                      Side("tee", body.mouth, None), whole, line.route, line.hose, seal_share=seal_share)
             lead = draft_hose(job, ask, hand)
             # what cannot reach its tee has no branches to be told of
-            behind = () if isinstance(lead, PlannedLine) else _branches(job, line, legs, body, hand)
+            behind = () if isinstance(lead, PlannedLine) else _branches(job, line, legs, body, hand, seal_share)
             yield SplitDraft(line, whole, body, lead, behind)
         return
     wanted = _hose_size(job, line, legs[0])
     near = [body for body in allowed if _off(body, wanted) <= 6]
     reached = [(chain, body) for body in near for chain in _to_tee(job, line, whole, body)]
     for chain, body in sorted(reached, key=lambda pair: (_points(*pair), _off(pair[1], wanted)))[:TRIED]:
-        yield SplitDraft(line, whole, body, chain, _branches(job, line, legs, body, hand))
+        yield SplitDraft(line, whole, body, chain, _branches(job, line, legs, body, hand, seal_share))
 
 
 def _off(body: Body, sixteenths: int) -> float:
@@ -248,10 +267,11 @@ def _to_tee(job: Job, line: Line, whole: Demand, body: Body) -> tuple[Chain, ...
     return tuple(chain for chain in chains if any(each.moves != "rigid" for each in chain.joints[-1][:2]))
 
 
-def _branches(job: Job, line: Line, legs: tuple[Demand, ...], body: Body, hand: Hand) -> tuple[Draft | PlannedLine, ...]:
+def _branches(job: Job, line: Line, legs: tuple[Demand, ...], body: Body, hand: Hand,
+              seal_share: float) -> tuple[Draft | PlannedLine, ...]:
     details = {each.to: each for each in line.branch}
     return tuple(
-        draft_hose(job, _leg(job, line, target, demand, outlet, details.get(target)), hand)
+        draft_hose(job, _leg(job, line, target, demand, outlet, details.get(target))._replace(seal_share=seal_share), hand)
         for target, demand, outlet in zip(line.targets, legs, body.outlets, strict=True))
 
 

@@ -23,12 +23,15 @@ MAY_WORK = ("valve", "coupler", None)
 
 
 class Step(NamedTuple):
-    """One line of a stream: how many lines it lies behind the first, the line before it, and whether its way there is certain."""
+    """One line of a stream: how many lines it lies behind the first, the line before it, whether its way there is certain; by which of
+    its ports, as `component.port`, the oil comes into it ('' into the first), and what it goes on to."""
 
     line: Line
     depth: int
     before: str
     sure: bool
+    by: str
+    on: tuple[Component, ...]
 
 
 class Back(NamedTuple):
@@ -118,8 +121,9 @@ class Circuit:
 
     def stream(self, first: Line, source: Iterable[str]) -> dict[str, Step]:
         """The lines of its kind that the oil of `first` goes on through, by name, itself included, away from the components `source`."""
-        found = {first.name: Step(first, 0, "", True)}
-        edge = [(first, component, port, frozenset(source)) for component, port in self.ends(first) if component.name not in source]
+        on = self._legs_on(first, frozenset(source))
+        found = {first.name: Step(first, 0, "", True, "", _components(on))}
+        edge = [(first, *leg) for leg in on]
         while edge:
             line, component, port, way = edge.pop(0)
             if self.ends_at(line, component):
@@ -130,8 +134,10 @@ class Circuit:
                 if each.name in found:
                     continue
                 step = found[line.name]
-                found[each.name] = Step(each, step.depth + 1, line.name, step.sure and sure)
-                edge += [(each, far, at, way) for far, at in self.ends(each) if far is not component]
+                by = next(reference for reference in each.references if self.at[reference][0] is component)
+                on = self._legs_on(each, way)
+                found[each.name] = Step(each, step.depth + 1, line.name, step.sure and sure, by, _components(on))
+                edge += [(each, *leg) for leg in on]
         return found
 
     def straight_on(self, line: Line, component: Component, port: str) -> list[Line]:
@@ -145,6 +151,12 @@ class Circuit:
             others = {at: each for at, each in others.items() if letters_of(at) == letters_of(port) != ""}
         sure = len(taken) == 2 and (component.kind not in MAY_WORK or one_passage(taken))
         return list(others.values()) if len(others) == 1 and (sure or component.kind == "coupler") else []
+    def _legs_on(self, line: Line, way: frozenset[str]) -> list[tuple[Component, str, frozenset[str]]]:
+        """The ends that the oil of a line goes on to from the components it came by, each with these; where the line splits, into no leg
+        that only leads to what takes its oil otherwise."""
+        far = [(component, port, way) for component, port in self.ends(line) if component.name not in way]
+        on = [leg for leg in far if not self._is_beyond(line, leg[0], way)] if len(line.targets) > 1 else far
+        return on or far
 
     def _onward(self, line: Line, component: Component, port: str, way: frozenset[str]) -> tuple[list[Line], bool]:
         """The lines that go on from a port of a component, and whether that is certain."""
@@ -164,17 +176,18 @@ class Circuit:
                 for of, at in self.ends(each) if of is component}
 
     def _ends_beyond(self, line: Line, component: Component, way: frozenset[str]) -> bool:
-        """Whether a line leads from a component to what takes its oil otherwise, or back: of a work line, through all that passes it on."""
+        """Whether a line leads from a component to nothing but what takes its oil otherwise, or back: of a work line, through all that
+        passes it on. Where it splits, one leg that leads elsewhere is a way on."""
         way |= {component.name}
-        for far, _ in self.ends(line):
-            if far is component:
-                continue
-            if far.name in way or far.is_cylinder or far.kind in ("motor", "pump") or (line.kind == "return" and self._gives_only(far)):
-                return True
-            if line.kind == "work" and self._only_passes(line, far) and any(
-                    self._ends_beyond(each, far, way) for each in self._taken(line, far).values() if each is not line):
-                return True
-        return False
+        far = [end for end, _ in self.ends(line) if end is not component]
+        return bool(far) and all(self._is_beyond(line, end, way) for end in far)
+
+    def _is_beyond(self, line: Line, far: Component, way: frozenset[str]) -> bool:
+        """Whether at this end of a line its oil is taken otherwise, or led back."""
+        if far.name in way or far.is_cylinder or far.kind in ("motor", "pump") or (line.kind == "return" and self._gives_only(far)):
+            return True
+        return line.kind == "work" and self._only_passes(line, far) and any(
+            self._ends_beyond(each, far, way) for each in self._taken(line, far).values() if each is not line)
 
     def _only_passes(self, line: Line, component: Component) -> bool:
         """Whether nothing but what passes work oil on can be meant by a component: no valve with an A and a B whose feed is left out."""
@@ -195,6 +208,10 @@ def way_to(steps: Mapping[str, Step], last: Step) -> Iterator[str]:
         if not last.before:
             return
         last = steps[last.before]
+
+
+def _components(legs: Iterable[tuple[Component, str, frozenset[str]]]) -> tuple[Component, ...]:
+    return tuple(component for component, _, _ in legs)
 
 
 def is_tank(component: Component, port: str) -> bool:

@@ -21,7 +21,7 @@ name   = "valve"
 kind   = "valve"                  # valve | pump | motor | cylinder | tank | coupler | filter | manifold | other;
 #                                   or what it is on the inside, and it is planned for: shut-off valve | flow control | check valve |
 #                                   hose-burst valve | pilot check | counterbalance valve | reducing valve (ports in, out) |
-#                                   flow divider | gear divider | spool divider | accumulator |
+#                                   flow divider | gear divider | spool divider | accumulator | hand pump |
 #                                   regenerative valve
 centre = "open"                   # open | closed | float (A and B to tank) | motor (all four joined), for a valve
 # bypass = "25 psi"               # for a filter: what its bypass opens at; psi is what its housing stands

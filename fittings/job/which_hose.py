@@ -5,7 +5,7 @@ from functools import cache
 
 from fittings.circuit import BadCircuit, worst
 from fittings.circuit.flow import least_bore_in, velocity_fps, velocity_limits
-from fittings.circuit.hose import Fit, Unfit, choose, hose, judge
+from fittings.circuit.hose import Fit, Hose, Unfit, choose, hose, judge
 from fittings.job.ask import Ask
 from fittings.job.drop import drops_psi
 from fittings.job.model import Job
@@ -42,7 +42,8 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
     if ask.kind == "drain":
         fits = _that_let_go(job, ask, fits)
     if fits:
-        return _of_few_sizes(sorted(fits, key=lambda fit: (_rank(ask, fit), fit.hose.size in _seldom())), at_hand), None
+        few = _of_few_sizes(sorted(fits, key=lambda fit: (_rank(ask, fit), fit.hose.size in _seldom())), at_hand)
+        return [*few, *(fit for fit in fits if fit not in few and wide_enough(ask, fit, few[0].hose))], None
     against = [each for each in choice.unfit if given is None or given.type in (None, each.hose.type)]
     return [], _no_hose(job, ask, size, against)
 
@@ -50,11 +51,27 @@ def hoses_for(job: Job, ask: Ask, at_hand: Collection[tuple[str, str]] = ()) -> 
 def _rank(ask: Ask, fit: Fit) -> int:
     """Which hoses come first: one as wide as the ports of a suction, though the oil is fast in it, since a wider one makes the oil in the
     ports no slower, and the adapters to it hold the pump back; then those that nothing is to be warned of."""
-    warned = [each.code for each in fit.findings if each.level == "warn"]
-    ports = [port.nominal_16ths for port in (ask.start.port, ask.finish.port) if port.nominal_16ths is not None]
-    if ask.kind == "suction" and warned == ["oil-fast"] and ports and fit.hose.bore_in * 16 >= min(ports) - NEARLY:
+    warned = _warned(fit)
+    if ask.kind == "suction" and warned == ["oil-fast"] and _as_wide_as_a_port(ask, fit.hose):
         return 0
     return 2 if warned else 1
+
+
+def _warned(fit: Fit) -> list[str]:
+    return [each.code for each in fit.findings if each.level == "warn"]
+
+
+def _as_wide_as_a_port(ask: Ask, of: Hose) -> bool:
+    """Whether a hose is no narrower than the narrower of its ports."""
+    ports = [port.nominal_16ths for port in (ask.start.port, ask.finish.port) if port.nominal_16ths is not None]
+    return bool(ports) and of.bore_in * 16 >= min(ports) - NEARLY
+
+
+def wide_enough(ask: Ask, fit: Fit, wider: Hose) -> bool:
+    """Whether a hose would do in place of a wider one that takes parts which are hard to get: no narrower than the narrower port, where
+    the oil stays as fast in either case, and within the limit of its velocity."""
+    narrower = fit.hose.bore_in < wider.bore_in and _as_wide_as_a_port(ask, fit.hose)
+    return ask.kind != "drain" and narrower and _warned(fit) in ([], ["oil-fast"])
 
 
 def _that_let_go(job: Job, ask: Ask, fits: list[Fit]) -> list[Fit]:
@@ -62,7 +79,7 @@ def _that_let_go(job: Job, ask: Ask, fits: list[Fit]) -> list[Fit]:
     known, all."""
     length = ask.route.length_in if ask.route is not None else None
     wide = [fit for fit in fits if (cold := drops_psi(job, ask.demand, fit.hose, (), (), length)[1]) is not None
-            and cold <= ask.demand.max_psi]
+            and cold <= ask.demand.max_psi * ask.seal_share]
     return wide or fits
 
 

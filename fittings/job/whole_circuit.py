@@ -11,7 +11,7 @@ from fittings.job.check_valves import one_way_told
 from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.dead_ends import is_dead_end
 from fittings.job.inside import inside_findings
-from fittings.job.kinds import nature_of
+from fittings.job.kinds import by_hand_by_name, hand_pump, nature_of
 from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.port_names import is_drain, is_tank_port, never_plugged_unasked, role_of, says_of
 from fittings.job.regeneration import regeneration_told
@@ -51,11 +51,27 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
     found += seat_findings(job)
     found += [*series_findings(job, circuit), *regeneration_told(job, circuit), *one_way_told(job, circuit),
               *inside_findings(job, circuit)]
-    found.append(Finding(
+    found += _driven(job)
+    return tuple(found)
+
+
+def _driven(job: Job) -> Iterator[Finding]:
+    """What it means that an engine drives the pump, or a hand."""
+    by_hand = hand_pump(job)
+    if by_hand is not None:
+        yield Finding(
+            "hand-pump", "info", f"{by_hand.name}: its check valve holds what it has raised, and its release valve lets it down. Open that "
+            "slowly, a load comes down as fast as the oil gets out; open it before anything is loosened, and prop what hangs on it",
+            because("hand-pump"))
+        return
+    for pump in filter(by_hand_by_name, job.component):
+        yield Finding(
+            "hand-pump", "info", f"the name of {pump.name} says that it is worked by hand: then write kind = \"hand pump\". What is told "
+            "here of heat, relief and valve is that of a pump which an engine drives", because("hand-pump"))
+    yield Finding(
         "heat", "info", f"over the relief valve all {_power(job)} of the pump turn to heat in the oil: do not hold a function against "
         "its end (all its flow at the relief setting; a two-stage pump gives less there)",
-        because("power")))
-    return tuple(found)
+        because("power"))
 
 
 def _vents(component: Component) -> Iterator[Finding]:
@@ -124,13 +140,22 @@ def _cylinder(job: Job, component: Component, idle: list[str], holding: tuple[Co
         yield Finding("back-driven-unknown", "info", f"{component.name}: can something else push it while its valve is shut? write "
                       "back_driven = true or false", ("practice",))
     if component.back_driven:
-        yield from _held(component, shape, holding)
+        yield from _held(job, component, shape, holding)
     yield from _no_pilot(job, component, holding)
     yield from _loaded(job, component, single="rod" not in sides or bool(component.vented))
 
 
-def _held(component: Component, shape: Cylinder | None, holding: tuple[Component, ...]) -> Iterator[Finding]:
+def _held(job: Job, component: Component, shape: Cylinder | None, holding: tuple[Component, ...]) -> Iterator[Finding]:
     """A cylinder that something can push while its valve is shut; `holding` what holds its load already."""
+    by_hand = hand_pump(job)
+    if by_hand is not None and not any(each.kind == "valve" or each.centre is not None for each in job.component):
+        yield Finding(
+            "load-holding", "warn",
+            f"{component.name} can be pushed while the release valve of {by_hand.name} is shut: the trapped side takes whatever pushes it "
+            "gives, a relief before the check valve of the pump does not see it, and both valves only hold as well as they seal. See that "
+            "nothing pushes it harder than hose and cylinder hold, and prop it",
+            because("load-holding", "hand-pump"))
+        return
     yield Finding(
         "load-holding", "warn",
         f"{component.name} can be pushed while its valve is shut: the trapped side takes whatever pushes it gives, the "
@@ -184,7 +209,7 @@ def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
             "\"cylinder\"). By a load it goes")
         yield Finding(
             "lowering", "warn",
-            f"{goes}{',' if component.back_by else ''} as fast as the oil gets out: a lowering restrictor sets how fast, and a "
+            f"{goes}{',' if component.back_by else ''} as fast as the oil gets out: {_lowered_by(job)} sets how fast, and a "
             "hose-burst valve (velocity fuse) screwed into the cylinder port itself, no hose between, holds it when a hose bursts: fit "
             "them if there are none yet. A prop made for it before anybody goes under", because("lowering"))
     if load is not None and component.back_driven is False:
@@ -195,6 +220,12 @@ def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
                 f"its load of {weight} is what brings it {way}: the load itself pushes while the valve is shut, write back_driven = true"
                 if by_load and component.back_by else f"where its load of {weight} hangs on it or leans on it, the load itself pushes "
                 "while the valve is shut: then write back_driven = true"), because("load-holding"))
+
+
+def _lowered_by(job: Job) -> str:
+    """What sets how fast a load comes down."""
+    by_hand = hand_pump(job)
+    return "a lowering restrictor" if by_hand is None else f"the release valve of {by_hand.name}, opened slowly,"
 
 
 def _motor(component: Component) -> Iterator[Finding]:

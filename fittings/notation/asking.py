@@ -10,6 +10,7 @@ from fittings.notation.hearing import Heard
 from fittings.notation.sizes import Size, fits, inch_text, size_kind
 from fittings.notation.words import groups, rare_sizes, usual
 from fittings.saying import either
+from fittings.tables import table
 
 MOST_OFFERED = 16
 """Ends offered with a question: more than these nobody reads, and the question itself must narrow them."""
@@ -171,6 +172,14 @@ def of_thread(size: Size) -> str | None:
     return rule.text if rule else None
 
 
+def _stranger(size: Size) -> str | None:
+    """What a thread is of that is met on no end of ours (`data/identify/strangers.csv`, from memory), and what to do with it."""
+    for row in table("identify/strangers"):
+        if row["thread"] == size.text:
+            return f"{size.text}: {row['says']}, from memory; {row['instead']}"
+    return None
+
+
 def _no_such_thread(heard: Heard, size: Size, shown: str, asked: Sequence[str], place: str) -> NotCovered:
     if heard.groups:
         return NotCovered(heard.typed, f"no end in our tables has {shown}", of_thread(size) or _sizes_there_are(asked))
@@ -180,7 +189,8 @@ def _no_such_thread(heard: Heard, size: Size, shown: str, asked: Sequence[str], 
                   and (end.family, end.size) == (family, fit.size) and _said_of_it(heard, end)), heard, place)
     threads = dict.fromkeys(end.thread for end in ends)
     again = f"Count the pitch again: with that diameter there is {either(threads)}" if threads else None
-    return NotCovered(heard.typed, f"no end in our tables has {shown}", of_thread(size) or again, ends)
+    told = of_thread(size) or ". ".join(filter(None, (_stranger(size), again))) or None
+    return NotCovered(heard.typed, f"no end in our tables has {shown}", told, ends)
 
 
 def _said_of_it(heard: Heard, end: End) -> bool:

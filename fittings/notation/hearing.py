@@ -12,7 +12,10 @@ from fittings.notation.sizes import Size, fits
 from fittings.notation.words import Group, Usual, Word, groups, nearest, usual
 from fittings.saying import either
 
-BINDING = ("a pressure", "a material")
+SERIES = "a pressure or a series"
+"""What a bare 3000 or 6000 is: beside a flange its series, else a pressure."""
+
+BINDING = ("a pressure", "a material", SERIES)
 """What may not be left out of a question about a joint: passed over, it would be taken as kept to."""
 
 HOSE_END = "hose-end"
@@ -42,7 +45,8 @@ class Heard(NamedTuple):
     not sizes), and how a form was named (`given`). What the part as a whole says of the end: its gender where the end
     does not say it itself (`part_sex`), and what kind of part it is (`contexts`: `bent`, `union`, `cap` …). Whether it was said
     to stand on a hose (`on_hose`); what is said besides and tells no end (`asides`: a pressure, a material, how many);
-    whether it names two ends with no word between them (`doubled`: `8 MJ 8 MJ`); what else must be said back (`notes`)."""
+    whether it names two ends with no word between them (`doubled`: `8 MJ 8 MJ`); what else must be said back (`notes`); what piece
+    of a joint it is, when it is all that was named (`alone`: a ring, a nut)."""
 
     typed: str
     strong: tuple[Group, ...] = ()
@@ -60,6 +64,7 @@ class Heard(NamedTuple):
     asides: tuple[Aside, ...] = ()
     doubled: bool = False
     notes: tuple[str, ...] = ()
+    alone: str = ""
 
     @property
     def groups(self) -> tuple[Group, ...]:
@@ -131,11 +136,13 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         forms += [(word, ("tip",)) for word, sex in sexes if sex == "male"]
         sexes = []
     told = tuple(f"“{piece.word.word}” {value}" for piece in pieces if piece.word for value in piece.word.values("told"))
+    alone = _alone([piece.word for piece in pieces if piece.word])
     besides = []
     for piece, key in asides:
         assert piece.word is not None
         named = groups().get(key)
-        if named and any(set(named.families) & set(group.families) for group in strong):
+        flange = any(set(group.families) <= _FLANGES for group in strong)
+        if named and (any(set(named.families) & set(group.families) for group in strong) or (flange and piece.word.value == SERIES)):
             strong.append(named)
         else:
             besides.append(Aside(piece.text, piece.word.value, piece.word.note))
@@ -147,7 +154,17 @@ def hear(pieces: tuple[Piece, ...], typed: str) -> Heard:
         sizes = [size._replace(role=role) for size in sizes]
     return Heard(typed, _once(strong), _once(weak), tuple(forms), tuple(sexes), tuple(dict.fromkeys(shapes)),
                  tuple(dict.fromkeys(sizes)), tuple(dict.fromkeys(asks)), series,
-                 "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces), notes=told)
+                 "" if plain_form else given, on_hose=on_hose, asides=tuple(besides), doubled=_names_two(pieces), notes=told, alone=alone)
+
+
+def _alone(words: Sequence[Word]) -> str:
+    """What piece of a joint the words name, unless another word says which end it is on: a soft seal is a ring, a `soft seal stud` none."""
+    of_an_end = any(any(word.values(kind)) for word in words if not any(word.values("alone")) for kind in ("form", "sex"))
+    pieces = [value for word in words for value in word.values("alone") if word.kind == "noise" or not of_an_end]
+    return pieces[0] if pieces else ""
+
+
+_FLANGES = frozenset(("code61", "code62"))
 
 
 def _can_be_cone24(weak: Sequence[Group], said: Iterable[tuple[str, tuple[str, ...]]], sizes: Iterable[Size]) -> bool:

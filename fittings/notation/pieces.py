@@ -51,7 +51,7 @@ _METRIC_BARE = r"(?P<mm>\d+(?:[.,]\d+)?)(?P<unit> ?mm)? ?(?:x|by) ?(?P<pitch>\d+
 _TUBE = r"(?P<mm>\d{1,2})[ -]?(?P<series>ll|l|s)(?![a-z\d])"
 _TUBE_TURNED = r"(?P<series>ll|l|s)[ -]?(?P<mm>\d{1,2})(?![\d/]|[.,]\d)"
 _NUMBER = r"(?:\d+(?: ?[-.] ?| )(?=\d+/))?\d+/\d+|\d+[.,]\d+|[.,]\d+|\d+"
-_THREADS = r"(?P<link> ?- ?| ?x ?| by | +)(?P<tpi>\d+(?:[.,]\d+)?)(?![\d/]|[.,]\d)"
+_THREADS = r"(?P<link> ?- ?| ?x ?| by | ?un(?:ef|[fcs])?[ -]*(?=\d)| +)(?P<tpi>\d+(?:[.,]\d+)?)(?![\d/]|[.,]\d)"
 _ARROW = r"[-=~]*>+"
 _DASH = r"-(?P<number>\d+)(?![\d/]|[.,]\d|-\d+/)"
 _MARKED = r"[ .:-]*(?P<number>\d+)(?![\d/]|[.,]\d)"
@@ -238,8 +238,8 @@ class _Cutter:
         return self._figure(number.group(), place, number.end())
 
     def _is_measure(self, word: Word, stop: int) -> bool:
-        """`45` and `90` are shapes, but `45 mm` is a measure."""
-        return word.kind == "shape" and self._unit(stop)[0].value in ("mm", "inch")
+        """`45` is a shape and `3000` a pressure, but `45 mm` and `3000 mm` are measures."""
+        return word.word.isdigit() and self._unit(stop)[0].value in ("mm", "inch")
 
     def _unit(self, place: int) -> tuple[Word, int]:
         """The unit that follows a number, and where it stops; no unit and `place` when none does."""
@@ -285,7 +285,7 @@ class _Cutter:
         return self._size(Size("inch", inch_text(inches), inch_64=inches), start, after)
 
     def _threads_after(self, inches: int, text: str, stop: int) -> tuple[Size, int] | None:
-        """The thread that a diameter and a count make: `3/4-16`, `7/8 x 14`, `3/8 18`; None when they are two things."""
+        """The thread that a diameter and a count make: `3/4-16`, `7/8 x 14`, `3/8 18`, `1/2 UNF 20`; None when they are two things."""
         match = _match(_THREADS, self.text, stop)
         if not match:
             return None
@@ -296,10 +296,10 @@ class _Cutter:
         unit, after = self._unit(match.end())
         if unit.value in ("mm", "inch"):
             return None
-        counted, whole, by_hyphen = unit.value == "tpi", text.isdigit(), link.strip() == "-"
+        counted, whole, by_hyphen, named = unit.value == "tpi", text.isdigit(), link.strip() == "-", "un" in link
         one_size_twice = tpi_x2 * 2 == inches
         bare = by_hyphen and not whole and link == "-" and not one_size_twice
-        if not (counted or bare or ((by_hyphen or not whole) and is_known_thread(inches, tpi_x2))):
+        if not (counted or bare or ((by_hyphen or named or not whole) and is_known_thread(inches, tpi_x2))):
             return None
         shown = f"{inch_text(inches)}-{count / 2:g}"
         return Size("thread", shown, inch_64=inches, tpi_x2=tpi_x2), after if counted else match.end()

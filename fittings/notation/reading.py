@@ -31,6 +31,9 @@ from fittings.notation.words import Group, Usual, fold, groups, shapes, usual
 BENDS = ("90", "45", "elbow")
 """Shapes that turn a corner."""
 
+REDUCING_NIPPLE = "reducing-nipple"
+"""The question of a word that leaves open whether each end of the part is male or female."""
+
 Place = Literal["loose", "port", "part", "any"]
 
 
@@ -179,6 +182,8 @@ def _settled(word: str, heard: Heard) -> bool:
     """Whether what was said beside a word that is always asked about answers its question: FS beside JIC is a female swivel."""
     if word == "bung":
         return bool(heard.groups)
+    if word == REDUCING_NIPPLE:
+        return bool(heard.forms or heard.sexes)
     if word in ("ring", "ring-with"):
         return bool(heard.forms or heard.sexes or (word == "ring-with" and heard.strong))
     return any(usual(word, group.key, "*") for group in heard.groups)

@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from fittings.ends import End, end, family, forms
-from fittings.notation.errors import Ambiguous, BadText, NotUnderstood
+from fittings.notation.errors import Ambiguous, BadText, NotCovered, NotUnderstood
 from fittings.notation.hearing import Heard, hear, nothing_besides
 from fittings.notation.pieces import Cut, Piece, cut
-from fittings.notation.reading import Reading, interpret, one_end_has
+from fittings.notation.reading import REDUCING_NIPPLE, Reading, interpret, one_end_has
 from fittings.notation.shaping import TEES, Shaped, shaped
 from fittings.notation.sizes import Size, fits, size_kind
-from fittings.notation.words import groups
+from fittings.notation.words import groups, usual
 from fittings.saying import counted
 
 
@@ -35,7 +35,7 @@ def read_pair(text: str, *, place: str = "loose") -> tuple[Reading, Reading]:
     sides = [hear(side, pieces.typed_side(side)) for side in pieces.sides()]
     for each in sides:
         nothing_besides(each)
-    sides = (_parted(pieces, place) if len(sides) == 1 else _in_sixteenths(sides)) or sides
+    sides = (_parted(pieces, place) if len(sides) == 1 else _in_sixteenths(_sizes_in_turn(sides))) or sides
     if len(sides) != 2 or any(each.doubled for each in sides):
         count = max(len(sides), 2 * any(each.doubled for each in sides))
         raise NotUnderstood(typed, f"“{typed}” names {counted(count, 'end')}, and two are wanted",
@@ -67,15 +67,19 @@ def read_part(text: str, *, besides: bool = False) -> PartReading:
     sides = _in_sixteenths([each for each in sides if each != Heard(each.typed)])
     if not sides:
         raise NotUnderstood(typed, f"“{typed}” names no part", "name both ends, such as “ORB -6 male x JIC -6 male”")
+    if shape.ends in (0, 2):
+        sides = _sizes_in_turn(sides)
     if len(sides) == 1 and shape.ends != 1:
         sides = _parted(pieces, "part") or sides
     if any(each.doubled for each in sides):
         raise NotUnderstood(typed, f"“{typed}” names more ends than are parted by an x", "name each end, with an x between them")
     if len(sides) == 1 and (shape.reducing or shape.large_first):
-        sides = _by_two_dashes(sides[0])
+        sides = _by_two_sizes(sides[0])
     sides = _each_end(_lent(sides, forms=not shape.reducing), shape, typed)
     # what stands on a hose is what is usual for a loose end: a nut that turns
     hose = any(group.families == ("hose",) for each in sides for group in each.groups)
+    if any(REDUCING_NIPPLE in each.asks for each in heard):
+        sides = [each._replace(asks=(*each.asks, REDUCING_NIPPLE)) for each in sides]
     read = [interpret(each, "loose" if hose else "part") for each in _in_context(_with_sexes(sides, shape), shape)]
     ends = tuple(_on_a_part(each.end) for each in read)
     coupler = any(family(each.family)["kin"] == "coupler" for each in ends) and shape.part in ("", "straight")
@@ -92,40 +96,79 @@ def _parted(pieces: Cut, place: str) -> list[Heard]:
     studs = [some for some in named if all("stud" in forms(each) for each in some)]
     apart = not one_end_has(tuple(piece.size for piece in all_pieces if piece.size), studs)
     for lending in (False, True):
-        question: Ambiguous | None = None
-        found: dict[tuple[End, ...], tuple[int, list[Heard]]] = {}
+        questions: list[tuple[int, Ambiguous]] = []
+        found: dict[tuple[End, ...], tuple[tuple[bool, int], list[Heard]]] = {}
         for place_of_cut in range(1, len(all_pieces)):
-            sides = _two_sides(pieces, all_pieces[:place_of_cut], all_pieces[place_of_cut:], lending, apart)
-            try:
-                read = [interpret(each, place) for each in (_lent(sides) if lending else sides)]
-            except Ambiguous as error:
-                question = question or error
-                continue
-            except BadText:
-                continue
-            if read and not _one_end_contradicted(sides, read):
-                ends, taken = tuple(each.end for each in read), sum(len(each.taken) for each in read)
-                if ends not in found or taken < found[ends][0]:
-                    found[ends] = taken, sides
+            first, second = all_pieces[:place_of_cut], all_pieces[place_of_cut:]
+            sides = _two_sides(pieces, first, second, lending, apart)
+            read = _read_or_asked(_lent(sides) if lending else sides, place)
+            asked = [each for each in read if isinstance(each, Ambiguous)]
+            # a comma parts two ends
+            parted = any(sign in pieces.folded.text[first[-1].stop:second[0].start] for sign in _PARTING)
+            if asked:
+                # the fewer questions, and the fewer sides of two genders, the likelier
+                both_genders = sum(len(each.sexes) > 1 for each in sides)
+                questions.append((len(asked) + both_genders - 2 * parted, asked[0]))
+            ends = tuple(each.end for each in read if isinstance(each, Reading))
+            if ends and not asked and not _one_end_contradicted(sides, ends):
+                rank = not parted, sum(len(each.taken) for each in read if isinstance(each, Reading))
+                if ends not in found or rank < found[ends][0]:
+                    found[ends] = rank, sides
         if len(found) == 1:
             return next(iter(found.values()))[1]
-        if question and not found and not lending:
-            raise question
+        if questions and not found and not lending:
+            raise min(questions, key=lambda each: each[0])[1]
     return []
 
 
-def _by_two_dashes(side: Heard) -> list[Heard]:
-    """The two ends of a reducer whose sizes stand side by side: `8-6 ORB reducer`."""
-    if len(side.sizes) != 2 or any(size.kind not in ("dash", "whole") for size in side.sizes):
+_PARTING = (",", ";", " - ")
+"""Signs that part two ends where no word does: `JIC 8 AG - M22x1,5 AG`."""
+
+
+def _read_or_asked(sides: list[Heard], place: str) -> list[Reading | Ambiguous]:
+    """The end of each side, or the question that it raises; empty where a side is no end."""
+    read: list[Reading | Ambiguous] = []
+    for each in sides:
+        try:
+            read.append(interpret(each, place))
+        except Ambiguous as error:
+            read.append(error)
+        except BadText:
+            return []
+    return read
+
+
+def _sizes_in_turn(sides: list[Heard]) -> list[Heard]:
+    """Two ends named in turn and their two dash sizes in turn: `8-6 FJX-MP`, `MJ x MOR -8 x -10`. Other sides as they are."""
+    names = [each for each in sides if each.groups]
+    written = [size for each in sides for size in each.sizes]
+    if len(names) != 2 or len(written) != 2 or any(size.kind not in ("dash", "whole") for size in written):
+        return sides
+    counts = [(bool(each.groups), len(each.sizes)) for each in sides]
+    bare = [each for each in sides if not each.groups]
+    if counts not in _IN_TURN or any(each != Heard(each.typed, sizes=each.sizes) for each in bare):
+        return sides
+    dashes = [Size("dash", f"-{size.number}", number=size.number) for size in written]
+    return [name._replace(sizes=(dash,)) for name, dash in zip(names, dashes, strict=True)]
+
+
+_IN_TURN = ([(True, 2), (True, 0)], [(True, 0), (True, 1), (False, 1)], [(False, 1), (True, 1), (True, 0)])
+"""Whether each side has a name, and how many sizes, where names and sizes are told apart."""
+
+
+def _by_two_sizes(side: Heard) -> list[Heard]:
+    """The two ends of a reducer whose sizes stand side by side: `8-6 ORB reducer`, `reducer 1/2 3/8 NPT`."""
+    kinds = {size.kind for size in side.sizes}
+    if len(side.sizes) != 2 or not (kinds <= {"dash", "whole"} or kinds == {"inch"}):
         return [side]
     first, second = side.sizes
     return [side._replace(sizes=(first,), forms=(), given=""), side._replace(sizes=(second,))]
 
 
-def _one_end_contradicted(sides: list[Heard], read: list[Reading]) -> bool:
+def _one_end_contradicted(sides: list[Heard], ends: Sequence[End]) -> bool:
     """Whether a bare thread beside a tube with its series gives another 24° cone: `M12x1 6L` is one end with a wrong thread."""
     kinds = {size.kind for each in sides for size in each.sizes}
-    return kinds == {"tube", "metric"} and not any(each.groups for each in sides) and {each.end.family for each in read} == {"cone24"}
+    return kinds == {"tube", "metric"} and not any(each.groups for each in sides) and {each.family for each in ends} == {"cone24"}
 
 
 _ONE_FAMILY = ("tube", "metric")
@@ -212,11 +255,25 @@ def _all_from_one(side: Heard, shape: Shaped, count: int, typed: str) -> list[He
         return [plain, plain, side._replace(notes=(*side.notes, *said))]
     if shape.same_ends or len(set(shape.sexes)) > 1:
         return [side] * count
+    piece = usual(side.alone, "alone", "*") if side.alone else None
+    if piece and not shape.words:
+        raise Ambiguous(typed, f"“{typed}” names one piece, and no part with two ends", piece.text)
     if not shape.words:
+        _is_covered(side)
         raise NotUnderstood(typed, f"“{typed}” names one end, and a part has two",
                             "name both ends, such as “ORB -6 male x JIC -6 male”")
     raise Ambiguous(typed, f"“{typed}” names one end of the part",
                     "What is at the other end? Write it after an x; for two ends alike say “union”, for male and female “street”")
+
+
+def _is_covered(side: Heard) -> None:
+    """Raises NotCovered for an end that our tables do not hold, and Ambiguous for a word that always raises a question: that
+    another end is not named is then the lesser want."""
+    try:
+        interpret(side, "part")
+    except BadText as error:
+        if isinstance(error, NotCovered) or (isinstance(error, Ambiguous) and side.asks):
+            raise
 
 
 def _two_of_three(sides: list[Heard], typed: str) -> list[Heard]:

@@ -186,21 +186,46 @@ def _spelled() -> dict[str, str]:
     return {fold(row["word"]).text.strip(): row["word"] for row in table("words") if len(row["word"]) > 2}
 
 
+_LIKE_ENOUGH = 0.8
+"""Likeness that a word must surpass to be offered for another: one strange letter in five is another word (`black` is no `blank`)."""
+
+MOST_UNLIKE = 3
+"""Letters of two spellings, counted in both, that the other has not: long words with a common tail are not alike for it."""
+
+
 @lru_cache(4096)
 def nearest(word: str) -> tuple[str, ...]:
     """Words of the table that are spelled much like an unknown one, nearest first, at most three.
 
-    >>> nearest("orffs")
-    ('ORFS',)
+    A slip leaves the first letter, or only changes places; an abbreviation with a letter of its own is another one, so that
+    `storz` is no STOR.
+
+    >>> nearest("orffs"), nearest("mael"), nearest("storz")
+    (('ORFS',), ('male',), ())
     """
-    from difflib import SequenceMatcher, get_close_matches  # only a failure pays for it
+    from difflib import get_close_matches  # only a failure pays for it
 
     if len(word) < 3:
         return ()
     known = _spelled()
-    close = [(each, SequenceMatcher(None, word, each).ratio()) for each in get_close_matches(word, known, n=3, cutoff=0.74)]
-    near = [(each, ratio) for each, ratio in close if ratio >= 0.8 or (each[0] == word[0] and abs(len(each) - len(word)) <= 1)]
-    return tuple(known[each] for each, ratio in near if ratio >= near[0][1] - 0.06)
+    close = [(known[each], _likeness(word, each)) for each in get_close_matches(word, known, n=5, cutoff=0.74)
+             if not known[each].isupper() or set(word) <= set(each)]
+    near = sorted((each for each in close if each[1] > _LIKE_ENOUGH), key=lambda each: -each[1])
+    return tuple(each for each, ratio in near if ratio >= near[0][1] - 0.06)[:3]
+
+
+def _likeness(word: str, known: str) -> float:
+    """How like two spellings are, 1 where a long word was broken off or two letters side by side changed places; 0 where the first
+    letter is another."""
+    from difflib import SequenceMatcher
+
+    if known.startswith(word) and len(word) > 3 and len(known) - len(word) <= MOST_UNLIKE:
+        return 1.0
+    apart = [place for place, (one, other) in enumerate(zip(word, known, strict=False)) if one != other]
+    if sorted(word) == sorted(known) and len(apart) == 2 and apart[1] - apart[0] == 1:
+        return 1.0
+    ratio = SequenceMatcher(None, word, known).ratio() if word[0] == known[0] else 0.0
+    return ratio if (1 - ratio) * (len(word) + len(known)) <= MOST_UNLIKE + 0.5 else 0.0
 
 
 class Group(NamedTuple):

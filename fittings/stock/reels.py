@@ -58,10 +58,11 @@ def names_hose(text: str) -> bool:
 def names_an_end(text: str) -> bool:
     """Whether a text that speaks of hose speaks of an end on it.
 
-    >>> names_an_end("2SN hose -8 with JIC swivels"), names_an_end("2SN hose -8 x 10 ft")
-    (True, False)
+    >>> names_an_end("2SN hose -8 with JIC swivels"), names_an_end("2SN hose -8 x 10 ft"), names_an_end("Schlauchleitung 2SN DN12")
+    (True, False, True)
     """
-    return bool(_HOSE_END.search(text))
+    said = f" {folded(text)} "
+    return bool(_HOSE_END.search(text)) or any(f" {phrase} " in said for phrase in words_of("assembly"))
 
 
 class NotAHose(ValueError):

@@ -142,6 +142,7 @@ def read_shelf(path: str) -> Shelf:
             told.add(_Typed(number, f"{qty} {unit}" if unit and not re.search(r"\d", unit) else qty, part, price, place), row)
     told.end()
     notes += [f"row {number}: taken for a total, passed over" for number in told.totals]
+    notes += _not_read(names)
     return Shelf(path, tuple(told.rows), tuple(told.aside), tuple(notes))
 
 
@@ -180,6 +181,22 @@ def _columns(names: Sequence[str], sample: Sequence[Sequence[str]], path: str, n
         else:
             notes.append(f"two columns can be the {name}: {both(titles)}; none is read: name only one of them {name}")
     return found
+
+
+MOST_NAMED = 6
+"""Columns named one by one where they are told of."""
+
+
+def _not_read(names: Sequence[str]) -> list[str]:
+    """That columns are left unread whose names say nothing to us; of two that can be the same thing it is told where one is chosen."""
+    known = {each for some in columns_named(names).values() for each in some}
+    other = [f"“{name[:40]}”" for index, name in enumerate(names) if name and index not in known]
+    if not other:
+        return []
+    if len(other) == 1:
+        return [f"the column {other[0]} is not read"]
+    more = [f"{len(other) - MOST_NAMED} others"] if len(other) > MOST_NAMED else []
+    return [f"the columns {both([*other[:MOST_NAMED], *more])} are not read"]
 
 
 def _the_one(columns: Sequence[int], sample: Sequence[Sequence[str]], tests: Iterable[Callable[[str], bool]]) -> int | None:

@@ -461,7 +461,7 @@ class WordRare(Model):
 
 class StockWord(Model):
     word: Text
-    kind: Literal["column", "total", "piece", "length", "hose"]
+    kind: Literal["column", "total", "piece", "length", "hose", "assembly"]
     value: Literal["", "qty", "part", "price", "place", "unit", "m", "ft", "in"]
     source: Ids
 
