@@ -140,6 +140,15 @@ def rod_side_psi(cyl: Cylinder, psi: float, pulling_lbf: float = 0.0) -> float:
     return (psi * cyl.cap_in2 + pulling_lbf) / cyl.annulus_in2
 
 
+def cap_side_psi(cyl: Cylinder, psi: float, pushing_lbf: float = 0.0) -> float:
+    """Pressure on the cap side when the cap port is blocked, with `psi` on the rod side and a load (lbf) that pushes the rod in.
+
+    >>> round(cap_side_psi(cylinder(2.5, 1.25), 2500, 9000))
+    3708
+    """
+    return (psi * cyl.annulus_in2 + pushing_lbf) / cyl.cap_in2
+
+
 def volume_gal(area_in2: float, stroke_in: float) -> float:
     """Oil that a stroke (in) takes on `area_in2`, US gallons.
 

@@ -173,4 +173,4 @@ def _valves_before(component: Component, circuit: Circuit) -> list[Component]:
 def _works_with_a_and_b(component: Component, circuit: Circuit) -> bool:
     """Whether a component is the valve that a function is worked with, by what it joins or by its ports."""
     ports = {letters_of(port) for port in component.ports}
-    return is_directional(component, circuit.works(component)) or (component.kind_given == "valve" and {"a", "b"} <= ports)
+    return is_directional(component, circuit.works(component)) or (component.kind == "valve" and {"a", "b"} <= ports)
