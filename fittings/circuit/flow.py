@@ -314,8 +314,8 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
 def _cold_findings(psi_cold: float, relief_psi: float, units: Units) -> Iterator[Finding]:
     if psi_cold <= rule_value("pressure-drop-cold") * relief_psi:
         return
-    yield Finding("drop-cold", "warn", f"with cold oil this line alone would take {takes_cold(psi_cold, relief_psi, units)}. Warm it at idle "
-                  "first; thinner oil, a shorter line or a larger bore", because("pressure-drop-cold"))
+    yield Finding("drop-cold", "warn", f"with cold oil this line alone would take {takes_cold(psi_cold, relief_psi, units)}. Warm it at "
+                  "idle first; thinner oil, a shorter line or a larger bore", because("pressure-drop-cold"))
 
 
 def _starving_findings(psi_cold: float, units: Units) -> Iterator[Finding]:

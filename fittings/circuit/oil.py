@@ -124,8 +124,8 @@ def _findings(known: Oil, cold_c: float, hot_c: float, units: Units) -> Iterator
         yield Finding("cold-oil-unsure", "info", f"at {cold_said} real oil departs from the line: the cold pressure drop is an order of "
                       "magnitude, not a figure", because("cold-oil"))
     if cold > rule_value("oil-unpumped"):
-        yield Finding("oil-stiff-when-cold", "warn", f"{known.name} is about {cold:.0f} cSt at {cold_said}: it will not pump at this cold. A "
-                      "short suction line alone takes all that the air presses with, and the pump runs dry: heat the oil before the pump "
+        yield Finding("oil-stiff-when-cold", "warn", f"{known.name} is about {cold:.0f} cSt at {cold_said}: it will not pump at this cold. "
+                      "A short suction line alone takes all that the air presses with, and the pump runs dry: heat the oil before the pump "
                       "turns, or take a thinner grade", because("oil-unpumped"))
     elif cold > rule_value("oil-stiff"):
         yield Finding("oil-stiff-when-cold", "warn", f"{known.name} is about {cold:.0f} cSt at {cold_said}: warm it slowly at idle, or "
