@@ -240,3 +240,47 @@ def test_the_dialogue_asks_again_for_a_country_or_a_mark_that_it_does_not_know()
             asked_for.add(reading)
         talk.answer("dunno")
     assert asked_for == {"country", "marking"} and set(talk.cannot) >= asked_for
+
+
+@pytest.mark.parametrize(("light", "heavy", "od", "hole"), [
+    # 12L, 10L, 8L have holes of 10, 8, 6 mm behind their sockets (a catalogue of tube fittings): the tubes of 10S, 8S, 6S on the same threads
+    ("12L", "10S", "17.85 mm", "10 mm"), ("10L", "8S", "15.85 mm", "8 mm"), ("8L", "6S", "13.85 mm", "6 mm")])
+def test_the_hole_behind_the_socket_is_no_tube(light: str, heavy: str, od: str, hole: str) -> None:
+    typed = {"od": od, "pitch": "1.5", "male": "yes", "chamfer": "yes"}
+    answer = asked(**typed, bore=hole)
+    assert not answer.clear and {f"cone24-{light}-male", f"cone24-{heavy}-male"} == {each.end.id for each in answer.candidates[:2]}
+    assert next_of(answer) == "bore" and answer.ask_next is not None and "the hole behind it" in answer.ask_next.ask
+    settled = asked(**typed, bore=f"{hole} at the mouth")
+    assert settled.clear and settled.candidates[0].end.size == heavy
+    assert asked(**typed, bore=f"{hole} through").candidates[0].end.size == light
+
+
+@pytest.mark.parametrize(("id_", "hole"), [("16.5 mm", "10 mm"), ("14.5 mm", "8 mm"), ("12.5 mm", "6 mm")])
+def test_the_nipple_of_a_hose_is_no_tube(id_: str, hole: str) -> None:
+    """M18x1.5, M16x1.5 and M14x1.5 are light and heavy (ISO 8434-1); what a hose's nipple is bored to hangs on the hose."""
+    answer = asked(id=id_, pitch="1.5", swivel="yes", nose="cone", bore=hole)
+    assert not answer.clear and next_of(answer) == "bore"
+
+
+def test_15l_read_at_its_hole_stays_in_question() -> None:
+    answer = asked(od="21.85 mm", pitch="1.5", male="yes", chamfer="yes", bore="12 mm")
+    assert answer.candidates[0].end.id == "cone24-15L-male"
+    assert "bore 12.0 mm: the hole behind the mouth here, tube 15 mm" in answer.candidates[0].agrees
+
+
+@pytest.mark.parametrize(("id_", "tpi", "bore"), [("17.5 mm", "16", "9.5 mm"), ("17.5 mm", "16", "10 mm"), ("20.5 mm", "14", "12.5 mm"), ("9.9 mm", "20", "4.5 mm")])
+def test_the_bore_of_a_hose_end_tells_no_flare_from_another(id_: str, tpi: str, bore: str) -> None:
+    """3/4-16, 7/8-14 and 7/16-20 are 37° (SAE J514) and 45° (SAE J512); a nipple's bore is neither tube."""
+    typed = {"id": id_, "tpi": tpi, "swivel": "yes", "nose": "seat"}
+    assert not asked(**typed, bore=bore).clear
+    with_seat = asked(**typed, bore=bore, seat="45")
+    assert with_seat.candidates[0].end.family == "sae45"
+
+
+def test_a_bore_answered_twice_is_not_asked_a_third_time() -> None:
+    talk = Interview(read_readings({"od": "17.85 mm", "pitch": "1.5", "male": "yes", "chamfer": "yes", "nose": "plain", "straight": "yes"}).readings)
+    asked_for = []
+    while talk.question is not None and talk.count < 12:
+        asked_for.append(talk.question.reading)
+        talk.answer("10 mm" if talk.question.reading == "tube_bore_mm" else "?")
+    assert asked_for.count("tube_bore_mm") == 2 and not talk.clear

@@ -11,7 +11,7 @@ from fittings.identify.marks import mark_notes
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings, pitches_apart
 from fittings.identify.shares import Shares, shares
-from fittings.identify.slips import Slip, find_slips, neighbour, ten_threads_mm
+from fittings.identify.slips import Slip, find_slips, mouth_or_behind, neighbour, ten_threads_mm
 from fittings.identify.specimen import Kind
 from fittings.identify.strangers import Stranger
 from fittings.identify.tell import compare, differing
@@ -88,6 +88,8 @@ def ask_next(readings: Readings, now: Shares, cannot: Iterable[str] = ()) -> Ask
     ask = None if far and other else next_reading(readings, now, cannot)
     if ask is None and best is not None and other is not None and "pitch" not in cannot:
         return _count_threads(best, other, now)
+    if "tube_bore_mm" not in cannot and (two := mouth_or_behind(readings, now)):
+        return _measure_the_mouth(readings.tube_bore_mm or 0.0, two, now)
     if ask is None and _hearsay(readings) and _far_ahead(readings, now):
         return next_reading(readings, _doubted(readings), cannot)
     return ask
@@ -111,6 +113,19 @@ def _count_threads(best: End, other: End, now: Shares) -> Ask:
     splits = tuple(Split(f"{ten_threads_mm(each):.1f} mm", round(now.ends.get(each, 0.0), 3), (each,)) for each in (best, other))
     return Ask("pitch", "Count ten threads, or as many as there are, and measure how long they are: write it like 10 in "
                f"{ten_threads_mm(best):.1f} mm.", "two leaves lie close by each other, a length does not lie", splits, 0.0)
+
+
+def _measure_the_mouth(read_mm: float, two: tuple[End, End], now: Shares) -> Ask:
+    tubes = [(each, now.kept[each].bore_mm or 0.0) for each in two]
+    splits = tuple(Split(f"{tube_mm:g} mm at the mouth", round(now.ends[each], 3), (each,)) for each, tube_mm in tubes)
+    widest_mm = max(tube_mm for _, tube_mm in tubes)
+    if two[0].sex == "male":
+        ask = (f"Is {read_mm:.1f} mm the wide step at the mouth, or the hole behind it? Measure the wide step: write it like "
+               f"{widest_mm + 0.2:.1f} mm at the mouth.")
+    else:
+        ask = (f"Is {read_mm:.1f} mm the outside of a tube, or the bore of a hose's nipple, which tells nothing? Measure a tube: write it "
+               f"like {widest_mm:g} mm tube.")
+    return Ask("tube_bore_mm", ask, "the hole of one is as wide as the tube of the other", splits, 0.0)
 
 
 def is_clear(readings: Readings, now: Shares) -> bool:

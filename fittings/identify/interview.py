@@ -25,7 +25,7 @@ _CHOICES = {
     "nose": "answer cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange or coupler",
     "od_mm": "for example 14.2 mm or 9/16 in", "id_mm": "for example 12.9 mm or 1/2 in",
     "pitch": "for example 18 TPI, 1.5 mm, or as counted: 10 in 14.1 mm", "seat_deg": "for example 37, 45, 30, 60 or 24",
-    "tube_bore_mm": "for example 12 mm", "hex_mm": "for example 22 mm or 7/8 in", "marking": "as it is stamped",
+    "tube_bore_mm": "for example 12 mm, or 12.2 mm at the mouth", "hex_mm": "for example 22 mm or 7/8 in", "marking": "as it is stamped",
     "country": "for example Germany, USA or Japan",
 }
 
@@ -82,11 +82,14 @@ class Interview:
             for name, value in taken.readings._asdict().items()
             if value is not None and name != "instrument"
         }
+        if "bore" in texts:
+            said = {"bore_at": None, **said}
         if "pitch" in texts:
             said = {"tpi": None, "pitch_mm": None, "counted": None, "counted_sd_mm": None, **said}  # the last word on it
         self.readings = self._start._replace(**said)
         self.notes = taken.notes
-        self.cannot = tuple(step.reading for step in self._steps if step.typed is None)
+        told = [step.reading for step in self._steps]
+        self.cannot = tuple(dict.fromkeys(step.reading for step in self._steps if step.typed is None or told.count(step.reading) > 1))
         self._now = shares(self.readings)
         self.question = self._next()
 

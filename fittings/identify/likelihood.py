@@ -11,7 +11,7 @@ from functools import cache
 from fittings.identify.marks import mark_share
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings, instrument_sd_mm
-from fittings.identify.specimen import NOSES, Diameter, Seen
+from fittings.identify.specimen import NOSES, BorePlace, Diameter, Seen
 from fittings.tables import Row, table
 from fittings.units import MM_PER_IN
 
@@ -257,16 +257,28 @@ def seat_density(read_deg: float, of: Seen) -> float:
 
 def _bore(readings: Readings, of: Seen) -> float:
     assert readings.tube_bore_mm is not None
-    return bore_density(readings.tube_bore_mm, of, max(noise("bore_sd"), readings.plus_minus_mm or 0.0))
+    return bore_density(readings.tube_bore_mm, of, max(noise("bore_sd"), readings.plus_minus_mm or 0.0), readings.bore_at)
 
 
-def bore_density(read_mm: float, of: Seen, sd_mm: float) -> float:
-    """Density per mm of the bore that takes the tube; where our tables know none, anything that fits in the thread."""
-    if of.bores_mm:
-        sockets = [Diameter(bore_mm, bore_mm + noise("bore_play"), ((0.0, 1.0),)) for bore_mm in of.bores_mm]
-        return sum(diameter_density(read_mm, each, sd_mm) for each in sockets) / len(sockets) + FLOOR
+def bore_density(read_mm: float, of: Seen, sd_mm: float, at: str | None = None) -> float:
+    """Density per mm of a bore, `at` the mouth, behind it, or (None) wherever people read it (`Seen.bore_places`).
+
+    Where our tables know no measure, anything that fits in the thread.
+    """
+    places = places_read(of, at)
+    whole = sum(each.share for each in places)
     across = of.thread.major_mm if of.thread else (of.crests.high_mm if of.crests else 0.0)
-    return 1 / (0.7 * across) if 0.25 * across < read_mm < 0.95 * across else FLOOR
+    broad = 1 / (0.7 * across) if 0.25 * across < read_mm < 0.95 * across else 0.0
+    found = [each.share * (diameter_density(read_mm, each.size, sd_mm) if each.size else broad) for each in places]
+    return sum(found) / whole + FLOOR
+
+
+def places_read(of: Seen, at: str | None) -> tuple[BorePlace, ...]:
+    """The places of an end that a bore read there may be: the mouth is the socket, where it has one."""
+    if at is None:
+        return of.bore_places
+    wanted = [each for each in of.bore_places if (each.place == "tube") == (at == "mouth")]
+    return tuple(wanted) or of.bore_places
 
 
 def _hex(readings: Readings, of: Seen) -> float:

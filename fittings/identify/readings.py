@@ -34,7 +34,8 @@ class Readings(NamedTuple):
     `came_off` what it came off, in words; `plus_minus_mm` one standard deviation of the diameter (two readings in
     three lie inside), None for that of the `instrument` caliper | ruler | guess; `turns` True when the nut turns by
     itself; `flank_deg` 55 or 60 by a profile gauge; `counted` how many threads the pitch in mm was counted over, None
-    when it was not, and `counted_sd_mm` the standard deviation of that length, None for that of the instrument.
+    when it was not, and `counted_sd_mm` the standard deviation of that length, None for that of the instrument;
+    `bore_at` mouth (the wide step that takes the tube, or the tube itself) or behind, None when nobody says where the bore was read.
     """
 
     sex: str | None = None
@@ -57,11 +58,12 @@ class Readings(NamedTuple):
     flank_deg: float | None = None
     counted: int | None = None
     counted_sd_mm: float | None = None
+    bore_at: str | None = None
 
     @property
     def given(self) -> tuple[str, ...]:
         """Names of the readings that were taken; pitch and TPI are one reading, `pitch`."""
-        skip = ("plus_minus_mm", "instrument", "counted", "counted_sd_mm")
+        skip = ("plus_minus_mm", "instrument", "counted", "counted_sd_mm", "bore_at")
         names = [name for name, value in zip(self._fields, self, strict=True) if value is not None and name not in skip]
         return tuple(dict.fromkeys("pitch" if name in ("pitch_mm", "tpi") else name for name in names))
 
@@ -295,6 +297,8 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
             text, _, wide = texts[reading].replace("+/-", "±").partition("±")
             if wide and "plus-minus" not in texts:
                 texts["plus-minus"] = wide
+            if reading == "bore":
+                text, kept["bore_at"] = _bore_at(text)
             value_mm, sd_mm, note = read_length(reading, text.strip())
             kept[{"bore": "tube_bore_mm"}.get(reading, f"{reading}_mm")] = value_mm
             notes += [note] if note else []
@@ -317,6 +321,20 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     elif "instrument" not in kept and step_mm > 0.8 * instrument_sd_mm(instrument, "id_mm" in kept):
         kept["plus_minus_mm"] = round(math.hypot(step_mm, instrument_sd_mm(instrument, "id_mm" in kept)), 3)
     return Taken(Readings(**kept), tuple(notes))
+
+
+_BORE_AT = re.compile(r"(.*?\d\s*(?:mm|in|inch|[\"”″])?)\s*(?:at|in|of)?\s*(?:the)?\s+([a-z][a-z ]+)", re.IGNORECASE)
+
+
+def _bore_at(typed: str) -> tuple[str, str | None]:
+    """A bore without the words for where it was read, and the place that they name.
+
+    >>> _bore_at("10.2 mm at the mouth"), _bore_at("10 mm")
+    (('10.2 mm', 'mouth'), ('10 mm', None))
+    """
+    found = _BORE_AT.fullmatch(" ".join(typed.split()))
+    place = _words().get(("bore-at", found[2].strip().lower())) if found else None
+    return (found[1], place) if found and place else (typed, None)
 
 
 def _pitch_apart(texts: dict[str, str]) -> dict[str, str]:

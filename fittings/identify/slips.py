@@ -13,7 +13,7 @@ from fittings.identify.noise import noise
 from fittings.identify.readings import Readings, instrument_sd_mm
 from fittings.identify.shares import Shares, shares
 from fittings.identify.specimen import Specimen, specimens
-from fittings.identify.tell import SAME_PITCH, compare, differing
+from fittings.identify.tell import SAME_PITCH, bores_met, compare, differing
 from fittings.saying import either
 from fittings.tables import table
 from fittings.threads import thread
@@ -228,6 +228,28 @@ def neighbour(readings: Readings, now: Shares) -> End | None:
              and of.crests.low_mm - sd_mm <= readings.od_mm <= of.crests.high_mm + sd_mm
              and (readings.nose is None or nose_share(readings.nose, of) >= 0.12)]
     return max(found, key=lambda of: now.ends.get(of.end, 0.0)).end if found else None
+
+
+def mouth_or_behind(readings: Readings, now: Shares) -> tuple[End, End] | None:
+    """Two ends of which one has its tube as wide as the bore that was read, the other the hole behind its socket; the likelier first.
+
+    None when nobody can have mixed them up, or where the bore was read was said.
+    """
+    if readings.tube_bore_mm is None or readings.bore_at is not None:
+        return None
+    found: dict[str, End] = {}
+    for each, share in now.ends.items():
+        for place in bores_met(readings.tube_bore_mm, now.kept[each], None):
+            if share >= LEFT_IN_DOUBT and place != "other":
+                found.setdefault(place, each)
+    tube, behind = found.get("tube"), found.get("through")
+    if tube is None or behind is None or now.kept[tube].kind == now.kept[behind].kind:
+        return None
+    return (tube, behind) if now.ends[tube] >= now.ends[behind] else (behind, tube)
+
+
+LEFT_IN_DOUBT = 0.01
+"""Share from which another end is worth measuring the mouth again."""
 
 
 def ten_threads_mm(of: End) -> float:

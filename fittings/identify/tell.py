@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from fittings.ends import End
-from fittings.identify.likelihood import count_sd_mm, diameter_sd_mm, leaf_read, leaves, nose_share
+from fittings.identify.likelihood import count_sd_mm, diameter_sd_mm, leaf_read, leaves, nose_share, places_read
 from fittings.identify.marks import meant
 from fittings.identify.noise import noise
 from fittings.identify.prior import region_of, usual_ports, within_region
@@ -100,12 +100,7 @@ def _rest(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
                 of.turns if readings.turns else 1 - of.turns
             ) >= 0.2, "the nut turns" if readings.turns else "it is fixed"
         case "tube_bore_mm":
-            if of.bore_mm is None:
-                return True, ""
-            off = (readings.tube_bore_mm or 0.0) - of.bore_mm
-            return -0.4 <= off <= noise(
-                "bore_play"
-            ) + 0.4, f"bore {readings.tube_bore_mm:.1f} mm: tube {of.bore_mm:g} mm here"
+            return _bore(readings.tube_bore_mm or 0.0, readings.bore_at, of)
         case "hex_mm":
             if not of.hexes_mm:
                 return True, ""
@@ -135,6 +130,30 @@ def _rest(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
             ]
             return True, f"{here[0]['usual']} there" if here else ""
     return True, ""
+
+
+ANY_BORE = 0.2
+"""From this share of bores that hang on the hose or the maker a bore says nothing against an end."""
+
+
+def bores_met(read_mm: float, of: Specimen, at: str | None) -> set[str]:
+    """The places of an end where a bore of that size may have been read; `other` only where that is common."""
+    places = places_read(of, at)
+    met = {each.place for each in places if each.size and each.size.low_mm - 0.4 <= read_mm <= each.size.high_mm + 0.4}
+    any_bore = sum(each.share for each in places if each.size is None) / sum(each.share for each in places)
+    return met | ({"other"} if any_bore >= ANY_BORE else set())
+
+
+def _bore(read_mm: float, at: str | None, of: Specimen) -> tuple[bool, str]:
+    """A bore against the tube of an end, the hole behind it, or neither."""
+    if of.bore_mm is None:
+        return True, ""
+    met = bores_met(read_mm, of, at)
+    if "tube" in met or not met:
+        return bool(met), f"bore {read_mm:.1f} mm: tube {of.bore_mm:g} mm here"
+    if "through" not in met:
+        return True, ""
+    return True, f"bore {read_mm:.1f} mm: the hole behind the mouth here, tube {of.bore_mm:g} mm"
 
 
 def _fair_share(of: Specimen) -> float:
