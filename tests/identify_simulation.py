@@ -207,7 +207,10 @@ def talk(of: End, region: str, rng: random.Random) -> Talked:
         "marking": "?", "country": region.replace("-", " ") if rng.random() < 0.8 else "?", "hex_mm": "?",
     }
     while dialogue.question is not None and dialogue.count < 15:
-        dialogue.answer(says[dialogue.question.reading])
+        asked = dialogue.question.reading
+        dialogue.answer(says[asked])
+        if asked == "pitch":
+            says["pitch"] = f"10 in {10 * spec.pitch_mm + rng.gauss(0, 0.15):.1f} mm"  # asked again, they are counted
     best = dialogue.result
     top = best.candidates[0].end if best.candidates and best.candidates[0].kind_share > best.none_share else None
     right = top is not None and (top.family, top.size, top.sex) == (of.family, of.size, of.sex)

@@ -284,3 +284,38 @@ def test_a_bore_answered_twice_is_not_asked_a_third_time() -> None:
         asked_for.append(talk.question.reading)
         talk.answer("10 mm" if talk.question.reading == "tube_bore_mm" else "?")
     assert asked_for.count("tube_bore_mm") == 2 and not talk.clear
+
+
+@pytest.mark.parametrize(("od", "id_"), [("23.55 mm", "iso7241b-1/2-tip"), ("20.5 mm", "iso7241a-1/2-tip"), ("11.8 mm", "iso7241a-1/4-tip")])
+def test_a_coupler_without_a_thread_is_neither_male_nor_female(od: str, id_: str) -> None:
+    """Tips of ISO 7241: 23.5 mm (B 1/2), 20.5 mm (A 1/2), 11.8 mm (A 1/4); a tip has no thread, so "none" is true of it."""
+    talk = Interview()
+    says = {"sex": "none", "od_mm": od, "nose": "coupler"}
+    while talk.question is not None and talk.count < 12:
+        talk.answer(says.get(talk.question.reading, "?"))
+    assert talk.result.candidates[0].end.id == id_ and talk.result.candidates[0].kind_share > talk.result.none_share
+    for sex in ("none", "male"):
+        row = read_batch(["od,nose,sex", f"{od},coupler,{sex}"])[0].answer
+        assert row is not None and row.candidates[0].end.id == id_ and not row.candidates[0].differs
+
+
+@pytest.mark.parametrize(("typed", "abroad", "home"), [
+    # 1/4 and 3/8 pipe: 18 per inch by ASME B1.20.1, 19 by ISO 7-1, at diameters that overlap along the tapers
+    ({"od": "13.0 mm", "tpi": "18"}, "Japan", "USA"), ({"od": "13.0 mm", "tpi": "18"}, "Italy", "USA"), ({"od": "16.9 mm", "tpi": "19"}, "USA", "Japan")])
+def test_the_leaf_beside_the_right_one_is_counted(typed: dict[str, str], abroad: str, home: str) -> None:
+    pipe = {**typed, "male": "yes", "taper": "yes"}
+    for unsure in (asked(**pipe), asked(**pipe, country=abroad)):
+        assert not unsure.clear and unsure.ask_next is not None
+        # ten threads: 254 / 18 = 14.1 mm, 254 / 19 = 13.4 mm
+        assert next_of(unsure) == "marking" or {split.answer for split in unsure.ask_next.splits} == {"14.1 mm", "13.4 mm"}
+    assert asked(**pipe, country=home).clear
+    counted = {"18": "10 in 14.1 mm", "19": "10 in 13.4 mm"}[typed["tpi"]]
+    assert asked(od=typed["od"], male="yes", taper="yes", pitch=counted).clear
+
+
+def test_who_cannot_count_is_asked_where_it_was_built() -> None:
+    talk = Interview(read_readings({"od": "13.0 mm", "tpi": "18", "male": "yes", "taper": "yes"}).readings)
+    talk.answer("?")
+    assert talk.question is not None and talk.question.reading == "country"
+    talk.answer("USA")
+    assert talk.clear and talk.result.candidates[0].end.id == "npt-1/4-male"

@@ -6,15 +6,16 @@ from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.identify.alike import cannot_tell
-from fittings.identify.ask import Ask, Split, next_reading
+from fittings.identify.ask import Ask, Split, next_reading, question
 from fittings.identify.marks import mark_notes
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings, pitches_apart
 from fittings.identify.shares import Shares, shares
-from fittings.identify.slips import Slip, find_slips, mouth_or_behind, neighbour, ten_threads_mm
+from fittings.identify.slips import Slip, at_home, find_slips, mouth_or_behind, neighbour, ten_threads_mm
 from fittings.identify.specimen import Kind
 from fittings.identify.strangers import Stranger
 from fittings.identify.tell import compare, differing
+from fittings.tables import table
 
 
 class Candidate(NamedTuple):
@@ -88,6 +89,8 @@ def ask_next(readings: Readings, now: Shares, cannot: Iterable[str] = ()) -> Ask
     ask = None if far and other else next_reading(readings, now, cannot)
     if ask is None and best is not None and other is not None and "pitch" not in cannot:
         return _count_threads(best, other, now)
+    if ask is None and best is not None and other is not None and "country" not in (*readings.given, *cannot):
+        return _ask_where(best, other)
     if "tube_bore_mm" not in cannot and (two := mouth_or_behind(readings, now)):
         return _measure_the_mouth(readings.tube_bore_mm or 0.0, two, now)
     if ask is None and _hearsay(readings) and _far_ahead(readings, now):
@@ -113,6 +116,15 @@ def _count_threads(best: End, other: End, now: Shares) -> Ask:
     splits = tuple(Split(f"{ten_threads_mm(each):.1f} mm", round(now.ends.get(each, 0.0), 3), (each,)) for each in (best, other))
     return Ask("pitch", "Count ten threads, or as many as there are, and measure how long they are: write it like 10 in "
                f"{ten_threads_mm(best):.1f} mm.", "two leaves lie close by each other, a length does not lie", splits, 0.0)
+
+
+def _ask_where(best: End, other: End) -> Ask:
+    """The country, where threads cannot be counted: it settles it only where the other thread is not at home."""
+    ask, why = question("country", "")
+    left = {row["says"]: (best, other) if at_home(other, best, Readings(country=row["region"])) else (best,)
+            for row in table("identify/regions")}
+    says = {ends: " or ".join(where for where, here in left.items() if here == ends) for ends in left.values()}
+    return Ask("country", ask, why, tuple(Split(where, 0.0, ends) for ends, where in says.items()), 0.0)
 
 
 def _measure_the_mouth(read_mm: float, two: tuple[End, End], now: Shares) -> Ask:

@@ -190,7 +190,7 @@ def told_by(readings: Readings, of: tuple[Seen, ...], names: Iterable[str]) -> l
 def _ask_sex(still: _Open) -> Ask:
     ask, why = question("sex", "")
     outcomes: Outcomes = {
-        word: ([1.0 if of.sex == word else 0.0 for of in still.of], 1 / 3) for word in ("male", "female", "none")}
+        word: ([1.0 if of.is_called(word) else 0.0 for of in still.of], 1 / 3) for word in ("male", "female", "none")}
     return Ask("sex", ask, why, _splits("sex", outcomes, still), round(told_bits(outcomes, still), 3))
 
 

@@ -211,7 +211,8 @@ def none_pitch_likelihood(readings: Readings) -> float:
 
 def _sex(readings: Readings, of: Seen) -> float:
     wrong = noise("sex_wrong")
-    return 1 - 2 * wrong if readings.sex == of.sex else wrong
+    called = [word for word in ("male", "female", "none") if of.is_called(word)]
+    return (1 - (3 - len(called)) * wrong) / len(called) if readings.sex in called else wrong
 
 
 def _taper(readings: Readings, of: Seen) -> float:

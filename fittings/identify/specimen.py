@@ -65,6 +65,15 @@ class Seen:
     turns: float
     seats: tuple[tuple[float, float], ...]
 
+    def is_called(self, sex: str) -> bool:
+        """Whether a person says so of its sex: a coupler's tip is male, and has no thread outside nor inside.
+
+        >>> from fittings.ends import end
+        >>> [Specimen(end("iso7241b", "1/2", "tip")).is_called(word) for word in ("male", "female", "none")]
+        [True, False, True]
+        """
+        return sex == self.sex or (sex == "none" and self.thread is None)
+
     @cached_property
     def crests(self) -> Diameter | None:
         """The diameter a caliper meets on its own side."""

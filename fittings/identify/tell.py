@@ -5,7 +5,6 @@ from typing import NamedTuple
 from fittings.ends import End
 from fittings.identify.likelihood import count_sd_mm, diameter_sd_mm, leaf_read, leaves, nose_share, places_read
 from fittings.identify.marks import meant
-from fittings.identify.noise import noise
 from fittings.identify.prior import region_of, usual_ports, within_region
 from fittings.identify.readings import Readings
 from fittings.identify.specimen import Diameter, Specimen
@@ -72,7 +71,8 @@ def _one(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
         case "pitch":
             return _pitch(readings, of.thread)
         case "sex":
-            return readings.sex == of.end.sex, "" if readings.sex == of.end.sex else f"this end is {of.end.sex}"
+            called = of.is_called(readings.sex or "")
+            return called, "" if called else f"this end is {of.end.sex}"
         case "taper":
             tapers = bool(of.thread and of.thread.taper)
             return readings.taper == tapers, "it tapers" if tapers else "its thread is straight"
