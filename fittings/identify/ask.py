@@ -101,6 +101,16 @@ def next_reading(readings: Readings, now: Shares, cannot: Iterable[str] = ()) ->
             or _best_of([row for row in rows if row["reading"] in _LAST], readings, still))
 
 
+def ask_for(reading: str, readings: Readings, now: Shares) -> Ask | None:
+    """The question for one reading, whatever it would tell; None where nobody asks for it on such an end."""
+    still = _still_open(now)
+    for row in _questions(_sex_in_question(readings, now)):
+        if row["reading"] == reading:
+            weighed = _weighed(row, readings, still)
+            return Ask(reading, row["ask"], row["why"], _splits(reading, weighed.outcomes, still), round(weighed.bits, 3))
+    return None
+
+
 def _best_of(rows: Sequence[Row], readings: Readings, still: _Open) -> Ask | None:
     """The question of these that is worth most, None when none is worth the walk or all leave the same ends in doubt."""
     found = [each for each in (_weighed(row, readings, still) for row in rows) if each.bits >= WORTH_ASKING_BITS]

@@ -107,7 +107,7 @@ class Interview:
     @property
     def clear(self) -> bool:
         """True when the end is named and no question more is needed."""
-        return is_clear(self.readings, self._now)
+        return is_clear(self.readings, self._now, self.cannot)
 
     def answer(self, typed: str) -> None:
         """Takes the answer to the question that stands: a reading, “can't tell”, or “back”.

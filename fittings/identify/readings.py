@@ -309,7 +309,7 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
             pitch = read_pitch(texts[reading], bare)
             notes += [pitch.note] if pitch.note else []
             kept |= {name: value for name, value in pitch._asdict().items() if name != "note" and value is not None}
-    notes += _two_pitches(kept) if {"pitch", "tpi"} <= texts.keys() else []
+    notes += _washer(texts) + (_two_pitches(kept) if {"pitch", "tpi"} <= texts.keys() else [])
     kept |= _seen(texts)
     if "country" in texts:
         kept["country"] = texts["country"]
@@ -373,6 +373,12 @@ def _two_pitches(kept: Mapping[str, Any]) -> list[str]:
         return []
     return [f"{kept['pitch_mm']:.4g} mm and {kept['tpi']:g} TPI are {apart:.0%} apart: one of them is wrong, and either may be; "
             "count ten threads over a length"]
+
+
+def _washer(texts: Mapping[str, str]) -> list[str]:
+    if not any(word in texts.get("nose", "").lower() for word in ("washer", "gasket")):
+        return []
+    return [f"a {texts['nose'].lower()} lies on a flat face: taken as flat; a ring in a chamfer or a groove of the stud is o-ring-at-hex"]
 
 
 def _with_unit(text: str) -> str:

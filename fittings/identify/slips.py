@@ -169,7 +169,7 @@ def _other_things(readings: Readings, name: str, read_mm: float, word: str) -> I
 
 def _cover(readings: Readings) -> list[Slip]:
     """A hose measured over its cover, when nothing was said of a thread."""
-    if readings.od_mm is None or "pitch" in readings.given:
+    if readings.od_mm is None or "pitch" in readings.given or readings.nose not in (None, "plain", "flat"):
         return []
     sizes = {
         row["size"] for row in table("hose/hoses") if row["od_mm"] and abs(float(row["od_mm"]) - readings.od_mm) < 0.5
