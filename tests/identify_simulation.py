@@ -204,7 +204,7 @@ def talk(of: End, region: str, rng: random.Random) -> Talked:
         "seat_deg": SEATS.get(of.family, "?") if rng.random() < 0.5 else "?",
         "tube_bore_mm": f"{tube + rng.uniform(0.05, 0.3):.1f} mm" if tube else "?",
         "flank_deg": f"{spec.flank_deg:g}" if rng.random() < 0.25 else "?",
-        "marking": "?", "country": region.replace("-", " ") if rng.random() < 0.8 else "?", "hex_mm": "?",
+        "hole": "yes", "marking": "?", "country": region.replace("-", " ") if rng.random() < 0.8 else "?", "hex_mm": "?",
     }
     while dialogue.question is not None and dialogue.count < 15:
         asked = dialogue.question.reading

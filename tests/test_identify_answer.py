@@ -381,7 +381,7 @@ male, 14.20 mm (0.559 in) outside, 18 TPI; by caliper
   36%  ORB -6 male stud (or stud, adjustable), 9/16-18 UNF
   13%  ORFS -4 male, 9/16-18 UNF
    2%  none of the standard ends: 1% fine-threaded bolt, 9/16-18; 1% welding-gas
-       hose fitting (9/16-18), 9/16-18
+       hose fitting, 9/16-18
 next   Look at the end: a cone, a flat face with a ring groove, a flat face, an
        O-ring or seal ring under the hex, a washer, or plain?
        - cone: JIC -6 male

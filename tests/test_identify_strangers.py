@@ -385,3 +385,13 @@ def test_a_cell_says_yes_in_other_tongues(yes: str, no: str) -> None:
 def test_a_quick_coupler_is_asked_for_no_mark_and_is_no_cover_of_a_hose(od: str) -> None:
     answer = asked(od=od, nose="coupler")
     assert next_of(answer) not in ("marking", "country") and "hose-cover" not in {slip.code for slip in answer.slips}
+
+
+@pytest.mark.parametrize("typed", [{"od": "12.6 mm", "tpi": "20"}, {"od": "14.15 mm", "tpi": "18"}, {"od": "13.9 mm", "pitch": "1.5"}, {"od": "18.95 mm", "tpi": "16"}])
+def test_what_is_solid_may_be_a_bolt(typed: dict[str, str]) -> None:
+    """1/2-20, 9/16-18, 3/4-16 and M14x1.5 are bolts as well as studs (from memory); a bolt has no hole through it, a stud has, save a plug."""
+    looks = {**typed, "male": "yes", "nose": "flat", "fixed": "yes", "straight": "yes", "no_chamfer": "yes"}
+    assert next_of(asked(**looks)) == "hole"
+    solid, bored = asked(**looks, solid="yes"), asked(**looks, hole="yes")
+    assert "bolt" in solid.strangers[0][0].say and solid.none_share > 0.6
+    assert not any("bolt" in of.say and share > 0.1 for of, share in bored.strangers)

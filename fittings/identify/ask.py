@@ -297,6 +297,8 @@ def _outcomes(reading: str, readings: Readings, still: _Open) -> Outcomes:
             return _yes_no("cut to a cone", "not cut", [of.chamfer for of in still.of], 0.5)
         case "turns":
             return _yes_no("it turns", "fixed", [of.turns for of in still.of], 0.5)
+        case "hole":
+            return _yes_no("a hole", "solid", [of.hole for of in still.of], 0.5)
         case "seat_deg":
             return _seat_outcomes(still)
         case "tube_bore_mm":

@@ -21,7 +21,7 @@ BACK = frozenset({"back", "b", "<", "undo"})
 
 _CHOICES = {
     "sex": "answer male, female or none", "taper": "answer taper or straight", "turns": "answer turns or fixed",
-    "chamfer": "answer yes or no", "flank_deg": "answer 55 or 60",
+    "chamfer": "answer yes or no", "hole": "answer yes or no", "flank_deg": "answer 55 or 60",
     "nose": "answer cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange or coupler",
     "od_mm": "for example 14.2 mm or 9/16 in", "id_mm": "for example 12.9 mm or 1/2 in",
     "pitch": "for example 18 TPI, 1.5 mm, or as counted: 10 in 14.1 mm", "seat_deg": "for example 37, 45, 30, 60 or 24",

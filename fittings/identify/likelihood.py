@@ -238,6 +238,10 @@ def _turns(readings: Readings, of: Seen) -> float:
     return of.turns if readings.turns else 1 - of.turns
 
 
+def _hole(readings: Readings, of: Seen) -> float:
+    return of.hole if readings.hole else 1 - of.hole
+
+
 def _flank(readings: Readings, of: Seen) -> float:
     seen = noise("flank_seen")
     return seen if of.thread and of.thread.flank_deg == readings.flank_deg else 1 - seen
@@ -304,7 +308,7 @@ def _marking(readings: Readings, of: Seen) -> float:
 
 _BY_READING: dict[str, Callable[[Readings, Seen], float]] = {
     "sex": _sex, "od_mm": _od, "id_mm": _id, "pitch": _pitch, "taper": _taper, "seat_deg": _seat, "nose": _nose,
-    "chamfer": _chamfer, "tube_bore_mm": _bore, "hex_mm": _hex, "marking": _marking, "turns": _turns,
+    "chamfer": _chamfer, "tube_bore_mm": _bore, "hex_mm": _hex, "marking": _marking, "turns": _turns, "hole": _hole,
     "flank_deg": _flank,
 }
 
@@ -329,7 +333,7 @@ def none_likelihood(reading: str, readings: Readings) -> float:
             return coupler if readings.nose == "coupler" else (1 - coupler) / (len(NOSES) - 1)
         case "sex":
             return {"male": 0.5, "female": 0.4}.get(readings.sex or "", 0.1)
-        case "chamfer" | "turns" | "flank_deg":
+        case "chamfer" | "turns" | "flank_deg" | "hole":
             return 0.5
         case "seat_deg":
             return 1 / 120

@@ -35,7 +35,8 @@ class Readings(NamedTuple):
     three lie inside), None for that of the `instrument` caliper | ruler | guess; `turns` True when the nut turns by
     itself; `flank_deg` 55 or 60 by a profile gauge; `counted` how many threads the pitch in mm was counted over, None
     when it was not, and `counted_sd_mm` the standard deviation of that length, None for that of the instrument;
-    `bore_at` mouth (the wide step that takes the tube, or the tube itself) or behind, None when nobody says where the bore was read.
+    `bore_at` mouth (the wide step that takes the tube, or the tube itself) or behind, None when nobody says where the bore was read;
+    `hole` True when a hole goes through it, False when it is solid.
     """
 
     sex: str | None = None
@@ -59,6 +60,7 @@ class Readings(NamedTuple):
     counted: int | None = None
     counted_sd_mm: float | None = None
     bore_at: str | None = None
+    hole: bool | None = None
 
     @property
     def given(self) -> tuple[str, ...]:
@@ -89,14 +91,14 @@ class Taken(NamedTuple):
 
 
 COLUMNS = ("od", "id", "pitch", "tpi", "sex", "male", "female", "taper", "straight", "seat", "nose", "chamfer",
-           "no-chamfer", "swivel", "fixed", "bore", "hex", "flank", "marking", "country", "from", "plus-minus",
+           "no-chamfer", "swivel", "fixed", "hole", "solid", "bore", "hex", "flank", "marking", "country", "from", "plus-minus",
            "instrument")
 """Names of readings as they are typed: the long options of the command, and the columns of a batch file."""
 
 COLUMN_OF = {
     "sex": "sex", "od_mm": "od", "id_mm": "id", "pitch": "pitch", "taper": "taper", "seat_deg": "seat", "nose": "nose",
     "chamfer": "chamfer", "tube_bore_mm": "bore", "hex_mm": "hex", "marking": "marking", "country": "country",
-    "came_off": "from", "turns": "swivel", "flank_deg": "flank",
+    "came_off": "from", "turns": "swivel", "flank_deg": "flank", "hole": "hole",
 }
 """The column, and the long option, for each reading."""
 
@@ -398,6 +400,7 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
     for name, yes, no in (
         ("taper", "taper", "straight"),
         ("turns", "swivel", "fixed"),
+        ("hole", "hole", "solid"),
         ("chamfer", "chamfer", "no-chamfer"),
     ):
         said = [_yes(name, yes, texts[yes])] if yes in texts else []

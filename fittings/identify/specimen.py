@@ -49,7 +49,7 @@ def _socket(tube_mm: float) -> Diameter:
 class Seen:
     """What a caliper and an eye meet at one end: of the tables (`Specimen`), or of those that are not in them (`Stranger`).
 
-    `side` external | internal | none; `nose`, `chamfer`, `turns` shares of the words that are said; `seats` angles as
+    `side` external | internal | none; `nose`, `chamfer`, `turns`, `hole` shares of the words that are said; `seats` angles as
     said, with shares; `end` None where no table holds it. Diameters in mm, None where our tables know none; they are
     looked up when they are first needed: most ends are out of the question at once.
     """
@@ -63,6 +63,7 @@ class Seen:
     nose: Mapping[str, float]
     chamfer: float
     turns: float
+    hole: float
     seats: tuple[tuple[float, float], ...]
 
     def is_called(self, sex: str) -> bool:
@@ -127,6 +128,7 @@ class Specimen(Seen):
         self.nose: Mapping[str, float] = seen.get("nose", {})
         self.chamfer = seen.get("chamfer", {}).get("yes", 0.1)
         self.turns = seen.get("turns", {}).get("yes", 0.05)
+        self.hole = seen.get("hole", {}).get("yes", 0.97)
         self.seats = _seats().get((end.family, end.form), ())
 
     @property

@@ -99,6 +99,9 @@ def _rest(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
             return (
                 of.turns if readings.turns else 1 - of.turns
             ) >= 0.2, "the nut turns" if readings.turns else "it is fixed"
+        case "hole":
+            fits = (of.hole if readings.hole else 1 - of.hole) >= 0.1
+            return fits, "a hole goes through it" if readings.hole else "it is solid" + ("" if fits else ", where a hole goes through")
         case "tube_bore_mm":
             return _bore(readings.tube_bore_mm or 0.0, readings.bore_at, of)
         case "hex_mm":
