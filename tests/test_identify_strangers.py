@@ -286,6 +286,15 @@ def test_a_bore_answered_twice_is_not_asked_a_third_time() -> None:
     assert asked_for.count("tube_bore_mm") == 2 and not talk.clear
 
 
+@pytest.mark.parametrize(("said", "size"), [("the mouth", "10S"), ("wide step", "10S"), ("12.1 mm", "12L"), ("the hole behind it", "12L")])
+def test_who_is_asked_where_the_bore_was_read_says_so(said: str, size: str) -> None:
+    """10S has a tube of 10 mm, 12L a hole of 10 mm behind its socket of 12 (ISO 8434-1; a catalogue of tube fittings)."""
+    talk = Interview(read_readings({"od": "17.85 mm", "pitch": "1.5", "male": "yes", "chamfer": "yes", "bore": "10 mm"}).readings)
+    assert talk.question is not None and talk.question.reading == "tube_bore_mm"
+    talk.answer(said)
+    assert talk.result.candidates[0].end.size == size
+
+
 @pytest.mark.parametrize(("od", "id_"), [("23.55 mm", "iso7241b-1/2-tip"), ("20.5 mm", "iso7241a-1/2-tip"), ("11.8 mm", "iso7241a-1/4-tip")])
 def test_a_coupler_without_a_thread_is_neither_male_nor_female(od: str, id_: str) -> None:
     """Tips of ISO 7241: 23.5 mm (B 1/2), 20.5 mm (A 1/2), 11.8 mm (A 1/4); a tip has no thread, so "none" is true of it."""

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from fittings.identify.answer import Answer, ask_next, identify, is_clear
 from fittings.identify.marks import meant
 from fittings.identify.prior import region_of
-from fittings.identify.readings import COLUMN_OF, BadReading, Readings, read_readings
+from fittings.identify.readings import COLUMN_OF, BadReading, Readings, names_a_place, read_readings
 from fittings.identify.shares import shares
 
 CANNOT_TELL = frozenset(
@@ -121,6 +121,7 @@ class Interview:
         asked = self.question
         if asked is None:
             raise BadReading("answer", typed, "nothing is being asked", "write back to change an answer")
+        typed = self._with_its_bore(asked.reading, word, typed)
         told = word not in CANNOT_TELL and not (asked.reading == "marking" and word in NO_MARK)
         if told:
             _known_word(asked.reading, typed)
@@ -130,6 +131,13 @@ class Interview:
         except BadReading:
             self._steps.pop()
             raise
+
+    def _with_its_bore(self, reading: str, word: str, typed: str) -> str:
+        """“The mouth” alone says where the bore was read that was answered before."""
+        bore_mm, place = self.readings.tube_bore_mm, word.removeprefix("at ").removeprefix("the ")
+        if reading != "tube_bore_mm" or bore_mm is None or not names_a_place(place):
+            return typed
+        return f"{bore_mm:g} mm at the {place}"
 
     def back(self) -> None:
         """Takes the last answer back; at the first question nothing happens."""

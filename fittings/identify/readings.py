@@ -328,6 +328,15 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
 _BORE_AT = re.compile(r"(.*?\d\s*(?:mm|in|inch|[\"”″])?)\s*(?:at|in|of)?\s*(?:the)?\s+([a-z][a-z ]+)", re.IGNORECASE)
 
 
+def names_a_place(text: str) -> bool:
+    """Whether a text says where a bore was read.
+
+    >>> names_a_place("mouth"), names_a_place("12 mm")
+    (True, False)
+    """
+    return ("bore-at", text) in _words()
+
+
 def _bore_at(typed: str) -> tuple[str, str | None]:
     """A bore without the words for where it was read, and the place that they name.
 
