@@ -86,6 +86,8 @@ class _Way(NamedTuple):
 
 
 _Ways = dict[_Open, _Way]
+_Onto = dict[End, dict[str, tuple[int, _Open]]]
+"""By end that can be put on an open end and by what the joint depends on: the cheapest way, with its joint, and which open end."""
 
 
 def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
@@ -103,7 +105,7 @@ def join_all(ends: tuple[End, ...], limits: Limits = Limits()) -> Tree | None:
     for size in range(1, last + 1):
         for some in combinations(range(last), size):
             joined = frozenset(some)
-            begun = {_begun(ends[some[0]]): _Way(0, (), None, None, ())} if size == 1 else dict(_merged(joined, ways, allowed))
+            begun = {_begun(ends[some[0]]): _Way(0, (), None, None, ())} if size == 1 else _merged(joined, ways, allowed)
             ways[joined] = _spread(begun, joined, allowed)
     return _finished(ends, ways, allowed)
 
@@ -133,42 +135,46 @@ def _spread(begun: _Ways, joined: frozenset[int], allowed: Allowed) -> _Ways:
             continue
         done[each.end].append(each)
         best[each] = known[each]
-        for mouth, made in joints_made(each.end).items():
-            for option in allowed.uses(mouth) if made.psi >= allowed.psi else ():
-                dearer = cost + made.cost + option.cost
-                opens = each.after(option, made) if dearer <= DEAREST else None
-                if opens and (opens not in known or dearer < known[opens].cost):
-                    known[opens] = _Way(dearer, ((joined, each),), option.used, None, (mouth,))
-                    heapq.heappush(queue, (dearer, opens))
+        for opens, dearer, mouth, used in _onward(each, cost, allowed):
+            if opens not in known or dearer < known[opens].cost:
+                known[opens] = _Way(dearer, ((joined, each),), used, None, (mouth,))
+                heapq.heappush(queue, (dearer, opens))
     return best
 
 
-def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> Iterator[tuple[_Open, _Way]]:
-    onto: dict[frozenset[int], _Onto] = {}
-    for some, found in ways.items():
-        if some < joined:
-            onto[some] = _onto(found, allowed)
-    best: dict[_Open, _Way] = {}
+def _onward(each: _Open, cost: int, allowed: Allowed) -> Iterator[tuple[_Open, int, End, Used]]:
+    """What is open with one more part on an open end, at what cost, by which mouth and which part; nothing dearer than `DEAREST`."""
+    for mouth, made in joints_made(each.end).items():
+        for option in allowed.uses(mouth) if made.psi >= allowed.psi else ():
+            dearer = cost + made.cost + option.cost
+            opens = each.after(option, made) if dearer <= DEAREST else None
+            if opens:
+                yield opens, dearer, mouth, option.used
+
+
+def _merged(joined: frozenset[int], ways: dict[frozenset[int], _Ways], allowed: Allowed) -> _Ways:
+    """What a tee or cross can leave open with all of `joined` on its other mouths, each the cheapest way."""
+    onto = {some: _onto(found, allowed) for some, found in ways.items() if some < joined}
+    best: _Ways = {}
     for body in tees():
-        if not allowed.part(body):
-            continue
-        points = part_cost(body)
-        for order in permutations(range(len(body.ends))):
-            *mouths, last = (body.ends[index] for index in order)
-            opens = _begun(last, lacks(body, last))
-            for split in _splits(joined, len(mouths)):
-                reached = [_cheapest(onto[some].get(mouth, {}), lacks(body, mouth)) for some, mouth in zip(split, mouths, strict=True)]
-                if all(reached):
-                    got = [each for each in reached if each]
-                    cost = points + sum(each[0] for each in got)
-                    if opens not in best or cost < best[opens].cost:
-                        came = tuple((some, each[1]) for some, each in zip(split, got, strict=True))
-                        best[opens] = _Way(cost, came, None, body, tuple(mouths))
-    yield from best.items()
+        for opens, way in _teed(body, joined, onto) if allowed.part(body) else ():
+            if opens not in best or way.cost < best[opens].cost:
+                best[opens] = way
+    return best
 
 
-_Onto = dict[End, dict[str, tuple[int, _Open]]]
-"""By end that can be put on an open end and by what the joint depends on: the cheapest way, with its joint, and which open end."""
+def _teed(body: Part, joined: frozenset[int], onto: dict[frozenset[int], _Onto]) -> Iterator[tuple[_Open, _Way]]:
+    """What one body leaves open, whichever of its mouths that is and however `joined` is dealt out to the others."""
+    points = part_cost(body)
+    for order in permutations(range(len(body.ends))):
+        *mouths, last = (body.ends[index] for index in order)
+        opens = _begun(last, lacks(body, last))
+        for split in _splits(joined, len(mouths)):
+            reached = [_cheapest(onto[some].get(mouth, {}), lacks(body, mouth)) for some, mouth in zip(split, mouths, strict=True)]
+            got = [each for each in reached if each]
+            if len(got) == len(mouths):
+                came = tuple((some, each) for some, (_, each) in zip(split, got, strict=True))
+                yield opens, _Way(points + sum(cost for cost, _ in got), came, None, body, tuple(mouths))
 
 
 def _onto(found: _Ways, allowed: Allowed) -> _Onto:

@@ -231,6 +231,19 @@ def test_the_legs_of_a_divider_carry_their_shares() -> None:
     assert not plan_flaws(json.loads(json.dumps(plan_json(divided("gear divider", legs=('pressure = "3000 psi"',) * 2)))))
 
 
+def test_a_leg_of_a_divider_goes_on_through_a_block() -> None:
+    """What the other section drives stands behind a block in the leg as well: 2 x 2800 psi up to the motor, 3 gpm."""
+    block = 'name = "divider"\nkind = "gear divider"\nports = { in = "ORB -8 port", M1 = "ORB -8 port", M2 = "ORB -8 port" }'
+    motors = [f'name = "{side} motor"\nkind = "motor"\nports = {{ A = "ORB -8 port", B = "ORB -8 port" }}' for side in ("left", "right")]
+    lines = [f'name = "{name}"\nfrom = "{start}"\nto = "{to}"' for name, start, to in (
+        ("to", "valve.A", "divider.in"), ("left", "divider.M1", "grey block.in"), ("left on", "grey block.out", "left motor.A"),
+        ("right", "divider.M2", "right motor.A"))]
+    plan = planned((VALVE, BLOCK, block, *motors), tuple(lines))
+    for name in ("left", "left on", "right"):
+        assert line_of(plan, name).demand.max_psi == pytest.approx(5600, abs=1) and line_of(plan, name).demand.flow_gpm == pytest.approx(3)
+    assert line_of(plan, "to").demand.max_psi == pytest.approx(2800, abs=1)
+
+
 def test_out_of_cap_ends_a_divider_sums_what_its_legs_give() -> None:
     """Two cylinders with 2.29 times the area at the cap end, 6 gpm into both rod ends: 6.86 gpm comes out of either, 13.7 through the inlet."""
     rams = [LEG.replace('"leg"', f'"{side}"') for side in ("left", "right")]

@@ -355,6 +355,54 @@ def _of_insides() -> Iterator[Example]:
         (LIFT, HOLD.replace("block.", "lock."), LOWER_ON.replace("block.", "lock."), BACK))
     yield "a rod side behind a valve", "rod-side-may-shut", lambda: behind("valve")
     yield "a rod side behind a block", "rod-side-block", lambda: behind("manifold")
+    def under(kind: str, block: str = "block", line: str = "", ram: str = hung) -> Told:
+        up = HOLD.replace("valve.B", "valve.A").replace("block.", f"{block}."), LOWER_ON.replace("ram.rod", "ram.cap").replace("block.", f"{block}.")
+        return job((VALVE, (BLOCK % kind).replace('"block"', f'"{block}"'), ram, TANK),
+                   (up[0], up[1] + line, LOWER.replace('"lower"', '"down"'), BACK))
+
+    yield "a flow control at a cap side, and a load", "cap-side-shut", lambda: under("flow control")
+    yield "a cap line that can be shut, and a load", "cap-side-shut", lambda: under("pilot check", line="\ncan_close = true")
+    yield "a reducing valve before a cap end", "cap-side-shut", lambda: under("reducing valve", line='\npressure = "1000 psi"', ram=RAM)
+    yield "what is named a throttle at a cap side", "cap-side-may-shut", lambda: under("manifold", "throttle")
+    yield "a valve at a cap side", "cap-side-may-shut", lambda: under("valve")
+    yield "a block at a cap side", "cap-side-block", lambda: under("manifold")
+    yield "a coupler in the cap line, and a load", "cap-coupler", lambda: job(
+        (VALVE.replace('A = "ORB -8 port"', 'A = "ISO 7241-A 1/2 body"'), hung, TANK))
+    yield "cylinders in series", "cylinders-in-series", lambda: job((VALVE, RAM, RAM_2, TANK), (
+        LIFT, LOWER.replace("valve.B", "second ram.cap"), LOWER.replace('"lower"', '"on"').replace("ram.rod", "second ram.rod"), BACK))
+    regen = tuple(each.replace("valve.", "regen valve.") for each in (LIFT, LOWER, BACK))
+    for code in ("regenerating", "regeneration-flow"):
+        yield "a valve named for regeneration", code, lambda: job((VALVE.replace('"valve"', '"regen valve"', 1), RAM, TANK), regen)
+        yield "a regenerative valve", code, lambda: job((VALVE.replace('kind = "valve"', 'kind = "regenerative valve"'), RAM, TANK))
+    yield "a regenerative valve and a flow", "regeneration-flow", lambda: job(
+        (VALVE.replace('kind = "valve"', 'kind = "regenerative valve"'), RAM, TANK), (LIFT + '\nflow = "12 gpm"', LOWER, BACK))
+    yield "a regenerative valve and no measures", "regenerating", lambda: job(
+        (VALVE.replace('kind = "valve"', 'kind = "regenerative valve"'), BARE_RAM, TANK))
+    yield "a pilot check under a lift", "holding-no-pilot", lambda: job(
+        (VALVE, BLOCK % "pilot check", HOIST, TANK), (HOLD.replace("valve.B", "valve.A"), LOWER_ON.replace("ram.rod", "ram.cap"), BACK))
+    yield "a lift that its load pushes", "holding-valve", lambda: job((VALVE, HOIST.replace("false", "true"), TANK), (LIFT, BACK))
+    in_line = tuple(each.replace("block", "check") for each in (HOLD, LOWER_ON))
+    ahead = (BLOCK % "check valve").replace('"block"', '"check"')
+    bare = ahead.replace("in =", "V =").replace("out =", "C =")
+    turned = tuple(each.replace("check.in", "check.X").replace("check.out", "check.in").replace("check.X", "check.out") for each in in_line)
+    yield "a check valve to a rod end", "check-one-way", lambda: job((VALVE, ahead, RAM, TANK), (LIFT, *in_line, BACK))
+    yield "a check valve from a rod end", "check-one-way", lambda: job((VALVE, ahead, RAM, TANK), (LIFT, *turned, BACK))
+    yield "a check valve, which way round", "check-one-way", lambda: job(
+        (VALVE, bare, RAM, TANK), (LIFT, *(each.replace("check.in", "check.V").replace("check.out", "check.C") for each in in_line), BACK))
+    home = BACK.replace("tank.in", "check.in"), BACK.replace("back", "home").replace("valve.T", "check.out")
+    pipe = "NPT 3/4 female"
+    yield "a check valve in a return", "return-check", lambda: job((VALVE, RAM, TANK, ahead.replace("ORB -8 port", pipe)), (LIFT, LOWER, *home))
+    yield "a check valve in a return, which way round", "return-check", lambda: job(
+        (VALVE, RAM, TANK, bare.replace("ORB -8 port", pipe)), (LIFT, LOWER, home[0].replace("check.in", "check.V"), home[1].replace("check.out", "check.C")))
+    yield "a check valve against a return", "return-check", lambda: job(
+        (VALVE, RAM, TANK, ahead.replace("ORB -8 port", pipe)), (LIFT, LOWER, home[0].replace("check.in", "check.out"), home[1].replace("check.out", "check.in")))
+    seated = BLOCK.replace(', out = "ORB -8 port" }', ' }\non = { C = "ram.cap" }')
+    for code, kind in (("seat", "pilot check"), ("cap-side-shut", "flow control"), ("counterbalance-setting", "counterbalance valve")):
+        yield f"a {kind} on the port itself", code, lambda kind=kind: job(
+            (VALVE, seated % kind, hung.replace("9000 lbf", "11800 lbf"), TANK), (HOLD.replace("valve.B", "valve.A"), LOWER, BACK))
+    yield "a burst valve on a hose", "burst-hose", lambda: under("hose-burst valve")
+    yield "a counterbalance valve and a heavy load", "counterbalance-setting", lambda: under(
+        "counterbalance valve", ram=hung.replace("9000 lbf", "11800 lbf"))
     for code in ("holding-hose", "trapped-oil", "pilot-check-centre"):
         yield "a pilot check on a hose", code, lambda: behind("pilot check")
     yield "a pilot check and an open centre", "pilot-check-centre", lambda: behind("pilot check", valve=VALVE + '\ncentre = "open"')
@@ -385,7 +433,7 @@ def _of_insides() -> Iterator[Example]:
     yield "a lift that comes back by a load", "lowering", lambda: job((VALVE, HOIST + '\nback_by = "load"', TANK), (LIFT, BACK))
     yield "an open port in a pressure line", "port-open", lambda: job(
         (VALVE, (BLOCK % "manifold").replace(" }", ', g = "NPT 1/4 female" }'), RAM, TANK), (LIFT, HOLD, LOWER_ON, BACK))
-    for port in ("drain", "X", "LS", "PB"):
+    for port in ("drain", "X", "LS", "PB", "EX"):
         yield f"an idle port {port}", "port-unknown", lambda port=port: job((VALVE.replace(" }", f', {port} = "ORB -4 port" }}'), RAM, TANK))
 
 
@@ -838,6 +886,13 @@ def _of_mistakes() -> Iterator[Example]:
         ("no name", 'name = "ram"', "name = 3"), ("an endless name", 'name = "ram"', f'name = "{"ram" * 50}"'),
         ("a kind that is none", 'kind = "tank"', 'kind = "tnak"'), ("a material that is none", 'kind = "tank"', 'kind = "tank"\nmaterial = "wood"'),
         ("a centre of a tank", 'kind = "tank"', 'kind = "tank"\ncentre = "open"'),
+        ("a seat in words", 'kind = "valve"', 'kind = "valve"\non = "ram.cap"'),
+        ("a tank on a port", 'kind = "tank"', 'kind = "tank"\non = { C = "ram.cap" }'),
+        ("a seat on a tank", 'kind = "valve"', 'kind = "valve"\non = { C = "tank.in" }'),
+        ("two seats on one port", 'kind = "valve"', 'kind = "valve"\non = { C = "ram.cap", D = "ram.cap" }'),
+        ("a seat where it is open to the air", "[system]", '[[component]]\nname = "hoist"\nkind = "cylinder"\n'
+         'ports = { cap = "ORB -8 port", rod = "ORB -8 port" }\nvented = ["rod"]\n[[component]]\nname = "lock"\n'
+         'ports = { V = "ORB -8 port" }\non = { C = "hoist.rod" }\n[system]'),
         ("a bare hose for a port", '"ORB -8 port"', '"hose -8 bore"'), ("a kind of line", 'kind = "return"', 'kind = "retrun"'),
         ("a bypass of a tank", 'kind = "tank"', 'kind = "tank"\nbypass = "25 psi"'),
         ("a rod too thick", 'rod = "1.5 in"', 'rod = "3 in"'), ("a port of a cylinder", 'rod = "ORB -8 port"', 'ring = "ORB -8 port"'),

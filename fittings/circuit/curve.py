@@ -4,7 +4,7 @@ A pose is x, y in mm and a heading in radians, counter-clockwise from the x axis
 straight or an arc, an arc, all arcs of one radius. The shortest of the six kinds is the shortest curve there is.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import acos, asin, atan2, ceil, cos, hypot, pi, sin, sqrt
 from typing import NamedTuple
 
@@ -109,15 +109,11 @@ def _with_arc(start: Pose, goal: Pose, radius: float, first: int) -> Iterator[Cu
         out = line + side * spread
         back = atan2(y1 + 2 * radius * sin(out) - y2, x1 + 2 * radius * cos(out) - x2)
         leaving, arriving = out + first * pi / 2, back + first * pi / 2
-        yield Curve(
-            f"{_LETTER[first]}{_LETTER[-first]}{_LETTER[first]}",
-            radius,
-            (
-                radius * _arc(first * (leaving - start.heading_rad)),
-                radius * _arc(first * (out - back)),
-                radius * _arc(first * (goal.heading_rad - arriving)),
-            ),
-        )
+        yield Curve(f"{_LETTER[first]}{_LETTER[-first]}{_LETTER[first]}", radius, (
+            radius * _arc(first * (leaving - start.heading_rad)),
+            radius * _arc(first * (out - back)),
+            radius * _arc(first * (goal.heading_rad - arriving)),
+        ))
 
 
 def points(start: Pose, curve: Curve, step_mm: float = 5.0) -> tuple[tuple[float, float], ...]:
@@ -149,16 +145,10 @@ class Slack(NamedTuple):
 
 def ahead(pose: Pose, distance_mm: float) -> Pose:
     """The pose `distance_mm` straight ahead (behind when negative)."""
-    return Pose(
-        pose.x_mm + distance_mm * cos(pose.heading_rad),
-        pose.y_mm + distance_mm * sin(pose.heading_rad),
-        pose.heading_rad,
-    )
+    return Pose(pose.x_mm + distance_mm * cos(pose.heading_rad), pose.y_mm + distance_mm * sin(pose.heading_rad), pose.heading_rad)
 
 
-def slack_curve(
-    start: Pose, goal: Pose, length_mm: float, least_radius_mm: float, most_turning_rad: float
-) -> Slack | None:
+def slack_curve(start: Pose, goal: Pose, length_mm: float, least_radius_mm: float, most_turning_rad: float) -> Slack | None:
     """The roomiest way to lay exactly `length_mm` from `start` to `goal`, turning at most `most_turning_rad` in all.
 
     Tried: straight on for a while at both ends, any of the curves between, radii from half of `least_radius_mm`
@@ -170,9 +160,7 @@ def slack_curve(
     for tenth in range(11):
         straight = max(spare, 0.0) / 2 * tenth / 10
         floor = best.curve.radius_mm if best else least_radius_mm / 2
-        curve = _roomiest(
-            ahead(start, straight), ahead(goal, -straight), length_mm - 2 * straight, floor, most_turning_rad
-        )
+        curve = _roomiest(ahead(start, straight), ahead(goal, -straight), length_mm - 2 * straight, floor, most_turning_rad)
         if curve:
             best = Slack(straight, curve)
     return best
@@ -184,18 +172,24 @@ def _roomiest(start: Pose, goal: Pose, length: float, floor: float, most_turning
     radius = 20 * length
     while radius > floor:
         current = _numbered(start, goal, radius)
-        crossed = []
-        for key, curve in current.items():
-            before = previous.get(key)
-            if before and (before.length_mm - length) * (curve.length_mm - length) <= 0:
-                found = _between(start, goal, length, key, before.radius_mm, radius)
-                if found and found.turning_rad <= most_turning and found.radius_mm > floor:
-                    crossed.append(found)
+        crossed = [curve for curve in _crossed(start, goal, length, previous, current)
+                   if curve.turning_rad <= most_turning and curve.radius_mm > floor]
         if crossed:
             return max(crossed, key=lambda curve: curve.radius_mm)
         previous = current
         radius /= 1.1
     return None
+
+
+def _crossed(start: Pose, goal: Pose, length: float, larger: Mapping[tuple[str, int], Curve], smaller: Mapping[tuple[str, int], Curve]
+             ) -> Iterator[Curve]:
+    """Curves of a length between those of a larger radius and those of a smaller one, where they pass that length."""
+    for key, curve in smaller.items():
+        before = larger.get(key)
+        if before and (before.length_mm - length) * (curve.length_mm - length) <= 0:
+            found = _between(start, goal, length, key, before.radius_mm, curve.radius_mm)
+            if found:
+                yield found
 
 
 def _numbered(start: Pose, goal: Pose, radius: float) -> dict[tuple[str, int], Curve]:
@@ -205,9 +199,7 @@ def _numbered(start: Pose, goal: Pose, radius: float) -> dict[tuple[str, int], C
     return found
 
 
-def _between(
-    start: Pose, goal: Pose, length: float, key: tuple[str, int], larger: float, smaller: float
-) -> Curve | None:
+def _between(start: Pose, goal: Pose, length: float, key: tuple[str, int], larger: float, smaller: float) -> Curve | None:
     """Halve the gap between two radii until the length is met; None where the length jumps instead of crossing."""
     high = _numbered(start, goal, larger).get(key)
     if high is None:

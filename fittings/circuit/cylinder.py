@@ -4,6 +4,7 @@ Plain hydrostatics (force = pressure × area, speed = flow ÷ area); friction, l
 forces are upper bounds. US units inside: in, psi, lbf, US gpm; 1 US gallon = 231 in³.
 """
 
+from collections.abc import Iterator
 from math import pi
 from typing import NamedTuple
 
@@ -21,6 +22,10 @@ from fittings.units import (
 )
 
 PSI_PER_GPA = 1e9 / PA_PER_PSI
+
+
+def _long(value_in: float, units: Units) -> str:
+    return format_length(value_in * MM_PER_IN, units)
 
 
 class Cylinder(NamedTuple):
@@ -76,8 +81,7 @@ def cylinder(bore_in: float, rod_in: float, stroke_in: float | None = None, unit
     if rod_in < 0:
         raise BadCircuit(f"a rod of {rod_in:g} in cannot be: 0 means a ram without a rod end")
     if rod_in >= bore_in:
-        raise BadCircuit(f"a rod of {format_length(rod_in * MM_PER_IN, units)} does not go into a bore of "
-                         f"{format_length(bore_in * MM_PER_IN, units)}: the rod must be thinner; "
+        raise BadCircuit(f"a rod of {_long(rod_in, units)} does not go into a bore of {_long(bore_in, units)}: the rod must be thinner; "
                          "a plunger, all rod and no piston, has a rod of 0 and its own diameter as the bore")
     if stroke_in is not None:
         above_zero(stroke_in, "a stroke", "in")
@@ -138,6 +142,15 @@ def rod_side_psi(cyl: Cylinder, psi: float, pulling_lbf: float = 0.0) -> float:
     3600
     """
     return (psi * cyl.cap_in2 + pulling_lbf) / cyl.annulus_in2
+
+
+def cap_side_psi(cyl: Cylinder, psi: float, pushing_lbf: float = 0.0) -> float:
+    """Pressure on the cap side when the cap port is blocked, with `psi` on the rod side and a load (lbf) that pushes the rod in.
+
+    >>> round(cap_side_psi(cylinder(2.5, 1.25), 2500, 9000))
+    3708
+    """
+    return (psi * cyl.annulus_in2 + pushing_lbf) / cyl.cap_in2
 
 
 def volume_gal(area_in2: float, stroke_in: float) -> float:
@@ -216,9 +229,7 @@ class _Stroke(NamedTuple):
 _NO_STROKE = _Stroke(None, None, None, None, None)
 
 
-def _stroke(
-    area_in2: float, stroke_in: float | None, psi: float | None, flow_gpm: float | None, load_lbf: float | None
-) -> _Stroke:
+def _stroke(area_in2: float, stroke_in: float | None, psi: float | None, flow_gpm: float | None, load_lbf: float | None) -> _Stroke:
     """One stroke, out or back: both follow from the area that the oil presses on."""
     in_s = None if flow_gpm is None else speed_in_s(area_in2, flow_gpm)
     return _Stroke(
@@ -233,51 +244,40 @@ def _stroke(
 def findings(cyl: Cylinder, psi: float, rated_psi: float | None = None, units: Units = "both", load_lbf: float | None = None
              ) -> tuple[Finding, ...]:
     """What to know of a cylinder on a circuit that reaches `psi`; `rated_psi` is the maker's rating, `load_lbf` its load, when known."""
-    found = []
-    if load_lbf is not None and load_lbf > push_lbf(cyl, psi):
-        found.append(
-            Finding(
-                "load-too-great",
-                "refuse",
-                f"the load of {format_force(load_lbf, units)} is more than it pushes: at {format_pressure(psi, units)} "
-                f"{format_force(push_lbf(cyl, psi), units)}, friction not counted; a larger bore, or less load",
-                ("arithmetic",),
-            )
-        )
-    elif load_lbf is not None and cyl.rod_in and load_lbf > pull_lbf(cyl, psi):
-        found.append(
-            Finding(
-                "load-above-pull",
-                "info",
-                f"it pushes the load of {format_force(load_lbf, units)}, and pulls only {format_force(pull_lbf(cyl, psi), units)}",
-                ("arithmetic",),
-            )
-        )
+    return (*_load_findings(cyl, psi, load_lbf, units), *_blocked_findings(cyl, psi, rated_psi, units),
+            *_rating_findings(psi, rated_psi, units))
+
+
+def _load_findings(cyl: Cylinder, psi: float, load_lbf: float | None, units: Units) -> Iterator[Finding]:
+    """Whether it moves its load, and if out, also in."""
+    if load_lbf is None:
+        return
+    if load_lbf > push_lbf(cyl, psi):
+        yield Finding("load-too-great", "refuse", f"the load of {format_force(load_lbf, units)} is more than it pushes: at "
+                      f"{format_pressure(psi, units)} {format_force(push_lbf(cyl, psi), units)}, friction not counted; a larger bore, or "
+                      "less load", ("arithmetic",))
+    elif cyl.rod_in and load_lbf > pull_lbf(cyl, psi):
+        yield Finding("load-above-pull", "info", f"it pushes the load of {format_force(load_lbf, units)}, and pulls only "
+                      f"{format_force(pull_lbf(cyl, psi), units)}", ("arithmetic",))
+
+
+def _blocked_findings(cyl: Cylinder, psi: float, rated_psi: float | None, units: Units) -> Iterator[Finding]:
+    """What the rod side reaches with its port blocked; a ram has none."""
+    if not cyl.rod_in:
+        return
     blocked = rod_side_psi(cyl, psi)
-    if cyl.rod_in:
-        found.append(
-            Finding(
-                "intensification",
-                "warn",
-                f"with the rod port blocked and {format_pressure(psi, units)} on the cap side, the rod side reaches "
-                f"{format_pressure(blocked, units)}"
-                + (f", more than the {format_pressure(rated_psi, units)} that the cylinder is rated" if rated_psi is not None
-                   and psi <= rated_psi < blocked else "")
-                + ": never plug or shut the rod port; what holds there must be rated for it",
-                because("rod-port-blocked"),
-            )
-        )
+    above = ""
+    if rated_psi is not None and psi <= rated_psi < blocked:
+        above = f", more than the {format_pressure(rated_psi, units)} that the cylinder is rated"
+    yield Finding("intensification", "warn", f"with the rod port blocked and {format_pressure(psi, units)} on the cap side, the rod side "
+                  f"reaches {format_pressure(blocked, units)}{above}: never plug or shut the rod port; what holds there must be rated for "
+                  "it", because("rod-port-blocked"))
+
+
+def _rating_findings(psi: float, rated_psi: float | None, units: Units) -> Iterator[Finding]:
     if rated_psi is not None and rated_psi < psi:
-        found.append(
-            Finding(
-                "cylinder-rating",
-                "refuse",
-                f"the cylinder is rated {format_pressure(rated_psi, units)}, below the {format_pressure(psi, units)} "
-                "that the circuit reaches",
-                because("lowest-rules"),
-            )
-        )
-    return tuple(found)
+        yield Finding("cylinder-rating", "refuse", f"the cylinder is rated {format_pressure(rated_psi, units)}, below the "
+                      f"{format_pressure(psi, units)} that the circuit reaches", because("lowest-rules"))
 
 
 SLACK_IN = 0.002
@@ -298,8 +298,8 @@ def buckling_findings(
         return ()
     most, factor = buckling_lbf(cyl.rod_in or cyl.bore_in, apart), rule_value("buckling-factor")
     taken = "between them" if extended_in is not None else "between them, taken as twice the stroke, the least that it can be"
-    basis = (f"the rod bends sideways at {format_force(most, units)} (steel rod, a pin at either end, "
-             f"{format_length(apart * MM_PER_IN, units)} {taken}; side load, its own weight and play not counted)")
+    basis = (f"the rod bends sideways at {format_force(most, units)} (steel rod, a pin at either end, {_long(apart, units)} {taken}; side "
+             "load, its own weight and play not counted)")
     usual = f"Usual is a load of no more than 1/{factor:g} of that, {format_force(most / factor, units)}"
     cure = "a thicker rod, a shorter stroke, or a guide"
     found = []
@@ -341,70 +341,48 @@ def fit(closed_in: float, stroke_in: float, retracted_in: float, extended_in: fl
     >>> seen.stroke_wanted_in, seen.lost_closing_in, seen.past_opening_in
     (16, 0.25, 0.25)
     """
+    _can_fit(closed_in, stroke_in, retracted_in, extended_in, units)
+    opened_in = closed_in + stroke_in
+    off = Fit(
+        stroke_wanted_in=extended_in - retracted_in,
+        lost_closing_in=_beyond(closed_in, retracted_in), lost_opening_in=_beyond(extended_in, opened_in),
+        past_closing_in=_beyond(retracted_in, closed_in), past_opening_in=_beyond(opened_in, extended_in),
+        findings=())
+    out_of_reach = _out_of_reach(closed_in, opened_in, retracted_in, extended_in, units)
+    return off._replace(findings=(*out_of_reach, *_short_or_past(off, units)))
+
+
+def _can_fit(closed_in: float, stroke_in: float, retracted_in: float, extended_in: float, units: Units) -> None:
+    """Raises BadCircuit for measures that no cylinder and no pair of pins has."""
     above_zero(closed_in, "a closed length", "in")
     above_zero(stroke_in, "a stroke", "in")
     above_zero(retracted_in, "a retracted length", "in")
-
-    def long(value_in: float) -> str:
-        return format_length(value_in * MM_PER_IN, units)
-
     if stroke_in >= closed_in:
-        raise BadCircuit(f"a stroke of {long(stroke_in)} cannot hide in a closed length of {long(closed_in)} pin to pin")
+        raise BadCircuit(f"a stroke of {_long(stroke_in, units)} cannot hide in a closed length of {_long(closed_in, units)} pin to pin")
     if extended_in <= retracted_in:
-        raise BadCircuit(f"extended {long(extended_in)} must be longer than retracted {long(retracted_in)}")
-    opened_in = closed_in + stroke_in
-    lost_closing, past_closing = _beyond(closed_in, retracted_in), _beyond(retracted_in, closed_in)
-    lost_opening, past_opening = _beyond(extended_in, opened_in), _beyond(opened_in, extended_in)
-    found = []
+        raise BadCircuit(f"extended {_long(extended_in, units)} must be longer than retracted {_long(retracted_in, units)}")
+
+
+def _out_of_reach(closed_in: float, opened_in: float, retracted_in: float, extended_in: float, units: Units) -> Iterator[Finding]:
     if closed_in >= extended_in or opened_in <= retracted_in:
-        found.append(
-            Finding(
-                "pins-out-of-reach",
-                "refuse",
-                f"the cylinder is {long(closed_in)} shut and {long(opened_in)} open: it never reaches "
-                f"pins between {long(retracted_in)} and {long(extended_in)}",
-                ("arithmetic",),
-            )
-        )
-    if lost_closing:
-        found.append(
-            Finding(
-                "closing-short",
-                "warn",
-                f"shut it is {long(lost_closing)} too long: the motion ends that much before the retracted position",
-                ("arithmetic",),
-            )
-        )
-    if lost_opening:
-        found.append(
-            Finding(
-                "opening-short",
-                "warn",
-                f"open it is {long(lost_opening)} too short: that much of the motion is lost",
-                ("arithmetic",),
-            )
-        )
-    if past_closing:
-        found.append(
-            Finding(
-                "closing-past",
-                "warn",
-                f"it shuts {long(past_closing)} past the retracted position: something else will be the stop "
-                "(the machine, or a stop collar on the rod)",
-                ("arithmetic",),
-            )
-        )
-    if past_opening:
-        found.append(
-            Finding(
-                "opening-past",
-                "warn",
-                f"it opens {long(past_opening)} past the extended position: something else will be the stop "
-                "(the machine, or a stop tube inside)",
-                ("arithmetic",),
-            )
-        )
-    return Fit(extended_in - retracted_in, lost_closing, lost_opening, past_closing, past_opening, tuple(found))
+        yield Finding("pins-out-of-reach", "refuse", f"the cylinder is {_long(closed_in, units)} shut and {_long(opened_in, units)} open: "
+                      f"it never reaches pins between {_long(retracted_in, units)} and {_long(extended_in, units)}", ("arithmetic",))
+
+
+def _short_or_past(off: Fit, units: Units) -> Iterator[Finding]:
+    """Motion that is missing, and motion beyond what was wanted, at either end."""
+    if off.lost_closing_in:
+        yield Finding("closing-short", "warn", f"shut it is {_long(off.lost_closing_in, units)} too long: the motion ends that much before "
+                      "the retracted position", ("arithmetic",))
+    if off.lost_opening_in:
+        yield Finding("opening-short", "warn", f"open it is {_long(off.lost_opening_in, units)} too short: that much of the motion is lost",
+                      ("arithmetic",))
+    if off.past_closing_in:
+        yield Finding("closing-past", "warn", f"it shuts {_long(off.past_closing_in, units)} past the retracted position: something else "
+                      "will be the stop (the machine, or a stop collar on the rod)", ("arithmetic",))
+    if off.past_opening_in:
+        yield Finding("opening-past", "warn", f"it opens {_long(off.past_opening_in, units)} past the extended position: something else "
+                      "will be the stop (the machine, or a stop tube inside)", ("arithmetic",))
 
 
 def compare(old: Cylinder, new: Cylinder, psi: float, flow_gpm: float, units: Units = "both") -> tuple[Finding, ...]:
@@ -420,10 +398,8 @@ def compare(old: Cylinder, new: Cylinder, psi: float, flow_gpm: float, units: Un
         share = new_area / old_area - 1
         if abs(share) < 0.005:
             continue
-        text = (
-            f"{way}: {format_force(psi * new_area, units)} instead of {format_force(psi * old_area, units)} "
-            f"({share:+.0%}), and {1 / (1 + share) - 1:+.0%} speed at {format_flow(flow_gpm, units)}"
-        )
+        text = (f"{way}: {format_force(psi * new_area, units)} instead of {format_force(psi * old_area, units)} ({share:+.0%}), and "
+                f"{1 / (1 + share) - 1:+.0%} speed at {format_flow(flow_gpm, units)}")
         found.append(Finding(f"{way}-differs", "warn" if abs(share) > 0.1 else "info", text, ("arithmetic",)))
     return tuple(found)
 
@@ -438,8 +414,7 @@ def spacers_in(eye_in: float, gap_in: float, units: Units = "both") -> float:
     """
     above_zero(eye_in, "an eye", "in")
     if eye_in > gap_in:
-        eye, gap = (format_length(each * MM_PER_IN, units) for each in (eye_in, gap_in))
-        raise BadCircuit(f"an eye {eye} wide does not go into a gap of {gap}")
+        raise BadCircuit(f"an eye {_long(eye_in, units)} wide does not go into a gap of {_long(gap_in, units)}")
     return (gap_in - eye_in) / 2
 
 
@@ -453,8 +428,7 @@ def sleeve_wall_in(pin_in: float, hole_in: float, units: Units = "both") -> floa
     """
     above_zero(pin_in, "a pin", "in")
     if pin_in > hole_in:
-        pin, hole = (format_length(each * MM_PER_IN, units) for each in (pin_in, hole_in))
-        raise BadCircuit(f"a pin of {pin} does not go into a hole of {hole}")
+        raise BadCircuit(f"a pin of {_long(pin_in, units)} does not go into a hole of {_long(hole_in, units)}")
     return (hole_in - pin_in) / 2
 
 
@@ -466,10 +440,6 @@ def port_clear(port_from_pin_in: float, obstacle_from_pin_in: float, units: Unit
     """
     if port_from_pin_in > obstacle_from_pin_in:
         return None
-    return Finding(
-        "port-covered",
-        "refuse",
-        f"the port stands {format_length(port_from_pin_in * MM_PER_IN, units)} from the pin, behind what reaches to "
-        f"{format_length(obstacle_from_pin_in * MM_PER_IN, units)}: it is covered",
-        ("arithmetic",),
-    )
+    stands, reaches = _long(port_from_pin_in, units), _long(obstacle_from_pin_in, units)
+    return Finding("port-covered", "refuse", f"the port stands {stands} from the pin, behind what reaches to {reaches}: it is covered",
+                   ("arithmetic",))

@@ -6,7 +6,7 @@ because a plain K is several times too small in cold oil. US units inside: US gp
 density in kg/L.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from math import isclose, pi, sqrt
 from typing import NamedTuple
@@ -108,10 +108,7 @@ class Loss(NamedTuple):
 
 def losses() -> dict[str, Loss]:
     """Fittings whose loss we have figures for, by key: `elbow-90`, `tee-run`, `straight` and so on."""
-    return {
-        row["item"]: Loss(row["item"], row["say"], float(row["k1"]), float(row["k_inf"]))
-        for row in table("hose/losses")
-    }
+    return {row["item"]: Loss(row["item"], row["say"], float(row["k1"]), float(row["k_inf"])) for row in table("hose/losses")}
 
 
 def two_k(k1: float, k_inf: float, re: float, bore_in: float) -> float:
@@ -125,9 +122,7 @@ def two_k(k1: float, k_inf: float, re: float, bore_in: float) -> float:
     return k1 / re + k_inf * (1 + 1 / bore_in)
 
 
-def fitting_drop_psi(
-    item: str, flow_gpm: float, bore_in: float, cst: float = 20.0, density_kg_l: float = 0.87
-) -> float:
+def fitting_drop_psi(item: str, flow_gpm: float, bore_in: float, cst: float = 20.0, density_kg_l: float = 0.87) -> float:
     """Pressure drop, psi, of one fitting (a key of `losses`) at a flow (US gpm), bore (in), cSt, kg/L.
 
     Raises BadCircuit.
@@ -189,13 +184,8 @@ def coupler_drop(size: str, flow_gpm: float) -> CouplerDrop | None:
     for row in table("hose/couplers"):
         if row["size"] == size:
             over = flow_gpm / float(row["rated_gpm"])
-            return CouplerDrop(
-                float(row["drop_psi"]) * over**2,
-                over,
-                float(row["rated_gpm"]),
-                row["confidence"],
-                split_sources(row["source"]),
-            )
+            return CouplerDrop(float(row["drop_psi"]) * over**2, over, float(row["rated_gpm"]), row["confidence"],
+                               split_sources(row["source"]))
     return None
 
 
@@ -248,20 +238,21 @@ def velocity_limits(kind: LineKind, psi: float | None = None) -> Limits:
     wanted = "pressure" if kind == "work" else kind
     for row in table("hose/velocity"):
         if row["kind"] == wanted and (not row["psi_to"] or (3000 if psi is None else psi) <= float(row["psi_to"])):
-            return Limits(
-                float(row["target_fps"]),
-                float(row["warn_fps"]),
-                float(row["refuse_fps"]),
-                split_sources(row["source"]),
-                row["confidence"],
-            )
+            return Limits(float(row["target_fps"]), float(row["warn_fps"]), float(row["refuse_fps"]), split_sources(row["source"]),
+                          row["confidence"])
     raise BadCircuit(f"no velocity is known for a {kind} line")
 
 
+_TOO_FAST = {
+    "suction": "the pump starves and cavitates",
+    "return": "the oil foams and holds back what returns",
+    "drain": "it presses on the shaft seal",
+}
+
+
 @lru_cache(maxsize=1024)
-def velocity_findings(
-    flow_gpm: float, bore_in: float, kind: LineKind, psi: float | None = None, units: Units = "both"
-) -> tuple[Finding, ...]:
+def velocity_findings(flow_gpm: float, bore_in: float, kind: LineKind, psi: float | None = None, units: Units = "both"
+                      ) -> tuple[Finding, ...]:
     """What the velocity of `flow_gpm` (US) in `bore_in` means on a line of that kind at `psi`.
 
     A finding never goes away because the pressure is raised: only its level follows the pressure.
@@ -272,40 +263,16 @@ def velocity_findings(
     bore = format_length(bore_in * MM_PER_IN, units)
     where = f"{format_flow(flow_gpm, units)} in a bore of {bore} runs at {format_speed(fps, units)}"
     if fps > limits.refuse_fps * (1 + 1e-9):
-        why = {
-            "suction": "the pump starves and cavitates",
-            "return": "the oil foams and holds back what returns",
-            "drain": "it presses on the shaft seal",
-        }.get(kind, "the tube of the hose erodes")
-        return (
-            Finding(
-                "oil-too-fast",
-                "refuse",
-                f"{where}: above {format_speed(limits.refuse_fps, units)} {why}; it wants a wider bore",
-                limits.sources,
-            ),
-        )
+        does = f"above {format_speed(limits.refuse_fps, units)} {_TOO_FAST.get(kind, 'the tube of the hose erodes')}"
+        return (Finding("oil-too-fast", "refuse", f"{where}: {does}; it wants a wider bore", limits.sources),)
     if fps > limits.warn_fps * (1 + 1e-9):
-        return (
-            Finding(
-                "oil-fast",
-                "warn",
-                f"{where}: the usual limit for such a line is "
-                f"{format_speed(limits.warn_fps, units)}; "
-                + ("short and straight, or the pump starves while the oil is cold" if kind == "suction" else
-                   "more heat and drop, keep it short"),
-                limits.sources,
-            ),
-        )
+        so = ("short and straight, or the pump starves while the oil is cold" if kind == "suction" else
+              "more heat and drop, keep it short")
+        usual = f"the usual limit for such a line is {format_speed(limits.warn_fps, units)}"
+        return (Finding("oil-fast", "warn", f"{where}: {usual}; {so}", limits.sources),)
     if fps > calm * (1 + 1e-9) and format_speed(fps, units) != format_speed(calm, units):
-        return (
-            Finding(
-                "oil-fast",
-                "info",
-                f"{where}: within the limit, but {format_speed(calm, units)} is calmer where the line works all day",
-                limits.sources,
-            ),
-        )
+        calmer = f"{format_speed(calm, units)} is calmer where the line works all day"
+        return (Finding("oil-fast", "info", f"{where}: within the limit, but {calmer}", limits.sources),)
     return ()
 
 
@@ -336,40 +303,31 @@ def drop_findings(psi_hot: float, psi_cold: float, kind: LineKind, units: Units 
                   ) -> tuple[Finding, ...]:
     """What a drop, hot and at cold start (psi), means on a line of that kind (common practice, no source); `relief_psi` is all that the
     pump has to push with."""
-    found = []
-    if kind in ("pressure", "work") and relief_psi is not None and psi_cold > rule_value("pressure-drop-cold") * relief_psi:
-        found.append(
-            Finding(
-                "drop-cold",
-                "warn",
-                f"with cold oil this line alone would take {takes_cold(psi_cold, relief_psi, units)}. Warm it at idle first; thinner oil, "
-                "a shorter line or a larger bore",
-                because("pressure-drop-cold"),
-            )
-        )
-    if kind == "suction" and psi_cold > rule_value("suction-drop-cold"):
-        found.append(
-            Finding(
-                "suction-starves",
-                "warn",
-                f"cold, the suction line takes {format_pressure(psi_cold, units)}: the "
-                "pump will cavitate until the oil is warm; shorter, or a size larger",
-                because("suction-drop-cold"),
-            )
-        )
-    if kind == "return":
-        found += return_findings(psi_cold, units)
-    if kind in ("pressure", "work") and psi_hot > rule_value("pressure-drop-hot"):
-        found.append(
-            Finding(
-                "drop-hot",
-                "warn",
-                f"the line takes {format_pressure(psi_hot, units)} with warm oil, which turns "
-                "to heat: shorter, or a size larger",
-                because("pressure-drop-hot"),
-            )
-        )
-    return tuple(found)
+    presses = kind in ("pressure", "work")
+    return (
+        *(_cold_findings(psi_cold, relief_psi, units) if presses and relief_psi is not None else ()),
+        *(_starving_findings(psi_cold, units) if kind == "suction" else ()),
+        *(return_findings(psi_cold, units) if kind == "return" else ()),
+        *(_hot_findings(psi_hot, units) if presses else ()))
+
+
+def _cold_findings(psi_cold: float, relief_psi: float, units: Units) -> Iterator[Finding]:
+    if psi_cold <= rule_value("pressure-drop-cold") * relief_psi:
+        return
+    yield Finding("drop-cold", "warn", f"with cold oil this line alone would take {takes_cold(psi_cold, relief_psi, units)}. Warm it at "
+                  "idle first; thinner oil, a shorter line or a larger bore", because("pressure-drop-cold"))
+
+
+def _starving_findings(psi_cold: float, units: Units) -> Iterator[Finding]:
+    if psi_cold > rule_value("suction-drop-cold"):
+        yield Finding("suction-starves", "warn", f"cold, the suction line takes {format_pressure(psi_cold, units)}: the pump will cavitate "
+                      "until the oil is warm; shorter, or a size larger", because("suction-drop-cold"))
+
+
+def _hot_findings(psi_hot: float, units: Units) -> Iterator[Finding]:
+    if psi_hot > rule_value("pressure-drop-hot"):
+        yield Finding("drop-hot", "warn", f"the line takes {format_pressure(psi_hot, units)} with warm oil, which turns to heat: shorter, "
+                      "or a size larger", because("pressure-drop-hot"))
 
 
 MANY_TIMES = 10

@@ -11,18 +11,11 @@ from math import pi
 from typing import NamedTuple
 
 from fittings.circuit import BadCircuit, Finding, LineKind, above_zero, worst
-from fittings.circuit.flow import (
-    drop_psi,
-    least_bore_in,
-    reynolds,
-    velocity_findings,
-    velocity_fps,
-    velocity_limits,
-)
+from fittings.circuit.flow import drop_psi, least_bore_in, reynolds, velocity_findings, velocity_fps, velocity_limits
 from fittings.circuit.rules import because, rule_value
 from fittings.ratings import exact_psi
 from fittings.reasons import split_sources
-from fittings.tables import table
+from fittings.tables import Row, table
 from fittings.units import (
     IN3_PER_GAL,
     MM_PER_IN,
@@ -35,7 +28,6 @@ from fittings.units import (
 )
 
 HAD = ("common", "made", "to order", "old")
-
 
 AIR_PSI = 101_325 / PA_PER_PSI
 """Pressure of the standard atmosphere (ISO 2533)."""
@@ -196,16 +188,11 @@ def hose(type_name: str, size: str) -> Hose:
     same_type = [each for each in _all() if _type_key(each.type) == wanted]
     if not same_type:
         known = sorted({each.type for each in _all()})
-        raise BadCircuit(
-            f"“{type_name[:40]}” is not a hose type that we have figures for: there are {', '.join(known)}"
-        )
+        raise BadCircuit(f"“{type_name[:40]}” is not a hose type that we have figures for: there are {', '.join(known)}")
     for each in same_type:
         if each.size == size:
             return each
-    raise BadCircuit(
-        f"{same_type[0].type} hose is not made in size {size[:20]}: there are "
-        f"{', '.join(each.size for each in same_type)}"
-    )
+    raise BadCircuit(f"{same_type[0].type} hose is not made in size {size[:20]}: there are {', '.join(each.size for each in same_type)}")
 
 
 def older(word: str, size: str) -> Hose | None:
@@ -222,19 +209,9 @@ def older(word: str, size: str) -> Hose | None:
 
 
 _SAME_TYPE = {
-    "r1": "1sn",
-    "r1at": "1sn",
-    "r1s": "1sn",
-    "r1ats": "1sn",
-    "1st": "1sn",
-    "r2": "2sn",
-    "r2at": "2sn",
-    "r2s": "2sn",
-    "r2ats": "2sn",
-    "2st": "2sn",
-    "r2legacy": "r2atlegacy",
-    "r1legacy": "r1atlegacy",
-    "r16s": "2sc",
+    "r1": "1sn", "r1at": "1sn", "r1s": "1sn", "r1ats": "1sn", "1st": "1sn",
+    "r2": "2sn", "r2at": "2sn", "r2s": "2sn", "r2ats": "2sn", "2st": "2sn",
+    "r1legacy": "r1atlegacy", "r2legacy": "r2atlegacy", "r16s": "2sc",
 }
 
 
@@ -288,93 +265,77 @@ def judge(
     A `refuse` among them rules it out. The rating is lowered by nothing here: adapters and hose ends are judged apart.
     Raises BadCircuit for a fluid that we do not know.
     """
-    found: list[Finding] = []
-    fluid_row = _fluid(fluid)
-    if fluid_row["refused"] == "yes":
-        found.append(Finding("hose-fluid", "refuse", fluid_row["text"], split_sources(fluid_row["source"])))
+    carried = _fluid(fluid)
+    return (
+        *_by_fluid(carried), *_by_kind(of, kind), *_by_pressure(of, kind, max_psi, units),
+        *(velocity_findings(flow_gpm, of.bore_in, kind, max_psi, units) if flow_gpm > 0 else ()),
+        *_by_temperature(of, carried, hot_c, cold_c, units), *_by_age(of), *_from_memory(of))
+
+
+def _by_fluid(fluid: Row) -> Iterator[Finding]:
+    if fluid["refused"] == "yes":
+        yield Finding("hose-fluid", "refuse", fluid["text"], split_sources(fluid["source"]))
+
+
+_WHY_NOT = {
+    "suction": "only a hose with a wire helix (100R4) stands suction: it would be sucked flat",
+    "work": "a lever can put full pressure on a work line",
+    "pressure": "it is a return and suction hose",
+}
+
+
+def _by_kind(of: Hose, kind: LineKind) -> Iterator[Finding]:
+    """Whether a hose is made for such a line; of an old one nobody knows."""
     if not of.legacy and kind not in of.lines:
-        why = {
-            "suction": "only a hose with a wire helix (100R4) stands suction: it would be sucked flat",
-            "work": "a lever can put full pressure on a work line",
-            "pressure": "it is a return and suction hose",
-        }.get(kind, "it is not made for such a line")
-        found.append(Finding("hose-kind", "refuse", f"{of.type} on a {kind} line: {why}", because("suction-helix")))
+        why = _WHY_NOT.get(kind, "it is not made for such a line")
+        yield Finding("hose-kind", "refuse", f"{of.type} on a {kind} line: {why}", because("suction-helix"))
+
+
+def _by_pressure(of: Hose, kind: LineKind, max_psi: float, units: Units) -> Iterator[Finding]:
+    """Whether it holds `max_psi`, and has something to spare for surges where they come."""
     if kind != "suction" and of.pressure_psi < max_psi * rule_value("surge-margin"):
+        rated, reached = format_pressure(of.pressure_psi, units), format_pressure(max_psi, units)
         if of.exact_psi < max_psi:
-            found.append(
-                Finding(
-                    "hose-rating",
-                    "refuse",
-                    f"{of.type} {of.size} is rated {format_pressure(of.pressure_psi, units)}, below the "
-                    f"{format_pressure(max_psi, units)} that the line reaches",
-                    of.sources,
-                )
-            )
+            yield Finding("hose-rating", "refuse", f"{of.type} {of.size} is rated {rated}, below the {reached} that the line reaches",
+                          of.sources)
         if kind in ("pressure", "work"):
-            found.append(
-                Finding(
-                    "surge-margin",
-                    "info",
-                    f"{of.type} {of.size} at {format_pressure(of.pressure_psi, units)} leaves little for surges "
-                    "above "
-                    f"{format_pressure(max_psi, units)}",
-                    because("surge-margin"),
-                )
-            )
-    found += velocity_findings(flow_gpm, of.bore_in, kind, max_psi, units) if flow_gpm > 0 else ()
-    by_fluid = float(fluid_row["hose_max_c"] or of.temp_max_c) < of.temp_max_c
-    top = float(fluid_row["hose_max_c"]) if by_fluid else of.temp_max_c
+            yield Finding("surge-margin", "info", f"{of.type} {of.size} at {rated} leaves little for surges above {reached}",
+                          because("surge-margin"))
+
+
+def _by_temperature(of: Hose, fluid: Row, hot_c: float | None, cold_c: float | None, units: Units) -> Iterator[Finding]:
+    """Whether rubber and fluid stand the heat (°C) of the oil, and the rubber the cold of the start."""
+    by_fluid = float(fluid["hose_max_c"] or of.temp_max_c) < of.temp_max_c
+    top = float(fluid["hose_max_c"]) if by_fluid else of.temp_max_c
     told = " (from memory)" if of.temp_confidence == "C" else ""
     if hot_c is not None and hot_c > top:
-        found.append(
-            Finding(
-                "hose-hot",
-                "refuse",
-                f"{of.type} is good to {format_temperature(top, units)}{'' if by_fluid else told}, the oil gets to "
-                f"{format_temperature(hot_c, units)}",
-                split_sources(fluid_row["source"]) if by_fluid else of.temp_sources,
-            )
-        )
+        yield Finding("hose-hot", "refuse", f"{of.type} is good to {format_temperature(top, units)}{'' if by_fluid else told}, "
+                      f"the oil gets to {format_temperature(hot_c, units)}",
+                      split_sources(fluid["source"]) if by_fluid else of.temp_sources)
     if cold_c is not None and cold_c < of.temp_min_c:
-        found.append(
-            Finding(
-                "hose-cold",
-                "refuse",
-                f"{of.type} is good down to {format_temperature(of.temp_min_c, units)}{told}, "
-                f"the start is at {format_temperature(cold_c, units)}",
-                of.temp_sources,
-            )
-        )
+        yield Finding("hose-cold", "refuse", f"{of.type} is good down to {format_temperature(of.temp_min_c, units)}{told}, "
+                      f"the start is at {format_temperature(cold_c, units)}", of.temp_sources)
+
+
+def _by_age(of: Hose) -> Iterator[Finding]:
     if of.legacy:
-        found.append(
-            Finding(
-                "hose-old",
-                "warn",
-                f"{of.type}: old hose with the lower pressures of its time; look at its date",
-                ("sae-j517-scope",),
-            )
-        )
+        yield Finding("hose-old", "warn", f"{of.type}: old hose with the lower pressures of its time; look at its date",
+                      ("sae-j517-scope",))
+
+
+def _from_memory(of: Hose) -> Iterator[Finding]:
     if of.confidence == "C":
-        found.append(
-            Finding(
-                "hose-from-memory",
-                "info",
-                f"the pressure of {of.type} {of.size} is from memory: go by the print on the hose",
-                of.sources,
-            )
-        )
-    return tuple(found)
+        yield Finding("hose-from-memory", "info", f"the pressure of {of.type} {of.size} is from memory: go by the print on the hose",
+                      of.sources)
 
 
 @lru_cache(maxsize=64)
-def _fluid(text: str) -> dict[str, str]:
+def _fluid(text: str) -> Row:
     wanted = text.strip().lower()
     for row in table("hose/fluids"):
         if wanted in {row["fluid"].lower(), *(word.lower() for word in row["words"].split(";"))}:
             return dict(row)
-    raise BadCircuit(
-        f"“{text[:40]}” is not a fluid that we know: write {', '.join(row['fluid'] for row in table('hose/fluids'))}"
-    )
+    raise BadCircuit(f"“{text[:40]}” is not a fluid that we know: write {', '.join(row['fluid'] for row in table('hose/fluids'))}")
 
 
 @lru_cache(maxsize=256)
@@ -480,46 +441,14 @@ def size_for(
     >>> round(seen.bore_in, 4), seen.size
     (0.5717, '-10')
     """
-    above_zero(flow_gpm, "a flow", "gpm")
-    above_zero(length_in, "a length", "in")
-    if psi is not None:
-        above_zero(psi, "a pressure", "psi")
-        if kind == "suction":
-            raise BadCircuit("a suction line sees no pressure, only less than that of the air: leave the pressure out, or say which kind "
-                             "of line it is")
+    _can_be(flow_gpm, kind, psi, length_in)
     limits = velocity_limits(kind, psi)
     least = least_bore_in(flow_gpm, limits.target_fps)
     size = next_size(least)
-    found: list[Finding] = []
-    if bore_in is None:
-        used = least if size is None else _steps(size) / 16
-    else:
-        used = above_zero(bore_in, "a bore", "in")
-        found += velocity_findings(flow_gpm, used, kind, psi, units)
+    used = _bore_used_in(bore_in, least, size)
+    too_fast = () if bore_in is None else velocity_findings(flow_gpm, used, kind, psi, units)
     lost = drop_psi(flow_gpm, used, length_in, cst, density_kg_l)
-    found += _suction_findings(lost, kind, length_in, units)
-    fits: tuple[Fit, ...] = ()
-    if size is None:
-        found.append(
-            Finding(
-                "bore-too-large",
-                "refuse",
-                f"the least bore is {format_length(least * MM_PER_IN, units)}, wider than the "
-                "largest hose of our tables: use two lines, or pipe",
-                ("sae-j517-scope",),
-            )
-        )
-    else:
-        wide = [fit for fit in choose(psi or 0.0, flow_gpm, kind, units=units).fits if fit.hose.bore_in >= least - 1e-3]
-        fits = tuple(fit for fit in wide if fit.hose.size == size)
-        if not fits:
-            other = next((fit for fit in sorted(wide, key=lambda fit: fit.hose.bore_mm)), None)
-            held = "" if psi is None else f" at {format_pressure(psi, units)}"
-            text = f"no {size} hose serves {format_flow(flow_gpm, units)} on a {kind} line{held}" + (
-                f": the next that does is {other.hose.type} {other.hose.size}" if other else ", nor does a larger one"
-            )
-            found.append(Finding("no-hose", "refuse" if other is None else "warn", text, ("sae-j517-scope",)))
-            fits = tuple(fit for fit in wide if other and fit.hose.size == other.hose.size)
+    fits, no_hose = _serving(flow_gpm, kind, psi, least, size, units)
     return Sizing(
         flow_gpm=flow_gpm,
         kind=kind,
@@ -531,9 +460,45 @@ def size_for(
         hoses=fits,
         length_in=length_in,
         limit_fps=limits.target_fps,
-        findings=tuple(found),
+        findings=(*too_fast, *_suction_findings(lost, kind, length_in, units), *no_hose),
         psi=psi,
     )
+
+
+def _can_be(flow_gpm: float, kind: LineKind, psi: float | None, length_in: float) -> None:
+    """Raises BadCircuit for figures that no line has."""
+    above_zero(flow_gpm, "a flow", "gpm")
+    above_zero(length_in, "a length", "in")
+    if psi is not None:
+        above_zero(psi, "a pressure", "psi")
+        if kind == "suction":
+            raise BadCircuit("a suction line sees no pressure, only less than that of the air: leave the pressure out, or say which kind "
+                             "of line it is")
+
+
+def _bore_used_in(given_in: float | None, least_in: float, size: str | None) -> float:
+    """The bore to reckon with, in: as given, else that of the next hose size, else, beyond all hoses, the least itself."""
+    if given_in is not None:
+        return above_zero(given_in, "a bore", "in")
+    return least_in if size is None else _steps(size) / 16
+
+
+def _serving(flow_gpm: float, kind: LineKind, psi: float | None, least_in: float, size: str | None, units: Units
+             ) -> tuple[tuple[Fit, ...], tuple[Finding, ...]]:
+    """Hoses of a size whose true bore is wide enough; where there are none, those of the next size that serves, and a word on it."""
+    if size is None:
+        return (), (Finding("bore-too-large", "refuse", f"the least bore is {format_length(least_in * MM_PER_IN, units)}, wider than the "
+                            "largest hose of our tables: use two lines, or pipe", ("sae-j517-scope",)),)
+    wide = [fit for fit in choose(psi or 0.0, flow_gpm, kind, units=units).fits if fit.hose.bore_in >= least_in - 1e-3]
+    fits = tuple(fit for fit in wide if fit.hose.size == size)
+    if fits:
+        return fits, ()
+    other = min(wide, key=lambda fit: fit.hose.bore_mm, default=None)
+    held = "" if psi is None else f" at {format_pressure(psi, units)}"
+    served = f": the next that does is {other.hose.type} {other.hose.size}" if other else ", nor does a larger one"
+    said = Finding("no-hose", "refuse" if other is None else "warn",
+                   f"no {size} hose serves {format_flow(flow_gpm, units)} on a {kind} line{held}{served}", ("sae-j517-scope",))
+    return tuple(fit for fit in wide if other and fit.hose.size == other.hose.size), (said,)
 
 
 def _suction_findings(lost_psi: float, kind: LineKind, length_in: float, units: Units) -> Iterator[Finding]:

@@ -117,16 +117,9 @@ def fixed(
     ends = sum(ends_mm or (end_length_mm(hose), end_length_mm(hose)))
     shortest_made = ends + rule_value("shortest-hose") * hose.od_known_mm
     if build < shortest_made:
-        found.append(
-            Finding(
-                "hose-too-short-to-make",
-                "refuse",
-                f"a {hose.size} hose shorter than about {format_length(shortest_made, units)} cannot be made well: "
-                "the two ends "
-                f"alone take {format_length(ends, units)}; use tube, or adapters",
-                because("shortest-hose"),
-            )
-        )
+        found.append(Finding(
+            "hose-too-short-to-make", "refuse", f"a {hose.size} hose shorter than about {format_length(shortest_made, units)} cannot be "
+            f"made well: the two ends alone take {format_length(ends, units)}; use tube, or adapters", because("shortest-hose")))
     else:
         found += [_slack_note(build, units), *hanging(build, units)]
     return Laid(build, needed, plus, minus, (), tuple(found))
@@ -134,12 +127,8 @@ def fixed(
 
 def _slack_note(build_mm: float, units: Units) -> Finding:
     shorter, longer = (format_length(build_mm * rule_value(name), units) for name in ("shortens", "grows"))
-    return Finding(
-        "hose-shortens",
-        "info",
-        f"under pressure it may get {shorter} shorter and {longer} longer: let it bow, never clamp it at the bend",
-        because("shortens", "grows"),
-    )
+    return Finding("hose-shortens", "info", f"under pressure it may get {shorter} shorter and {longer} longer: let it bow, never clamp it "
+                   "at the bend", because("shortens", "grows"))
 
 
 def hanging(build_mm: float, units: Units) -> list[Finding]:
@@ -148,15 +137,8 @@ def hanging(build_mm: float, units: Units) -> list[Finding]:
     if build_mm <= 2 * every_mm:
         return []
     about = 50 * round(every_mm / 50) if units == "metric" else every_mm
-    return [
-        Finding(
-            "clamp-hose",
-            "info",
-            f"clamp it about every {format_length(about, units)}, in straight runs, never a high-pressure line together with a "
-            "low-pressure one",
-            because("one-plane", "clamp-every"),
-        )
-    ]
+    return [Finding("clamp-hose", "info", f"clamp it about every {format_length(about, units)}, in straight runs, never a high-pressure "
+                    "line together with a low-pressure one", because("one-plane", "clamp-every"))]
 
 
 def corner_mm(leg_1_mm: float, leg_2_mm: float, radius_mm: float) -> float:

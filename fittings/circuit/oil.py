@@ -4,6 +4,7 @@ Grades by ISO 3448 (midpoint in cSt at 40 °C, ±10 %), viscosity between and be
 (log log (ν + 0.7) is a straight line against log T). Below 0 °C real oils depart from the line: an order of magnitude.
 """
 
+from collections.abc import Iterator
 from math import log10
 from typing import NamedTuple
 
@@ -32,14 +33,8 @@ class Oil(NamedTuple):
 def oils() -> tuple[Oil, ...]:
     """All oils of `data/hose/oil.csv`, thinnest first."""
     return tuple(
-        Oil(
-            row["oil"],
-            float(row["cst_40c"]),
-            float(row["cst_100c"]),
-            float(row["density_15c_kg_l"]),
-            split_sources(row["source"]),
-            row["confidence"],
-        )
+        Oil(row["oil"], float(row["cst_40c"]), float(row["cst_100c"]), float(row["density_15c_kg_l"]), split_sources(row["source"]),
+            row["confidence"])
         for row in table("hose/oil")
     )
 
@@ -56,9 +51,7 @@ def oil(text: str) -> Oil:
             return known
         if typed in {_key(word) for word in row["classes"].split(";") if word}:
             return known._replace(taken=f"oil {text.strip()} taken as {known.name}")
-    raise BadCircuit(
-        f"“{text[:40]}” is not an oil that we have figures for: write {', '.join(each.name for each in oils())}"
-    )
+    raise BadCircuit(f"“{text[:40]}” is not an oil that we have figures for: write {', '.join(each.name for each in oils())}")
 
 
 def _key(text: str) -> str:
@@ -119,52 +112,24 @@ def density_kg_l(known: Oil, celsius: float) -> float:
 
 def findings(known: Oil, cold_c: float, hot_c: float, units: Units = "both") -> tuple[Finding, ...]:
     """What to know of an oil that starts at `cold_c` and works at `hot_c`, both in °C."""
-    found = []
-    if known.confidence == "C":
-        found.append(Finding("oil-from-memory", "info", f"the viscosity of {known.name} is from memory", known.sources))
-    if cold_c < rule_value("cold-oil"):
-        found.append(
-            Finding(
-                "cold-oil-unsure",
-                "info",
-                f"at {format_temperature(cold_c, units)} real oil departs from the line: the cold pressure drop is an "
-                "order of "
-                "magnitude, not a figure",
-                because("cold-oil"),
-            )
-        )
+    return tuple(_findings(known, cold_c, hot_c, units))
+
+
+def _findings(known: Oil, cold_c: float, hot_c: float, units: Units) -> Iterator[Finding]:
     cold, hot = viscosity_cst(known, cold_c), viscosity_cst(known, hot_c)
+    cold_said, hot_said = format_temperature(cold_c, units), format_temperature(hot_c, units)
+    if known.confidence == "C":
+        yield Finding("oil-from-memory", "info", f"the viscosity of {known.name} is from memory", known.sources)
+    if cold_c < rule_value("cold-oil"):
+        yield Finding("cold-oil-unsure", "info", f"at {cold_said} real oil departs from the line: the cold pressure drop is an order of "
+                      "magnitude, not a figure", because("cold-oil"))
     if cold > rule_value("oil-unpumped"):
-        found.append(
-            Finding(
-                "oil-stiff-when-cold",
-                "warn",
-                f"{known.name} is about {cold:.0f} cSt at {format_temperature(cold_c, units)}: it will not pump at this cold. A "
-                "short suction line alone takes all that the air presses with, and the pump runs dry: heat the oil before the "
-                "pump turns, or take a thinner grade",
-                because("oil-unpumped"),
-            )
-        )
+        yield Finding("oil-stiff-when-cold", "warn", f"{known.name} is about {cold:.0f} cSt at {cold_said}: it will not pump at this cold. "
+                      "A short suction line alone takes all that the air presses with, and the pump runs dry: heat the oil before the pump "
+                      "turns, or take a thinner grade", because("oil-unpumped"))
     elif cold > rule_value("oil-stiff"):
-        found.append(
-            Finding(
-                "oil-stiff-when-cold",
-                "warn",
-                f"{known.name} is about {cold:.0f} cSt at {format_temperature(cold_c, units)}: warm it slowly at "
-                "idle, or take a "
-                "thinner grade",
-                because("oil-stiff"),
-            )
-        )
+        yield Finding("oil-stiff-when-cold", "warn", f"{known.name} is about {cold:.0f} cSt at {cold_said}: warm it slowly at idle, or "
+                      "take a thinner grade", because("oil-stiff"))
     if hot < rule_value("oil-thin"):
-        found.append(
-            Finding(
-                "oil-thin-when-hot",
-                "warn",
-                f"{known.name} is only {hot:.0f} cSt at {format_temperature(hot_c, units)}: pump and seals leak more; "
-                "cool it or "
-                "take a thicker grade",
-                because("oil-thin"),
-            )
-        )
-    return tuple(found)
+        yield Finding("oil-thin-when-hot", "warn", f"{known.name} is only {hot:.0f} cSt at {hot_said}: pump and seals leak more; cool it "
+                      "or take a thicker grade", because("oil-thin"))

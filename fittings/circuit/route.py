@@ -4,7 +4,8 @@ With the directions of both ports the hose takes the shortest curve of bounded c
 the motion; the longest of them governs the length, and at the other positions the slack must find room to bend.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 from math import ceil, cos, degrees, hypot, pi, radians, sin
 from typing import NamedTuple
 
@@ -24,15 +25,7 @@ from fittings.circuit.lengths import (
 from fittings.circuit.rules import because, rule_value
 from fittings.units import MM_PER_IN, Units, format_least_length, format_length, format_reached_length
 
-__all__ = [
-    "Laid",
-    "Position",
-    "Swing",
-    "elbow_angle_text",
-    "fixed",
-    "swing",
-    "what_helps",
-]
+__all__ = ["Laid", "Position", "Swing", "elbow_angle_text", "fixed", "swing", "what_helps"]
 
 # the slack that the longest position has anyway (4 % and a little) is never held against the hose
 NEARLY_LONGEST = 0.98
@@ -51,6 +44,11 @@ class Swing(NamedTuple):
     angle_deg: tuple[float, float]
     from_points_deg: float | None = None
     to_points_deg: float | None = None
+
+    @property
+    def directed(self) -> bool:
+        """Whether it is known where both ports look."""
+        return self.from_points_deg is not None and self.to_points_deg is not None
 
 
 def _poses(swing: Swing, angle_deg: float, stub_mm: float) -> tuple[Pose, Pose] | None:
@@ -120,139 +118,138 @@ def swing(
     return route._replace(findings=(*route.findings, *helps))
 
 
-def _lay(
-    motion: Swing,
-    hose: Hose,
-    ends_mm: tuple[float, float] | None,
-    scheme: str,
-    step_mm: float | None,
-    units: Units,
-    angle_step_deg: float = 5.0,
-) -> Laid:
+class _Stiff(NamedTuple):
+    """What does not bend at either end of a hose, mm: the end itself, and the straight piece that it wants behind the ferrule.
+
+    Both ends are laid out by the longer, which keeps the picture simple; ends that turn freely are reckoned without.
+    """
+
+    end_mm: float
+    straight_mm: float
+
+    @property
+    def stub_mm(self) -> float:
+        """Both together."""
+        return self.end_mm + self.straight_mm
+
+
+def _stiff(motion: Swing, hose: Hose, ends_mm: tuple[float, float] | None) -> _Stiff:
+    if not motion.directed:
+        return _Stiff(0.0, 0.0)
+    return _Stiff(max(ends_mm or (end_length_mm(hose), end_length_mm(hose))), straight_behind_mm(hose))
+
+
+class _Way(NamedTuple):
+    """The shortest way from port to port at one angle: where the bending begins and ends, its length (mm), how far it turns."""
+
+    poses: tuple[Pose, Pose] | None
+    length_mm: float
+    turning_deg: float
+
+
+def _shortest(motion: Swing, angle_deg: float, stub_mm: float, least_mm: float) -> _Way:
+    """By the calmest curve that bends to no less than `least_mm`; straight across where the ends turn freely."""
+    poses = _poses(motion, angle_deg, stub_mm)
+    if poses is None:
+        return _Way(None, _chord_mm(motion, angle_deg), 0.0)
+    curve = calmest(*poses, least_mm, radians(rule_value("most-turning")))
+    return _Way(poses, curve.length_mm, degrees(curve.turning_rad))
+
+
+def _lay(motion: Swing, hose: Hose, ends_mm: tuple[float, float] | None, scheme: str, step_mm: float | None, units: Units,
+         angle_step_deg: float = 5.0) -> Laid:
+    """A hose as long as its longest way wants it, laid at every angle; what helps is not tried here."""
+    _can_swing(motion)
+    stiff, least = _stiff(motion, hose, ends_mm), hose.bend_to_centre_mm
+    ways = {angle: _shortest(motion, angle, stiff.stub_mm, least) for angle in _angles(motion, angle_step_deg)}
+    longest = max(ways, key=lambda angle: ways[angle].length_mm)
+    needed = 2 * stiff.end_mm + (2 * stiff.straight_mm + ways[longest].length_mm) / (1 - rule_value("shortens"))
+    build, plus, minus = order_length_mm(needed, hose, scheme, step_mm)
+    grown = (build + plus - 2 * stiff.end_mm) * (1 + rule_value("grows")) - 2 * stiff.straight_mm
+    positions = tuple(_positions(motion, ways, stiff.stub_mm, build - 2 * stiff.stub_mm, grown, least))
+    loop = max(positions, key=lambda each: each.turning_deg)
+    loops = motion.directed and loop.turning_deg > rule_value("most-turning")
+    tightest, says = (loop, _looped) if loops else (_tightest(positions, ways, longest), _bent)
+    found = (
+        Finding("swing-longest", "info",
+                f"the way from port to port is longest at {longest:.0f}°: that position sets the length", ("arithmetic",)),
+        *says(tightest, hose, units), *_in_the_plane(motion), *hanging(build, units))
+    return Laid(build, needed, plus, minus, positions, found, longest, tightest.angle_deg)
+
+
+def _can_swing(motion: Swing) -> None:
+    """Raises BadCircuit for measures that no swing has."""
     above_zero(motion.pivot_to_from_mm, "a distance from the pivot", "mm")
     above_zero(motion.pivot_to_to_mm, "a distance from the pivot", "mm")
     if max(abs(angle) for angle in motion.angle_deg) > 360:
         raise BadCircuit("an angle of a swing lies between -360 and 360 degrees")
     if motion.angle_deg[0] == motion.angle_deg[1]:
         raise BadCircuit("a swing needs two different angles: for ports that do not move give a length")
-    directed = motion.from_points_deg is not None and motion.to_points_deg is not None
-    rigid = max(ends_mm or (end_length_mm(hose), end_length_mm(hose))) if directed else 0.0
-    straight = straight_behind_mm(hose) if directed else 0.0
-    least, most_turning = hose.bend_to_centre_mm, radians(rule_value("most-turning"))
-    bent: dict[float, float] = {}
-    turned: dict[float, float] = {}
-    # one stub for both ends keeps the picture simple: ends of unequal length are laid out by the longer
-    stub = rigid + straight
-    for angle in _angles(motion, angle_step_deg):
-        poses = _poses(motion, angle, stub)
-        curve = calmest(*poses, least, most_turning) if poses else None
-        bent[angle] = curve.length_mm if curve else _chord_mm(motion, angle)
-        turned[angle] = degrees(curve.turning_rad) if curve else 0.0
-    longest = max(bent, key=lambda angle: bent[angle])
-    needed = 2 * rigid + (2 * straight + bent[longest]) / (1 - rule_value("shortens"))
-    build, plus, minus = order_length_mm(needed, hose, scheme, step_mm)
-    free, grown = build - 2 * stub, (build + plus - 2 * rigid) * (1 + rule_value("grows")) - 2 * straight
-    loops = max(turned.values()) > rule_value("most-turning")
-    positions = []
-    for angle, path in bent.items():
-        poses = _poses(motion, angle, stub)
+
+
+def _positions(motion: Swing, ways: Mapping[float, _Way], stub_mm: float, free_mm: float, grown_mm: float, least_mm: float
+               ) -> Iterator[Position]:
+    """The hose at every angle, with the bend that its slack finds: `free_mm` to bend in as ordered, `grown_mm` as long as it may get."""
+    most_turning = rule_value("most-turning")
+    loops = max(way.turning_deg for way in ways.values()) > most_turning
+    for angle, way in ways.items():
+        chord = _chord_mm(motion, angle)
         radius: float | None = None
         radius_grown: float | None = None
-        turning = turned[angle]
-        if poses is None:
-            chord = _chord_mm(motion, angle)
-            (radius, turning), (radius_grown, _) = _arc(chord, free), _arc(chord, grown)
+        turning = way.turning_deg
+        if way.poses is None:
+            (radius, turning), (radius_grown, _) = _arc(chord, free_mm), _arc(chord, grown_mm)
         elif not loops:
-            slack = slack_curve(*poses, grown, least, most_turning)
+            slack = slack_curve(*way.poses, grown_mm, least_mm, radians(most_turning))
             radius_grown = slack.curve.radius_mm if slack else None
             if angle in motion.angle_deg:
-                slack = slack_curve(*poses, free, least, most_turning)
+                slack = slack_curve(*way.poses, free_mm, least_mm, radians(most_turning))
             radius = slack.curve.radius_mm if slack else None
             turning = degrees(slack.curve.turning_rad) if slack else turning
-        positions.append(Position(angle, _chord_mm(motion, angle), 2 * stub + path, radius, radius_grown, turning))
-    found, tightest = _swing_findings(positions, bent, hose, directed, units)
-    found += hanging(build, units)
-    return Laid(build, needed, plus, minus, tuple(positions), tuple(found), longest, tightest)
+        yield Position(angle, chord, 2 * stub_mm + way.length_mm, radius, radius_grown, turning)
 
 
-def _swing_findings(
-    positions: Sequence[Position], path: dict[float, float], hose: Hose, directed: bool, units: Units
-) -> tuple[list[Finding], float]:
-    least = hose.bend_to_centre_mm
-    longest = max(positions, key=lambda each: path[each.angle_deg])
-    found = [
-        Finding(
-            "swing-longest",
-            "info",
-            f"the way from port to port is longest at {longest.angle_deg:.0f}°: that position sets the length",
-            ("arithmetic",),
-        )
-    ]
-    loop = max(positions, key=lambda each: each.turning_deg)
-    loose = [each for each in positions if path[each.angle_deg] < NEARLY_LONGEST * path[longest.angle_deg]] or [longest]
-    tightest = min(loose, key=lambda each: each.radius_grown_mm or 0.0)
-    at = f"at {tightest.angle_deg:.0f}°, {format_length(tightest.chord_mm, units)} between the ports,"
-    allowed = format_least_length(least, units)
-    sources = (*because("bend-to-inside"), *hose.bend_sources)
-    if directed and loop.turning_deg > rule_value("most-turning"):
-        tightest = loop
-        found.append(
-            Finding(
-                "hose-loops",
-                "refuse",
-                f"at {loop.angle_deg:.0f}°, {format_length(loop.chord_mm, units)} between the ports, {hose.type} "
-                f"{hose.size} gets "
-                f"from one port to the other only in a loop of {loop.turning_deg:.0f}°: no room for its bend radius "
-                f"of {allowed}",
-                sources,
-            )
-        )
-    elif tightest.radius_grown_mm is None or tightest.radius_grown_mm < least:
-        bend = (
-            "finds no room"
-            if tightest.radius_grown_mm is None
-            else (f"bends to a radius of {format_reached_length(tightest.radius_grown_mm, units)}")
-        )
-        found.append(
-            Finding(
-                "bend-too-tight",
-                "refuse",
-                f"{at} the slack {bend}, {hose.type} {hose.size} allows {allowed} to its centre line: it would kink "
-                "or fold",
-                sources,
-            )
-        )
-    elif tightest.radius_grown_mm < rule_value("moving-bend") * least:
-        found.append(
-            Finding(
-                "bend-close",
-                "warn",
-                f"{at} the slack bends to a radius of {format_reached_length(tightest.radius_grown_mm, units)}, near the "
-                f"{allowed} "
-                f"that {hose.type} {hose.size} allows at rest; a hose that moves wants a quarter more",
-                (*sources, *because("moving-bend")),
-            )
-        )
-    found.append(
-        Finding(
-            "swing-plane",
-            "info",
-            "both port axes and the motion must lie in one plane, or the swing twists the hose: set elbows so, or use "
-            "a live "
-            "swivel",
-            because("one-plane"),
-        )
-    )
-    if not directed:
-        found.append(
-            Finding(
-                "ports-free",
-                "info",
-                "where the ports look was not given: reckoned as if both hose ends turn freely in the plane of motion",
-                ("arithmetic",),
-            )
-        )
-    return found, tightest.angle_deg
+def _tightest(positions: Sequence[Position], ways: Mapping[float, _Way], longest_deg: float) -> Position:
+    """Where the slack bends tightest, of all positions but those about as long as the longest."""
+    slack = [each for each in positions if ways[each.angle_deg].length_mm < NEARLY_LONGEST * ways[longest_deg].length_mm]
+    return min(slack or [each for each in positions if each.angle_deg == longest_deg], key=lambda each: each.radius_grown_mm or 0.0)
+
+
+def _at(position: Position, units: Units) -> str:
+    return f"at {position.angle_deg:.0f}°, {format_length(position.chord_mm, units)} between the ports,"
+
+
+def _on_bends(hose: Hose) -> tuple[str, ...]:
+    return *because("bend-to-inside"), *hose.bend_sources
+
+
+def _looped(loop: Position, hose: Hose, units: Units) -> Iterator[Finding]:
+    """The hose gets from port to port only in a loop."""
+    yield Finding("hose-loops", "refuse", f"{_at(loop, units)} {hose.type} {hose.size} gets from one port to the other only in a loop of "
+                  f"{loop.turning_deg:.0f}°: no room for its bend radius of {format_least_length(hose.bend_to_centre_mm, units)}",
+                  _on_bends(hose))
+
+
+def _bent(tightest: Position, hose: Hose, units: Units) -> Iterator[Finding]:
+    """How the slack bends where it bends tightest, when that is tighter than the hose allows, or near it."""
+    radius, least = tightest.radius_grown_mm, hose.bend_to_centre_mm
+    at, allowed = _at(tightest, units), format_least_length(least, units)
+    bend = "finds no room" if radius is None else f"bends to a radius of {format_reached_length(radius, units)}"
+    if radius is None or radius < least:
+        yield Finding("bend-too-tight", "refuse", f"{at} the slack {bend}, {hose.type} {hose.size} allows {allowed} to its centre line: "
+                      "it would kink or fold", _on_bends(hose))
+    elif radius < rule_value("moving-bend") * least:
+        yield Finding("bend-close", "warn", f"{at} the slack {bend}, near the {allowed} that {hose.type} {hose.size} allows at rest; "
+                      "a hose that moves wants a quarter more", (*_on_bends(hose), *because("moving-bend")))
+
+
+def _in_the_plane(motion: Swing) -> Iterator[Finding]:
+    """That ports and motion lie in one plane; and what was taken where it is not said where the ports look."""
+    yield Finding("swing-plane", "info", "both port axes and the motion must lie in one plane, or the swing twists the hose: set elbows "
+                  "so, or use a live swivel", because("one-plane"))
+    if not motion.directed:
+        yield Finding("ports-free", "info", "where the ports look was not given: reckoned as if both hose ends turn freely in the plane of "
+                      "motion", ("arithmetic",))
 
 
 def what_helps(
@@ -268,77 +265,52 @@ def what_helps(
     Tried in this order: a hose of the same size that bends tighter and holds `max_psi` (this hose's own pressure when
     not given), an elbow at one end, both together. Raises BadCircuit.
     """
-    hold = hose.pressure_psi if max_psi is None else max_psi
-    tighter = sorted(
-        (
-            each
-            for each in hoses(hose.size)
-            if each.bend_mm < hose.bend_mm
-            and each.pressure_psi >= hold
-            and each.had != "to order"
-            and "work" in each.lines
-        ),
-        key=lambda each: (each.had, -each.bend_mm),
-    )
-    compact = [
-        each for number, each in enumerate(tighter) if all(each.bend_mm < other.bend_mm for other in tighter[:number])
-    ]
-    found = []
-    for elbows in ((None,), _ELBOWS):
-        for each in ([hose] if elbows != (None,) else []) + compact:
-            hint = _first_that_passes(motion, each, elbows, ends_mm, scheme, units, each is not hose)
-            if hint:
-                found.append(hint)
-                break
-        if motion.from_points_deg is None or motion.to_points_deg is None:
-            break
+    tighter = _tighter(hose, hose.pressure_psi if max_psi is None else max_psi)
+    tries: list[tuple[list[Hose], _Elbows]] = [(tighter, (None,))]
+    if motion.directed:
+        tries.append(([hose, *tighter], _ELBOWS))
+    found = [hint for tried, elbows in tries
+             for hint in islice(_that_pass(motion, hose, tried, elbows, ends_mm, scheme, units), 1)]
     turn = radians(abs(motion.angle_deg[1] - motion.angle_deg[0]))
-    found.append(
-        Finding(
-            "try-near-pivot",
-            "info",
-            f"led past the pivot at {format_length(MM_PER_IN, units)} from its centre and clamped on both members, the "
-            "hose changes by "
-            f"only {format_length(MM_PER_IN * turn, units)} over the whole motion",
-            because("near-pivot"),
-        )
-    )
-    return tuple(found)
+    return (*found, Finding(
+        "try-near-pivot", "info", f"led past the pivot at {format_length(MM_PER_IN, units)} from its centre and clamped on both members, "
+        f"the hose changes by only {format_length(MM_PER_IN * turn, units)} over the whole motion", because("near-pivot")))
 
 
-_ELBOWS: tuple[tuple[str, int] | None, ...] = tuple(
-    (end, turn) for turn in (90, -90, 45, -45) for end in ("from", "to")
-)
+def _tighter(hose: Hose, hold_psi: float) -> list[Hose]:
+    """Hoses of the same size for a work line that hold `hold_psi`, the easiest had first, each bending tighter than those before it."""
+    some = [each for each in hoses(hose.size) if each.bend_mm < hose.bend_mm and each.pressure_psi >= hold_psi
+            and each.had != "to order" and "work" in each.lines]
+    some.sort(key=lambda each: (each.had, -each.bend_mm))
+    return [each for number, each in enumerate(some) if all(each.bend_mm < other.bend_mm for other in some[:number])]
 
 
-def _first_that_passes(
-    motion: Swing,
-    hose: Hose,
-    elbows: Sequence[tuple[str, int] | None],
-    ends_mm: tuple[float, float] | None,
-    scheme: str,
-    units: Units,
-    other_hose: bool,
-) -> Finding | None:
-    for elbow in elbows:
-        tried, words = motion, []
-        if other_hose:
-            words.append(f"{hose.say}, size {hose.size} (bend radius {format_least_length(hose.bend_mm, units)})")
-        if elbow and motion.from_points_deg is not None and motion.to_points_deg is not None:
-            end, turn = elbow
-            tried = (
-                motion._replace(from_points_deg=motion.from_points_deg + turn)
-                if end == "from"
-                else motion._replace(to_points_deg=motion.to_points_deg + turn)
-            )
-            way = "counter-clockwise" if turn > 0 else "clockwise"
-            words.append(f"a {abs(turn)}° elbow at the “{end}” port, turned {way}")
-        # a coarse look first, since most of what is tried fails
-        if _lay(tried, hose, ends_mm, scheme, None, units, 30.0).possible:
-            route = _lay(tried, hose, ends_mm, scheme, None, units)
+_Elbows = Sequence[tuple[str, int] | None]
+"""Elbows to try: at which end, and by how many degrees, counter-clockwise; None for no elbow."""
+_ELBOWS: _Elbows = tuple((end, turn) for turn in (90, -90, 45, -45) for end in ("from", "to"))
+
+
+def _that_pass(motion: Swing, hose: Hose, tried: Sequence[Hose], elbows: _Elbows, ends_mm: tuple[float, float] | None, scheme: str,
+               units: Units) -> Iterator[Finding]:
+    """Every hose with every elbow that makes the swing possible."""
+    for each in tried:
+        other = [f"{each.say}, size {each.size} (bend radius {format_least_length(each.bend_mm, units)})"] if each is not hose else []
+        for elbow in elbows:
+            turned, said = _with_elbow(motion, elbow)
+            # a coarse look first, since most of what is tried fails
+            if not _lay(turned, each, ends_mm, scheme, None, units, 30.0).possible:
+                continue
+            route = _lay(turned, each, ends_mm, scheme, None, units)
             if route.possible:
-                text = f"{' and '.join(words)} would do, {format_length(route.build_length_mm, units)} long"
-                return Finding(
-                    "try-elbow" if elbow else "try-compact", "info", text, (*hose.bend_sources, "arithmetic")
-                )
-    return None
+                text = f"{' and '.join(other + said)} would do, {format_length(route.build_length_mm, units)} long"
+                yield Finding("try-elbow" if elbow else "try-compact", "info", text, (*each.bend_sources, "arithmetic"))
+
+
+def _with_elbow(motion: Swing, elbow: tuple[str, int] | None) -> tuple[Swing, list[str]]:
+    """The swing with an elbow at one of its ports, and the words for it."""
+    if elbow is None or motion.from_points_deg is None or motion.to_points_deg is None:
+        return motion, []
+    end, turn = elbow
+    turned = (motion._replace(from_points_deg=motion.from_points_deg + turn) if end == "from" else
+              motion._replace(to_points_deg=motion.to_points_deg + turn))
+    return turned, [f"a {abs(turn)}° elbow at the “{end}” port, turned {'counter-' if turn > 0 else ''}clockwise"]

@@ -21,6 +21,7 @@ from fittings.limits import MOST_ALLOWED
 if TYPE_CHECKING:
     from fittings.ends import End
     from fittings.limits import Limits
+    from fittings.planner import Answer
 
 
 def join(
@@ -50,37 +51,34 @@ def join(
 ) -> None:
     """The parts that join two ends, every joint proved. Where there are none, every reason why."""
     from fittings.limits import Limits
-    from fittings.planner import join as find
+
     limits = Limits(
         None if psi is None else psi_of(psi), families_of(avoid or []), max_parts,
         None if shape_from is None else shape_of(shape_from), None if shape_to is None else shape_of(shape_to), full_bore, fixed)
     if batch is not None:
-        if ends or limits != Limits() or stock is not None or svg is not None:
-            raise Failure(BAD_INPUT, "bad input", batch, "--batch takes its questions and their limits from the file alone",
-                          "leave the ends, the limits, --stock and --svg out; only --best, --jobs and --json go with it")
-        from fittings.cli.join_batch import join_batch
-
-        leave(join_batch(batch, jobs or 1, best, as_json))
+        _join_batch(batch, jobs or 1, best, as_json, alone=not ends and limits == Limits() and stock is None and svg is None)
     if jobs is not None:
         raise Failure(BAD_INPUT, "bad input", "--jobs", "--jobs goes only with --batch", "one question is answered by one core")
     read = _read(ends or [])
     taken = [*(said for _, said in read if said), *avoided_at_an_end((each for each, _ in read), limits.avoid)]
     if len(read) > 2:
-        if stock is not None:
-            raise Failure(BAD_INPUT, "bad input", stock, "a shelf is kept to between two ends",
-                          "leave --stock out, or join two ends at a time")
-        _join_all(tuple(each for each, _ in read), limits, taken, svg, as_json)
-    start, finish = read[0][0], read[1][0]
-    if stock is None:
-        answer = find(start, finish, limits, best)
-    else:
-        from fittings.cli.stock import no_solver, shelf_of
-        from fittings.stock import SolverMissing, join_with_shelf
+        _join_all(tuple(each for each, _ in read), limits, taken, stock, svg, as_json)
+    _join_two(read[0][0], read[1][0], limits, taken, stock, best, svg, as_json)
 
-        try:
-            answer = join_with_shelf(start, finish, limits, shelf_of(stock), best)
-        except SolverMissing as error:
-            raise no_solver(error) from None
+
+def _join_batch(batch: str, jobs: int, best: int, as_json: bool, alone: bool) -> NoReturn:
+    """A file of questions; `alone` says that nothing is typed beside it but what goes with it."""
+    if not alone:
+        raise Failure(BAD_INPUT, "bad input", batch, "--batch takes its questions and their limits from the file alone",
+                      "leave the ends, the limits, --stock and --svg out; only --best, --jobs and --json go with it")
+    from fittings.cli.join_batch import join_batch
+
+    leave(join_batch(batch, jobs, best, as_json))
+
+
+def _join_two(start: "End", finish: "End", limits: "Limits", taken: list[str], stock: str | None, best: int, svg: str | None,
+              as_json: bool) -> NoReturn:
+    answer = _answer(start, finish, limits, stock, best)
     if svg and answer.chains:
         from fittings.drawing.chain import chain_svg
 
@@ -96,9 +94,27 @@ def join(
     leave(REFUSED if answer.refused else ANSWERED)
 
 
-def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], svg: str | None, as_json: bool) -> NoReturn:
+def _answer(start: "End", finish: "End", limits: "Limits", stock: str | None, best: int) -> "Answer":
+    """The chains between two ends, from a shelf first where there is one."""
+    if stock is None:
+        from fittings.planner import join as find
+
+        return find(start, finish, limits, best)
+    from fittings.cli.stock import no_solver, shelf_of
+    from fittings.stock import SolverMissing, join_with_shelf
+
+    try:
+        return join_with_shelf(start, finish, limits, shelf_of(stock), best)
+    except SolverMissing as error:
+        raise no_solver(error) from None
+
+
+def _join_all(ends: "tuple[End, ...]", limits: "Limits", taken: list[str], stock: str | None, svg: str | None, as_json: bool) -> NoReturn:
     from fittings.tree import join_all, why_no_tree
 
+    if stock is not None:
+        raise Failure(BAD_INPUT, "bad input", stock, "a shelf is kept to between two ends",
+                      "leave --stock out, or join two ends at a time")
     if limits.shape_from or limits.shape_to or limits.max_parts is not None or limits.fixed:
         raise Failure(BAD_INPUT, "bad input", "", "with three or four ends only --psi, --avoid and --full-bore are kept to",
                       "leave the other limits out, or join two ends at a time")

@@ -268,14 +268,15 @@ def _name(canvas: Canvas, job: "Job", each: Standing, taken: list[Box]) -> None:
     """The component's name beside its symbol, the names of its ports at theirs."""
     room = each.symbol.wide + (12.0 if kind_of(each.component) in SOURCES + ACTUATORS else 22.0)
     component = each.component
+    called = ", ".join([component.name, *(f"on {to}" for to in (component.on or {}).values())])
     below = kind_of(component) in SOURCES
     x, y = each.at
     level = y + each.symbol.high + 4.5 if below else y - 2.5
     if kind_of(component) not in SOURCES + ACTUATORS:
         level = y + each.symbol.high / 2 + 1.2
-        inside = each.symbol.plain and width_mm(component.name, 3.2, True) < each.symbol.wide - 3.0
+        inside = each.symbol.plain and width_mm(called, 3.2, True) < each.symbol.wide - 3.0
         x += 1.5 if inside else each.symbol.wide + (2.5 if each.symbol.plain else 9.0)
-    taken.append(canvas.text((x, level), component.name, 3.2, room=room, bold=True).grown(0.5))
+    taken.append(canvas.text((x, level), called, 3.2, room=room, bold=True).grown(0.5))
     if component.cylinder is not None:
         words = cylinder_words(component.cylinder, job.units)
         taken.append(canvas.text((x, level - 4.4), words, 2.8, room=room).grown(0.5))

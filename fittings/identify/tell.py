@@ -1,5 +1,6 @@
 """What agrees and what differs between the readings and an end, in figures that a person can check."""
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 from fittings.ends import End
@@ -41,7 +42,7 @@ def compare(readings: Readings, of: Specimen) -> Compared:
     agrees: list[str] = []
     differs: list[str] = []
     for reading in readings.given:
-        fits, text = _one(reading, readings, of)
+        fits, text = _SAYS[reading](readings, of)
         if text:
             (agrees if fits else differs).append(text)
     return Compared(tuple(agrees), tuple(differs))
@@ -58,81 +59,56 @@ def differing(readings: Readings, of: Specimen) -> dict[str, str]:
     >>> differing(Readings(od_mm=19.0, seat_deg=41), Specimen(end("jic", "-8", "male")))
     {'seat_deg': 'seat 41°: 37° or 74° here'}
     """
-    found = {name: _one(name, readings, of) for name in readings.given if name not in WEAK}
+    found = {name: _SAYS[name](readings, of) for name in readings.given if name not in WEAK}
     return {name: text for name, (fits, text) in found.items() if not fits}
 
 
-def _one(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
-    match reading:
-        case "od_mm":
-            return _diameter(readings.od_mm or 0.0, "outside", of.is_outside, of, diameter_sd_mm(readings, False))
-        case "id_mm":
-            return _diameter(readings.id_mm or 0.0, "inside", not of.is_outside, of, diameter_sd_mm(readings, True))
-        case "pitch":
-            return _pitch(readings, of.thread)
-        case "sex":
-            called = of.is_called(readings.sex or "")
-            return called, "" if called else f"this end is {of.end.sex}"
-        case "taper":
-            tapers = bool(of.thread and of.thread.taper)
-            return readings.taper == tapers, "it tapers" if tapers else "its thread is straight"
-        case "nose":
-            word = readings.nose or ""
-            likely = max(of.nose, key=lambda each: of.nose[each], default="plain")
-            if nose_share(word, of) >= 0.12:
-                return True, NOSE_SAYS[word]
-            return False, f"{NOSE_SAYS[word]}, where {NOSE_SAYS[likely]} is usual"
-        case "seat_deg":
-            said = " or ".join(f"{deg:g}°" for deg, _ in of.seats[:2]) or "no cone"
-            return any(
-                abs(deg - (readings.seat_deg or 0)) <= 3 for deg, _ in of.seats
-            ), f"seat {readings.seat_deg:g}°: {said} here"
-    return _rest(reading, readings, of)
+# --- one reading against one end: whether it fits, and the line that says so ---------------------------------------------
+
+def _outside(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    return _diameter(readings.od_mm or 0.0, "outside", of.is_outside, of, diameter_sd_mm(readings, False))
 
 
-def _rest(reading: str, readings: Readings, of: Specimen) -> tuple[bool, str]:
-    match reading:
-        case "chamfer":
-            has = "cut to a cone" if readings.chamfer else "not cut to a cone"
-            return (of.chamfer if readings.chamfer else 1 - of.chamfer) >= 0.2, f"the edge is {has}"
-        case "turns":
-            return (
-                of.turns if readings.turns else 1 - of.turns
-            ) >= 0.2, "the nut turns" if readings.turns else "it is fixed"
-        case "hole":
-            fits = (of.hole if readings.hole else 1 - of.hole) >= 0.1
-            return fits, "a hole goes through it" if readings.hole else "it is solid" + ("" if fits else ", where a hole goes through")
-        case "tube_bore_mm":
-            return _bore(readings.tube_bore_mm or 0.0, readings.bore_at, of)
-        case "hex_mm":
-            if not of.hexes_mm:
-                return True, ""
-            near = min(of.hexes_mm, key=lambda each: abs(each - (readings.hex_mm or 0.0)))
-            return abs(near - (readings.hex_mm or 0.0)) < 0.8, f"hex {readings.hex_mm:.1f} mm: {near:g} mm is usual"
-        case "flank_deg":
-            return bool(
-                of.thread and of.thread.flank_deg == readings.flank_deg
-            ), f"flanks {_flank(of)}, read {readings.flank_deg:g}°"
-        case "marking":
-            speaks = meant(readings.marking or "")
-            if not speaks:
-                return True, ""
-            fits = any(family == of.end.family and size in ("", of.end.size) and form in ("", of.end.form)
-                       for family, size, form in speaks)
-            return fits, f"marked {readings.marking}"
-        case "country":
-            region = region_of(readings.country or "")
-            if region is None:
-                return True, ""
-            met = within_region(region)[of.end] * 2 > _fair_share(of)
-            return met, f"{'usual' if met else 'seldom met'} in {readings.country}"
-        case "came_off":
-            usual = usual_ports(readings.came_off or "", region_of(readings.country or "")).rows
-            here = [
-                row for row, _ in usual if row["port_family"] == of.end.family and row["port_size"] in ("", of.end.size)
-            ]
-            return True, f"{here[0]['usual']} there" if here else ""
-    return True, ""
+def _bore(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    return _diameter(readings.id_mm or 0.0, "inside", not of.is_outside, of, diameter_sd_mm(readings, True))
+
+
+def _sex(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    fits = of.is_called(readings.sex or "")
+    return fits, "" if fits else f"this end is {of.end.sex}"
+
+
+def _taper(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    tapers = bool(of.thread and of.thread.taper)
+    return readings.taper == tapers, "it tapers" if tapers else "its thread is straight"
+
+
+def _nose(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    word = readings.nose or ""
+    likely = max(of.nose, key=lambda each: of.nose[each], default="plain")
+    if nose_share(word, of) >= 0.12:
+        return True, NOSE_SAYS[word]
+    return False, f"{NOSE_SAYS[word]}, where {NOSE_SAYS[likely]} is usual"
+
+
+def _seat(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    said = " or ".join(f"{deg:g}°" for deg, _ in of.seats[:2]) or "no cone"
+    fits = any(abs(deg - (readings.seat_deg or 0)) <= 3 for deg, _ in of.seats)
+    return fits, f"seat {readings.seat_deg:g}°: {said} here"
+
+
+def _chamfer(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    has = "cut to a cone" if readings.chamfer else "not cut to a cone"
+    return (of.chamfer if readings.chamfer else 1 - of.chamfer) >= 0.2, f"the edge is {has}"
+
+
+def _turns(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    return (of.turns if readings.turns else 1 - of.turns) >= 0.2, "the nut turns" if readings.turns else "it is fixed"
+
+
+def _hole(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    fits = (of.hole if readings.hole else 1 - of.hole) >= 0.1
+    return fits, "a hole goes through it" if readings.hole else "it is solid" + ("" if fits else ", where a hole goes through")
 
 
 ANY_BORE = 0.2
@@ -147,16 +123,51 @@ def bores_met(read_mm: float, of: Specimen, at: str | None) -> set[str]:
     return met | ({"other"} if any_bore >= ANY_BORE else set())
 
 
-def _bore(read_mm: float, at: str | None, of: Specimen) -> tuple[bool, str]:
+def _tube_bore(readings: Readings, of: Specimen) -> tuple[bool, str]:
     """A bore against the tube of an end, the hole behind it, or neither."""
     if of.bore_mm is None:
         return True, ""
-    met = bores_met(read_mm, of, at)
+    read_mm = readings.tube_bore_mm or 0.0
+    met = bores_met(read_mm, of, readings.bore_at)
     if "tube" in met or not met:
         return bool(met), f"bore {read_mm:.1f} mm: tube {of.bore_mm:g} mm here"
     if "through" not in met:
         return True, ""
     return True, f"bore {read_mm:.1f} mm: the hole behind the mouth here, tube {of.bore_mm:g} mm"
+
+
+def _hexagon(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    if not of.hexes_mm:
+        return True, ""
+    near = min(of.hexes_mm, key=lambda each: abs(each - (readings.hex_mm or 0.0)))
+    return abs(near - (readings.hex_mm or 0.0)) < 0.8, f"hex {readings.hex_mm:.1f} mm: {near:g} mm is usual"
+
+
+def _flanks(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    here = f"{of.thread.flank_deg:g}°" if of.thread else "none"
+    return bool(of.thread and of.thread.flank_deg == readings.flank_deg), f"flanks {here}, read {readings.flank_deg:g}°"
+
+
+def _marking(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    speaks = meant(readings.marking or "")
+    if not speaks:
+        return True, ""
+    fits = any(family == of.end.family and size in ("", of.end.size) and form in ("", of.end.form) for family, size, form in speaks)
+    return fits, f"marked {readings.marking}"
+
+
+def _country(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    region = region_of(readings.country or "")
+    if region is None:
+        return True, ""
+    met = within_region(region)[of.end] * 2 > _fair_share(of)
+    return met, f"{'usual' if met else 'seldom met'} in {readings.country}"
+
+
+def _came_off(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    usual = usual_ports(readings.came_off or "", region_of(readings.country or "")).rows
+    here = [row for row, _ in usual if row["port_family"] == of.end.family and row["port_size"] in ("", of.end.size)]
+    return True, f"{here[0]['usual']} there" if here else ""
 
 
 def _fair_share(of: Specimen) -> float:
@@ -166,10 +177,6 @@ def _fair_share(of: Specimen) -> float:
     return sum(within_region(region)[of.end] for region in regions()) / len(regions())
 
 
-def _flank(of: Specimen) -> str:
-    return f"{of.thread.flank_deg:g}°" if of.thread else "none"
-
-
 def _diameter(read_mm: float, word: str, right_side: bool, of: Specimen, sd_mm: float) -> tuple[bool, str]:
     if of.crests is None:
         return False, f"{word} {read_mm:.2f} mm: our tables know no diameter here"
@@ -177,9 +184,7 @@ def _diameter(read_mm: float, word: str, right_side: bool, of: Specimen, sd_mm: 
         return False, _wrong_side(read_mm, word, of, sd_mm)
     low, high = of.crests.span_mm
     where = " along its taper" if of.thread and of.thread.taper else ""
-    limits = (
-        f"new {of.crests.low_mm:.2f} to {of.crests.high_mm:.2f}" if not where else f"{low:.2f} to {high:.2f}{where}"
-    )
+    limits = f"{low:.2f} to {high:.2f}{where}" if where else f"new {of.crests.low_mm:.2f} to {of.crests.high_mm:.2f}"
     text = f"{read_mm:.2f} mm {word} ({limits})"
     if read_mm > high + 2.5 * sd_mm:
         return False, f"{text}: {read_mm - high:.2f} mm over"
@@ -213,7 +218,8 @@ def pitch_says(of: Thread) -> str:
     return f"{of.tpi:g} TPI" if of.tpi else f"{of.pitch_mm:g} mm"
 
 
-def _pitch(readings: Readings, of: Thread | None) -> tuple[bool, str]:
+def _pitch(readings: Readings, specimen: Specimen) -> tuple[bool, str]:
+    of = specimen.thread
     if of is None:
         return False, "no thread here"
     best: tuple[float, float | None, float | None] | None = None
@@ -246,6 +252,14 @@ def _counted(threads: int, pitch_mm: float, sd_mm: float, of: Thread) -> tuple[b
     if f"{read_mm:.1f}" == f"{true_mm:.1f}":
         return True, text
     return abs(read_mm - true_mm) <= 2.5 * sd_mm, f"{text} ({pitch_says(of)} here: {true_mm:.1f} mm)"
+
+
+_SAYS: dict[str, Callable[[Readings, Specimen], tuple[bool, str]]] = {
+    "od_mm": _outside, "id_mm": _bore, "pitch": _pitch, "sex": _sex, "taper": _taper, "nose": _nose, "seat_deg": _seat,
+    "chamfer": _chamfer, "turns": _turns, "hole": _hole, "tube_bore_mm": _tube_bore, "hex_mm": _hexagon, "flank_deg": _flanks,
+    "marking": _marking, "country": _country, "came_off": _came_off,
+}
+"""What says how a reading fits, by the name of the reading."""
 
 
 def counter_words(of: End) -> str:

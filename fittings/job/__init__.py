@@ -24,7 +24,9 @@ What each line must carry and hold
     shares          how flow divides: behind a tee, a divider, beside a brake
     demands         flow and pressure of every line
     wrong_kind      lines that are not what they are called; what can shut a return, a drain, a suction
-    rod_sides       what presses on a work line beside the pump: a rod side that is shut, a load on its oil
+    rod_sides       what presses on a work line beside the pump: a side of a cylinder that is shut, a load on its oil
+    check_valves    which way round a check valve stands
+    regeneration    a valve that leads the oil of a rod end into the cap end
     from_job        what follows from the job alone, as plain tuples
     back_pressure   what the lines to the tank hold back when the oil is cold
     cold_way        what all lines on the way of one oil take at a cold start, for each cylinder and motor
@@ -52,6 +54,8 @@ The whole job
     plan            all of it
     whole_circuit   what no single line shows: open ports, blocked returns, loads that hang on oil
     inside          what a component asks for by what it is inside: accumulators, dividers, checks
+    series          motors and cylinders one behind the other
+    seats           what sits on a port itself, no hose between
     dead_ends       ports without a line that stand under pressure
     cylinders       force, speed and volumes of each cylinder
     margins         what is left between the relief setting and the weakest line

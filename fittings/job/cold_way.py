@@ -91,7 +91,7 @@ def _longest(circuit: Circuit, planned: Mapping[str, Dropping], first: Line, sou
     for step in steps.values():
         ends = [end for end, port in circuit.ends(step.line) if end is not source and wanted(end, port)]
         if step.sure and ends:
-            names = _names(steps, step)
+            names = tuple(name for name in _names(steps, step) if name in planned)  # a seat is no hose
             found.append(Way(sum(_drop_psi(planned[name], circuit, source) for name in names), names, ends[0]))
     return max(found, key=lambda way: way.psi, default=None)
 

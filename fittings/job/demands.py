@@ -10,12 +10,14 @@ from typing import NamedTuple
 
 from fittings.circuit import Finding
 from fittings.circuit.rules import because, rule_value
+from fittings.job.check_valves import check_valve, return_check_told
 from fittings.job.cylinder_ends import ratio, side_of
 from fittings.job.from_job import Demand
 from fittings.job.inside import Leg, leg_told, legs_of, share_of
 from fittings.job.kinds import nature_of, reduces
 from fittings.job.model import Component, Job, Line
-from fittings.job.rod_sides import Rod, Side, pressed_by, rods_of, sides_of
+from fittings.job.regeneration import Regenerating, regenerating, regenerating_told
+from fittings.job.rod_sides import Shut, Side, pressed_by, shut_sides, sides_of
 from fittings.job.shares import brake_told, divided_told, lets_go, shares_of
 from fittings.job.stream import Back, Circuit, is_tank, out_of, through_coupler
 from fittings.job.wrong_kind import (
@@ -36,15 +38,16 @@ from fittings.units import format_flow, format_pressure
 
 class Flows(NamedTuple):
     """What comes through the lines of a job from beyond them, by the name of the line: out of cap ends (and of a line that splits by the
-    `component.port` of each leg too), back to the tank, and which rod sides they lead to; `held` what the returns are reckoned to hold
-    back, psi, once their hoses are known."""
+    `component.port` of each leg too), back to the tank, and which sides of cylinders they lead to; `held` what the returns are reckoned to
+    hold back, psi, once their hoses are known."""
 
     circuit: Circuit
     backs: dict[str, Back]
     returns: dict[str, Back]
-    rods: dict[str, tuple[Rod, ...]]
+    shut: dict[str, tuple[Shut, ...]]
     sides: dict[str, tuple[Side, ...]]
     legs: dict[str, tuple[Leg, ...]]
+    regenerating: dict[str, tuple[Regenerating, ...]]
     held: Mapping[str, float] = MappingProxyType({})
 
 
@@ -53,14 +56,15 @@ def flows_of(job: Job) -> Flows:
     circuit = Circuit(job)
     legs = legs_of(job, circuit)
     backs = _backs(job, circuit, legs)
-    return Flows(circuit, backs, _returns(job, circuit, backs), rods_of(job, circuit), sides_of(job, circuit), legs)
+    return Flows(circuit, backs, _returns(job, circuit, backs), shut_sides(job, circuit), sides_of(job, circuit), legs,
+                 regenerating(job, circuit))
 
 
 def _backs(job: Job, circuit: Circuit, legs: Mapping[str, tuple[Leg, ...]]) -> dict[str, Back]:
     """The greatest flow out of cap ends through each work line on the way to the valve; what it is out of, in words. A leg of a flow
     divider gives its share of that."""
     found: dict[str, Back] = {}
-    for line in job.line:
+    for line in job.paths:
         share = share_of(legs.get(line.name, ()))
         back = _out_of_caps(line, circuit, line.flow_gpm / share if line.flow_gpm else job.system.flow_gpm) if line.kind == "work" else None
         if back is None:
@@ -146,7 +150,8 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
     if len(line.targets) == 1:
         return whole._replace(findings=(*whole.findings, *_ratings(job, ends, seen, assumed))), ()
     whole = whole._replace(findings=(*whole.findings, *_ratings(job, ends[:1], seen, assumed)))
-    return _split(job, line, whole, flow, flows, seen, assumed)
+    fast = [of.gpm(flow) for of in flows.regenerating.get(line.name, ()) if of.nature.written and line.flow_gpm is None]
+    return _split(job, line, whole, max([flow, *fast]), flows, seen, assumed)
 
 
 def _below_relief(job: Job, line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
@@ -182,7 +187,10 @@ def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
     if back is not None and back.gpm > fed.gpm:
         most = back
         found += _retract_flow(job, line, back, fed.gpm, flows.circuit)
-    psi, pressed = pressed_by(job, line, flows.sides.get(line.name, ()), flows.rods.get(line.name, ()))
+    for of in flows.regenerating.get(line.name, ()):
+        gpm, said = regenerating_told(job, line, of, most.gpm)
+        most, found = max(most, Back(gpm, f"while {of.component.name} regenerates")), [*found, *said]
+    psi, pressed = pressed_by(job, line, flows.sides.get(line.name, ()), flows.shut.get(line.name, ()))
     for leg in flows.legs.get(line.name, ()):
         more, told = leg_told(job, line, leg, psi)
         psi, pressed = max(psi, more), [*pressed, *told]
@@ -237,20 +245,26 @@ def _return(job: Job, line: Line, ends: list[tuple[Component, str]], flows: Flow
             found.append(Finding(
                 "return-coupler", "warn", f"{component.name} in a return: a coupler that is not fully home shuts it, and what "
                 "is behind it sees the relief pressure or more; never a one-way coupler here", ("practice",)))
-    found += _shuts_a_return(line, ends)
+    found += _shuts_a_return(line, ends, flows.circuit)
     return Demand(flow, why, psi, tuple(found))
 
 
-def _shuts_a_return(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding]:
-    """What can shut a return by its kind, or may by its name."""
-    for component, _ in ends:
+def _shuts_a_return(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> Iterator[Finding]:
+    """What can shut a return by its kind, or may by its name, told before it and not on its way on to the tank."""
+    for component, port in ends:
         nature = nature_of(component, "shuts")
-        if nature is not None and line.can_close is None and component.kind in ("manifold", "other", None):
-            yield Finding(
-                "return-may-shut", "warn",
-                f"{nature.told_of(component.name)}, and this is a return: shut, or held back, what is "
-                "behind it sees the relief pressure or more. A return leads to the tank with nothing in it that can shut; write "
-                "can_close = false where it cannot", ("practice",))
+        if nature is None or line.can_close is not None or component.kind not in ("manifold", "other", None):
+            continue
+        if circuit.open_to_tank(line, [each for each in ends if each[0] is not component]):
+            continue
+        if check_valve(component) is not None:
+            yield from return_check_told(line, component, port)
+            continue
+        yield Finding(
+            "return-may-shut", "warn",
+            f"{nature.told_of(component.name)}, and this is a return: shut, or held back, what is "
+            "behind it sees the relief pressure or more. A return leads to the tank with nothing in it that can shut; write "
+            "can_close = false where it cannot", ("practice",))
 
 
 def _opens(line: Line, ends: list[tuple[Component, str]], circuit: Circuit) -> bool:

@@ -53,7 +53,7 @@ def legs_of(job: Job, circuit: Circuit) -> dict[str, tuple[Leg, ...]]:
         for line, share in zip(legs, _shares(legs), strict=True):
             raised = 0.0 if nature.kind == "spool divider" else job.system.relief_psi / share
             leg = Leg(component, nature, raised, 1 / share)
-            for name in circuit.stream(line, [component.name]):
+            for name in sorted(circuit.fed_by(line, component)):
                 found[name] = (*found.get(name, ()), leg)
     return found
 
@@ -173,4 +173,4 @@ def _valves_before(component: Component, circuit: Circuit) -> list[Component]:
 def _works_with_a_and_b(component: Component, circuit: Circuit) -> bool:
     """Whether a component is the valve that a function is worked with, by what it joins or by its ports."""
     ports = {letters_of(port) for port in component.ports}
-    return is_directional(component, circuit.works(component)) or (component.kind_given == "valve" and {"a", "b"} <= ports)
+    return is_directional(component, circuit.works(component)) or (component.kind == "valve" and {"a", "b"} <= ports)

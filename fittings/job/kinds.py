@@ -12,9 +12,10 @@ from fittings.job.model import Component, Job
 from fittings.job.port_names import role_of
 from fittings.tables import table
 
-Does = Literal["shuts", "holds", "piloted", "stores", "divides", "raises", "reduces", "hand"]
-"""`shuts` what is behind it, or holds it back; `holds` a load; `piloted`: its pilot must be open to the tank to seat; `stores` oil under
-pressure; `divides` flow, and `raises` one leg above its inlet; `reduces` the pressure behind its outlet; is worked by `hand`."""
+Does = Literal["shuts", "holds", "guards", "piloted", "stores", "divides", "raises", "reduces", "regenerates", "hand"]
+"""`shuts` what is behind it, or holds it back; `holds` a load; `guards` against a burst hose; `piloted`: its pilot must be open to the tank
+to seat; `stores` oil under pressure; `divides` flow, and `raises` one leg above its inlet; `reduces` the pressure behind
+its outlet; `regenerates`: leads the oil of a rod end into the cap end; is worked by `hand`."""
 
 PASSES = ("valve", "manifold", "other", None)
 """What the name of a component is asked for: what it is otherwise says enough."""
@@ -56,6 +57,12 @@ def reduces(component: Component, port: str) -> bool:
     return nature is not None and nature.written and role_of(port) == "outlet"
 
 
+def is_counterbalance(component: Component) -> bool:
+    """Whether the job file says that a component is a counterbalance valve, which opens by itself at its setting."""
+    nature = nature_of(component, "holds")
+    return nature is not None and nature.written and "piloted" not in nature.does
+
+
 def hand_pump(job: Job) -> Component | None:
     """The hand pump of a job in which the job file says that every pump is one; None in any other."""
     pumps = [each for each in job.component if each.kind == "pump"]
@@ -69,7 +76,7 @@ def by_hand_by_name(component: Component) -> bool:
 
 def is_directional(component: Component, works: bool) -> bool:
     """Whether a component is the valve that a function is worked with; `works`: the job shows it between pump and cylinder."""
-    return component.centre is not None or (component.kind_given in ("valve", None) and works)
+    return component.centre is not None or (component.kind in ("valve", None) and works)
 
 
 @cache

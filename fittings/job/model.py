@@ -122,11 +122,20 @@ def _ports(typed: object) -> object:
     return typed
 
 
+def _seats(typed: object) -> object:
+    if not isinstance(typed, dict) or not typed:
+        raise wrong_value(typed, "which port of it sits on which port is wanted here", 'on = { C = "ram.cap" }')
+    return typed
+
+
+Seats = Annotated[dict[Name, PortOf], BeforeValidator(_seats)]
+
+
 class Component(Strict):
     """One thing with ports. `psi` the maker's rating; `back_driven` something else can push this cylinder while its valve
     is shut; `vented` ports left open to the air on purpose; `centre` of a valve; `back_by` what
     brings a cylinder back that oil does not; `bypass` the pressure at which that of a filter opens; `material` of the body that its
-    ports are in."""
+    ports are in; `on` which of its ports sit on ports of a cylinder or motor, no hose between."""
 
     name: Name
     kind_given: Kind | None = Field(None, alias="kind")
@@ -140,6 +149,7 @@ class Component(Strict):
     back_by: BackBy | None = None
     bypass_psi: Psi | None = Field(None, alias="bypass")
     material: Material | None = None
+    on: Seats | None = None
 
     @property
     def kind(self) -> str | None:
@@ -249,6 +259,11 @@ class Line(Strict):
         return (self.from_, *self.targets)
 
 
+class Seat(Line):
+    """A port of a component that sits on a port of a cylinder or motor itself: a path of oil, and no hose. What the lines at the component
+    say of it holds here too: whether anything can shut, what it is set to."""
+
+
 class Limits(Strict):
     """What every line must keep to: families to avoid, adapters at either end of a hose at most, and with `full_bore` none narrower
     than the narrower of hose and port."""
@@ -276,25 +291,48 @@ class Job(Strict):
     stock: Stock | None = None
 
     @cached_property
-    def _places(self) -> dict[str, tuple[Component, str]]:
+    def places(self) -> dict[str, tuple[Component, str]]:
+        """Every component and port by its reference, `valve.A`."""
         # where two readings of a reference are possible the longer name of a component is meant
-        return {f"{component.name}.{port}": (component, port)
-                for component in sorted(self.component, key=lambda each: len(each.name)) for port in component.ports}
+        return {f"{component.name}.{port}": (component, port) for component in sorted(self.component, key=lambda each: len(each.name))
+                for port in (*component.ports, *(component.on or ()))}
+
+    @cached_property
+    def seats(self) -> tuple[Seat, ...]:
+        """Where a component sits on a port itself."""
+        return tuple(self._seat(component, port, to) for component in self.component for port, to in (component.on or {}).items())
+
+    def _seat(self, component: Component, port: str, to: str) -> Seat:
+        own = [line for line in self.line if any(self.places[each][0] is component for each in line.references)]
+        return Seat.model_construct(
+            name=f"{component.name} on {to}", from_=f"{component.name}.{port}", to=[to], kind="work",
+            can_close=False if any(line.can_close is False for line in own) else None,
+            pressure_psi=max((line.pressure_psi for line in own if line.pressure_psi is not None), default=None))
+
+    @cached_property
+    def paths(self) -> tuple[Line, ...]:
+        """Every path of oil: the lines, and the seats."""
+        return (*self.line, *self.seats)
+
+    @cached_property
+    def used(self) -> frozenset[str]:
+        """Every port that a line or a seat takes."""
+        return frozenset(reference for path in self.paths for reference in path.references)
 
     @cached_property
     def _lines_at(self) -> dict[str, list[Line]]:
         found: dict[str, list[Line]] = {component.name: [] for component in self.component}
-        for line in self.line:
+        for line in self.paths:
             for name in dict.fromkeys(self.port(each)[0].name for each in line.references):
                 found[name].append(line)
         return found
 
     def port(self, reference: str) -> tuple[Component, str]:
         """The component and port name that `valve.A` means. Raises KeyError."""
-        return self._places[reference]
+        return self.places[reference]
 
     def touching(self, component: Component) -> list[Line]:
-        """The lines that begin or end at a component; which way round a line is written says nothing of the oil."""
+        """The lines and seats that begin or end at a component; which way round a line is written says nothing of the oil."""
         return self._lines_at[component.name]
 
 

@@ -8,6 +8,7 @@ from fittings.job.cylinder_ends import shape_of
 from fittings.job.dead_ends import takes_a_plug
 from fittings.job.model import Component, Job, end_named
 from fittings.job.port_names import is_work_port
+from fittings.job.seats import seats_psi
 from fittings.job.stream import Circuit
 from fittings.units import format_pressure
 
@@ -48,16 +49,16 @@ class Shut(NamedTuple):
 def may_be_plugged(job: Job, psi: Mapping[str, float]) -> Iterator[Shut]:
     """Each work port of a valve, and each dead end of a block, without a line; `psi` what each line of the job must hold, by its name."""
     circuit = Circuit(job)
-    used = {reference for line in job.line for reference in line.references}
+    holds = {**psi, **seats_psi(job)}
     for component in job.component:
         beside = circuit.touching[component.name]
         for name, port in component.ports.items():
             reference = f"{component.name}.{name}"
-            if reference in used:
+            if reference in job.used:
                 continue
             dead = takes_a_plug(beside, component, name)
             if dead or (component.kind in (None, "valve") and not component.is_cylinder and is_work_port(name)):
-                yield Shut(reference, port.end, max([job.system.relief_psi, *(psi[line.name] for line in beside if dead)]))
+                yield Shut(reference, port.end, max([job.system.relief_psi, *(holds[line.name] for line in beside if dead)]))
 
 
 def plug_note(job: Job, of: Shut) -> str:

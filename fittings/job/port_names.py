@@ -13,13 +13,13 @@ from fittings.tables import table
 VALVE_PORTS = frozenset({"P", "T"})
 """Names of ports that make a component without a kind look like a valve."""
 
-UNASKED = ("drain", "pilot", "load-sense", "carry-over", "brake")
+UNASKED = ("drain", "pilot", "load-sense", "carry-over", "excess", "brake")
 """What a port is for that must not be plugged before the maker's sheet was read."""
 
 
 def role_of(port: str) -> str:
-    """What a port is for: `drain`, `tank`, `work`, `pilot`, `load-sense`, `carry-over`, `brake`, `gauge`, `inlet`, `outlet`, `pressure`; ''
-    where its name does not say.
+    """What a port is for: `drain`, `tank`, `work`, `pilot`, `load-sense`, `carry-over`, `excess`, `brake`, `gauge`, `inlet`, `outlet`,
+    `pressure`; '' where its name does not say.
 
     >>> [role_of(name) for name in ("L1", "case 2", "T", "Power Beyond", "A2", "port 3")]
     ['drain', 'drain', 'tank', 'carry-over', 'work', '']
@@ -61,7 +61,7 @@ def is_work_port(port: str) -> bool:
 
 
 def never_plugged_unasked(port: str) -> bool:
-    """Whether a port is a drain, a pilot, load-sensing or power-beyond port by its name."""
+    """Whether a port is a drain, a pilot, load-sensing, power-beyond or excess-flow port by its name."""
     return role_of(port) in UNASKED
 
 

@@ -11,6 +11,7 @@ from pydantic import BaseModel, ValidationError
 
 from fittings.job.mistakes import BadJob, Mistake, nearest, typed_text
 from fittings.job.model import Job, end_named, fields_of
+from fittings.job.quantities import KIND_LIKE
 from fittings.job.toml_lines import Path, line_of, toml_lines
 
 LARGEST_BYTES = 500_000
@@ -274,7 +275,8 @@ def _is_cylinder(component: Raw) -> bool:
 def _centre(component: Raw, where: str, line: int | None) -> Iterator[Mistake]:
     """A centre says that it is a valve, so no other kind goes with it."""
     kind = component.get("kind", "valve")
-    if "centre" in component and (_is_cylinder(component) or (isinstance(kind, str) and kind.strip().lower() != "valve")):
+    other = isinstance(kind, str) and KIND_LIKE.get(kind.strip().lower()) != "valve"
+    if "centre" in component and (_is_cylinder(component) or other):
         yield Mistake(line, f"{where}, centre", typed_text(component["centre"]), "only a valve has a centre",
                       'kind = "valve", or leave centre out')
 
@@ -338,8 +340,11 @@ def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
         if isinstance(each.get("name"), str) and isinstance(each.get("ports"), dict) for port in each["ports"]
     }
     vented = _vented(raw)
-    names: dict[str, int | None] = {}
     used: dict[str, tuple[str, int | None]] = {}
+    names: dict[str, int | None] = {
+        f"{each.get('name')} on {to}": line_of(lines, ("component", number, "on"))
+        for number, each in _tables(raw, "component") if isinstance(each.get("on"), dict) for to in each["on"].values()}
+    yield from _seated(raw, lines, ports, vented, used)
     for number, each in _tables(raw, "line"):
         path: Path = ("line", number)
         where, name = _where(path, raw), each.get("name")
@@ -370,6 +375,35 @@ def _lines(raw: Raw, lines: dict[Path, int]) -> Iterator[Mistake]:
                               "one port takes one line; for two, let one line split: to = [\"…\", \"…\"]")
             else:
                 used[typed] = where, line
+
+
+def _seated(raw: Raw, lines: dict[Path, int], ports: dict[str, tuple[str, str]], vented: set[tuple[str, str]],
+            used: dict[str, tuple[str, int | None]]) -> Iterator[Mistake]:
+    """Ports that something sits on itself, no hose between: they are taken by it, and so is its own."""
+    tables = [(number, each) for number, each in _tables(raw, "component") if isinstance(each.get("on"), dict)]
+    moving = [each.get("name") for _, each in _tables(raw, "component")
+              if _is_cylinder(each) or str(each.get("kind")).strip().lower() == "motor"]
+    for number, each in tables:
+        path: Path = ("component", number)
+        where = f"{_where(path, raw)}, on"
+        if _is_cylinder(each) or str(each.get("kind", "other")).strip().lower() in ("motor", "pump", "tank"):
+            yield Mistake(line_of(lines, (*path, "on")), where, "", "only a valve or a block sits on a port", "leave it out")
+        for own, typed in each["on"].items():
+            line = line_of(lines, (*path, "on", own))
+            if not isinstance(typed, str):
+                continue
+            typed = typed.strip()
+            if typed not in ports:
+                yield Mistake(line, where, typed, *_no_such_port(typed, ports))
+                continue
+            if ports[typed][0] not in moving or ports[typed][0] == each.get("name"):
+                yield Mistake(line, where, typed, "only on a port of a cylinder or motor does it sit without a hose", "a line leads there")
+            elif ports[typed] in vented:
+                yield Mistake(line, where, typed, "that end stands under vented, so it is open to the air", "take it out of one of the two")
+            elif typed in used:
+                yield Mistake(line, where, typed, f"that port is taken already, by {used[typed][0]} on line {used[typed][1]}",
+                              "one port takes one thing")
+            used[typed] = used[f"{each.get('name')}.{own}"] = _where(path, raw), line
 
 
 def _vented(raw: Raw) -> set[tuple[str, str]]:

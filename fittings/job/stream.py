@@ -6,13 +6,13 @@ cylinder passes nothing from one work port to the other, whether or not the job 
 beyond it is no way on.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from fittings.ends import family
 from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Job, Line
-from fittings.job.port_names import is_tank_port, letters_of, number_of, one_passage
+from fittings.job.port_names import is_tank_port, letters_of, number_of, one_passage, role_of
 from fittings.saying import both
 
 TAKES = ("pump", "motor", "tank", "cylinder")
@@ -47,11 +47,9 @@ class Circuit:
 
     def __init__(self, job: Job) -> None:
         self.job = job
-        # where two readings of a reference are possible the longer name of a component is meant, as in `Job.port`
-        self.at = {f"{component.name}.{port}": (component, port)
-                   for component in sorted(job.component, key=lambda each: len(each.name)) for port in component.ports}
+        self.at = job.places
         self.touching: dict[str, list[Line]] = {component.name: [] for component in job.component}
-        for line in job.line:
+        for line in job.paths:
             for name in dict.fromkeys(self.at[each][0].name for each in line.references):
                 self.touching[name].append(line)
 
@@ -62,7 +60,7 @@ class Circuit:
     def works(self, component: Component) -> bool:
         """Whether a component turns pump oil into work and back: a valve with work lines, and lines of the pump or the tank."""
         kinds = {line.kind for line in self.touching[component.name]}
-        plain = component.kind == component.kind_given  # a lock block with a line to the tank works nothing
+        plain = component.kind in ("valve", component.kind_given)  # a lock block with a line to the tank works nothing
         return plain and component.kind not in ("coupler", "filter") and "work" in kinds and bool(kinds & {"pressure", "return"})
 
     def ends_at(self, line: Line, component: Component) -> bool:
@@ -92,7 +90,8 @@ class Circuit:
             return True
         lines = self.touching[component.name]
         nature = nature_of(component, "shuts")
-        if nature is not None and nature.written:
+        opens = nature is not None and nature.kind == "check valve" and role_of(port) == "inlet"
+        if nature is not None and nature.written and not opens:
             return False
         if component.kind not in ("filter", "manifold", "other") or any(each.kind != "return" for each in lines):
             return False
@@ -141,6 +140,36 @@ class Circuit:
                 edge += [(each, *leg) for leg in on]
         return found
 
+<<<<<<< HEAD
+    def fed_by(self, first: Line, source: Component) -> set[str]:
+        """The lines of its kind that a line feeds on the far side of a component, itself included: through all that passes it on, up to
+        what takes the oil or works with it. At what has more ports, by the one of the same number, else by all."""
+        found, edge = {first.name}, [(first, source)]
+        while edge:
+            line, came = edge.pop()
+            for component, port in self.ends(line):
+                if component is came or component is source or self.ends_at(line, component):
+                    continue
+                others = {at: each for at, each in self._taken(line, component).items() if each.name not in found}
+                alike = {at: each for at, each in others.items() if number_of(at) == number_of(port) != ""}
+                for each in (alike if len(alike) == 1 else others).values():
+                    found.add(each.name)
+                    edge.append((each, component))
+        return found
+
+=======
+    def straight_on(self, line: Line, component: Component, port: str) -> list[Line]:
+        """The lines that a port of a component surely leads on to, whatever these end at: the other one of two, the other half of a
+        coupler by its name; none where it ends there, or where that is not certain."""
+        taken = self._taken(line, component)
+        if self.ends_at(line, component) or component.kind in TAKES or {"a", "b"} == {letters_of(at) for at in taken}:
+            return []
+        others = {at: each for at, each in taken.items() if each is not line}
+        if component.kind == "coupler" and len(taken) > 2:
+            others = {at: each for at, each in others.items() if letters_of(at) == letters_of(port) != ""}
+        sure = len(taken) == 2 and (component.kind not in MAY_WORK or one_passage(taken))
+        return list(others.values()) if len(others) == 1 and (sure or component.kind == "coupler") else []
+>>>>>>> 3fb04073e8de4e8ccf05e4c544e79c15f762b2d8
     def _legs_on(self, line: Line, way: frozenset[str]) -> list[tuple[Component, str, frozenset[str]]]:
         """The ends that the oil of a line goes on to from the components it came by, each with these; where the line splits, into no leg
         that only leads to what takes its oil otherwise."""
@@ -191,6 +220,15 @@ class Circuit:
         return self.works(component) and sum(line.kind == "return" for line in self.touching[component.name]) == 1
 
 
+def way_to(steps: Mapping[str, Step], last: Step) -> Iterator[str]:
+    """The lines of a stream from its first to one of them."""
+    while True:
+        yield last.line.name
+        if not last.before:
+            return
+        last = steps[last.before]
+
+
 def _components(legs: Iterable[tuple[Component, str, frozenset[str]]]) -> tuple[Component, ...]:
     return tuple(component for component, _, _ in legs)
 
@@ -202,7 +240,7 @@ def is_tank(component: Component, port: str) -> bool:
 
 def is_coupler_half(component: Component, port: str) -> bool:
     """Whether a port is the half of a coupler."""
-    return family(component.ports[port].end.family)["kin"] == "coupler"
+    return port in component.ports and family(component.ports[port].end.family)["kin"] == "coupler"
 
 
 def through_coupler(ends: Iterable[tuple[Component, str]]) -> bool:

@@ -21,11 +21,13 @@ name   = "valve"
 kind   = "valve"                  # valve | pump | motor | cylinder | tank | coupler | filter | manifold | other;
 #                                   or what it is on the inside, and it is planned for: shut-off valve | flow control | check valve |
 #                                   hose-burst valve | pilot check | counterbalance valve | reducing valve (ports in, out) |
-#                                   flow divider | gear divider | spool divider | accumulator | hand pump
+#                                   flow divider | gear divider | spool divider | accumulator | hand pump |
+#                                   regenerative valve
 centre = "open"                   # open | closed | float (A and B to tank) | motor (all four joined), for a valve
 # bypass = "25 psi"               # for a filter: what its bypass opens at; psi is what its housing stands
 # material = "aluminium"          # of the body its ports are in, where that is not steel or cast iron: aluminium | brass | stainless |
 #                                 # malleable-iron: less torque, and less pressure unless psi gives the maker's rating
+# on     = { C = "gate cylinder.cap" }    # a lock valve that sits on a port itself: its port C, which stands in no line
 ports  = { P = "ORB -10 port", T = "ORB -10 port", A = "ORB -8 port", B = "ORB -8 port" }
 
 [[component]]

@@ -7,14 +7,18 @@ from fittings.circuit import oil as oils
 from fittings.circuit.cylinder import Cylinder, rod_side_psi
 from fittings.circuit.flow import power_hp
 from fittings.circuit.rules import because, rule_value, says
+from fittings.job.check_valves import one_way_told
 from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.dead_ends import is_dead_end
 from fittings.job.inside import inside_findings
-from fittings.job.kinds import by_hand_by_name, hand_pump
+from fittings.job.kinds import by_hand_by_name, hand_pump, nature_of
 from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.port_names import is_drain, is_tank_port, never_plugged_unasked, role_of, says_of
+from fittings.job.regeneration import regeneration_told
+from fittings.job.rod_sides import holding_at
+from fittings.job.seats import seat_findings
+from fittings.job.series import series_findings
 from fittings.job.stream import Circuit
-from fittings.saying import both
 from fittings.units import format_force, format_power, format_pressure, format_temperature
 
 PUMP_TO_TANK = ("open", "motor")
@@ -23,14 +27,15 @@ PUMP_TO_TANK = ("open", "motor")
 
 def circuit_findings(job: Job) -> tuple[Finding, ...]:
     """What no single line shows: ports without a line, blocked returns, load holding, a pump that has nowhere to go."""
-    used = {reference for line in job.line for reference in line.references}
     warm = job.system.temperature_used
+    circuit = Circuit(job)
+    holding = holding_at(job, circuit)
     found = [*_assumed(job), *oils.findings(job.system.oil_used, warm.cold_c, warm.hot_c, job.units)]
     for component in job.component:
-        idle = [port for port in component.ports if f"{component.name}.{port}" not in used and port not in component.open_to_air]
+        idle = [port for port in component.ports if f"{component.name}.{port}" not in job.used and port not in component.open_to_air]
         found += _vents(component)
         if component.is_cylinder:
-            found += _cylinder(job, component, idle)
+            found += _cylinder(job, component, idle, holding.get(component.name, ()))
         else:
             found += _idle(job, component, idle)
             found += _no_way_out(job, component, idle)
@@ -43,8 +48,9 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
                 "change the element in time", ("practice",)))
         if component.centre is not None:
             found += _centre(job, component)
-    found += _series(job)
-    found += inside_findings(job, Circuit(job))
+    found += seat_findings(job)
+    found += [*series_findings(job, circuit), *regeneration_told(job, circuit), *one_way_told(job, circuit),
+              *inside_findings(job, circuit)]
     found += _driven(job)
     return tuple(found)
 
@@ -96,7 +102,7 @@ def _assumed(job: Job) -> Iterator[Finding]:
                       ("practice",))
 
 
-def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
+def _cylinder(job: Job, component: Component, idle: list[str], holding: tuple[Component, ...]) -> Iterator[Finding]:
     shape = shape_of(component)
     relief = job.system.relief_psi
     vented = {end_named(each) for each in component.vented}
@@ -134,11 +140,13 @@ def _cylinder(job: Job, component: Component, idle: list[str]) -> Iterator[Findi
         yield Finding("back-driven-unknown", "info", f"{component.name}: can something else push it while its valve is shut? write "
                       "back_driven = true or false", ("practice",))
     if component.back_driven:
-        yield from _held(job, component, shape)
+        yield from _held(job, component, shape, holding)
+    yield from _no_pilot(job, component, holding)
     yield from _loaded(job, component, single="rod" not in sides or bool(component.vented))
 
 
-def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Finding]:
+def _held(job: Job, component: Component, shape: Cylinder | None, holding: tuple[Component, ...]) -> Iterator[Finding]:
+    """A cylinder that something can push while its valve is shut; `holding` what holds its load already."""
     by_hand = hand_pump(job)
     if by_hand is not None and not any(each.kind == "valve" or each.centre is not None for each in job.component):
         yield Finding(
@@ -154,16 +162,40 @@ def _held(job: Job, component: Component, shape: Cylinder | None) -> Iterator[Fi
         "main relief does not see it, and a spool only holds as well as it seals. It wants a relief of its own at the cylinder "
         "(port or crossover relief), set above the main relief and below the weakest hose and cylinder",
         because("load-holding"))
-    yield Finding(
-        "holding-valve", "info",
-        f"{component.name}: to hold a load, a pilot-operated check holds still and does not lower; to lower one, a counterbalance "
-        f"valve at the cylinder port, set at {rule_value('counterbalance'):g} times the pressure of the greatest load",
-        because("holding-check", "counterbalance"))
+    if not _fed_at_both_ends(component) and not holding:
+        yield Finding(
+            "holding-valve", "info",
+            f"{component.name} is fed at one end only: a pilot-operated check or a counterbalance valve has nothing that opens it, and "
+            "does not let its load down. To hold it, a valve that shuts tight and is opened by hand or by a solenoid, with the lowering "
+            "restrictor, at the cylinder port", because("holding-check", "lowering"))
+    elif not holding:
+        yield Finding(
+            "holding-valve", "info",
+            f"{component.name}: to hold a load, a pilot-operated check holds still and does not lower; to lower one, a counterbalance "
+            f"valve at the cylinder port, set at {rule_value('counterbalance'):g} times the pressure of the greatest load",
+            because("holding-check", "counterbalance"))
     if shape is not None and ratio(component) > 1:
         yield Finding(
             "single-rod", "warn",
             f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.2f} to 1), so a port "
             "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
+
+
+def _fed_at_both_ends(component: Component) -> bool:
+    return rod_end_fed(component) and cap_end_fed(component)
+
+
+def _no_pilot(job: Job, component: Component, holding: tuple[Component, ...]) -> Iterator[Finding]:
+    """What holds the load of a cylinder that is fed at one end only, and is opened by the pressure at the other."""
+    for block in holding if not _fed_at_both_ends(component) else ():
+        nature = nature_of(block, "holds")
+        if nature is None or any(role_of(port) == "pilot" and f"{block.name}.{port}" in job.used for port in block.ports):
+            continue
+        yield Finding(
+            "holding-no-pilot", "warn",
+            f"{nature.told_of(block.name)}: what opens it comes from the line at the other end of {component.name}, and there is "
+            "none: it goes up and does not come down. Never open a fitting to let it down. It wants a lowering valve that is opened by "
+            f"hand or by a solenoid in its place, or a line to the pilot port of {block.name}", because("holding-check", "lowering"))
 
 
 def _loaded(job: Job, component: Component, single: bool) -> Iterator[Finding]:
@@ -211,28 +243,6 @@ def _motor(component: Component) -> Iterator[Finding]:
             f"{rule_value('counterbalance'):g} times the pressure of the greatest load; and crossover reliefs, since the main relief "
             "does not see what it pumps when driven",
             because("counterbalance", "load-holding", "motor-coasting"))
-
-
-def _series(job: Job) -> Iterator[Finding]:
-    """Motors one behind the other: all but the last stand with their outlet under what drives the next."""
-    circuit = Circuit(job)
-    seen: set[str] = set()
-    for line in job.line:
-        if line.name in seen or line.kind in ("drain", "suction"):
-            continue
-        lines, ends = circuit.node(line)
-        seen |= lines
-        if len(ends) < 2 or any(component.kind != "motor" for component in ends.values()):
-            continue
-        bare = [name for name in ends if not any(
-            each.kind == "drain" or (each.kind == "return" and each.name not in lines) for each in circuit.touching[name])]
-        if bare:
-            yield Finding(
-                "motors-in-series", "warn",
-                f"{both(list(ends))} are in series, joined by {both(sorted(lines))}: what drives the next stands in the outlet of the one "
-                f"before it, up to the relief setting, and without a case drain on its shaft seal. {both(bare)}: a case drain alone to the "
-                "tank, or its maker's word that the seal is rated for that pressure. Only the last may do without, and where a valve turns "
-                "them both ways none is the last", because("drain-alone"))
 
 
 def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:

@@ -132,7 +132,7 @@ class JobRule(Sourced):
 
 class PortName(Sourced):
     name: Annotated[str, StringConstraints(pattern=r"^[a-z]+([ /][a-z]+)*$")]
-    role: Literal["pressure", "inlet", "outlet", "tank", "work", "drain", "pilot", "load-sense", "carry-over", "brake", "gauge",
+    role: Literal["pressure", "inlet", "outlet", "tank", "work", "drain", "pilot", "load-sense", "carry-over", "excess", "brake", "gauge",
                   "one-passage"]
     says: Text
     note: Note
