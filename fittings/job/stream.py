@@ -140,7 +140,6 @@ class Circuit:
                 edge += [(each, *leg) for leg in on]
         return found
 
-<<<<<<< HEAD
     def fed_by(self, first: Line, source: Component) -> set[str]:
         """The lines of its kind that a line feeds on the far side of a component, itself included: through all that passes it on, up to
         what takes the oil or works with it. At what has more ports, by the one of the same number, else by all."""
@@ -157,7 +156,6 @@ class Circuit:
                     edge.append((each, component))
         return found
 
-=======
     def straight_on(self, line: Line, component: Component, port: str) -> list[Line]:
         """The lines that a port of a component surely leads on to, whatever these end at: the other one of two, the other half of a
         coupler by its name; none where it ends there, or where that is not certain."""
@@ -169,7 +167,6 @@ class Circuit:
             others = {at: each for at, each in others.items() if letters_of(at) == letters_of(port) != ""}
         sure = len(taken) == 2 and (component.kind not in MAY_WORK or one_passage(taken))
         return list(others.values()) if len(others) == 1 and (sure or component.kind == "coupler") else []
->>>>>>> 3fb04073e8de4e8ccf05e4c544e79c15f762b2d8
     def _legs_on(self, line: Line, way: frozenset[str]) -> list[tuple[Component, str, frozenset[str]]]:
         """The ends that the oil of a line goes on to from the components it came by, each with these; where the line splits, into no leg
         that only leads to what takes its oil otherwise."""
