@@ -86,9 +86,16 @@ STRANGERS = (
     ("M24x1.5", "male", "plain", "yes", "fixed", (16.75,)), ("M24x1.5", "female", "cone", "no", "turns", (16.75,)),
     ("M30x1.5", "male", "plain", "yes", "fixed", (21.25,)), ("M16x2", "male", "plain", "no", "fixed", ()),
     ("M10x1", "male", "plain", "no", "turns", (4.75,)),
+    ("1/4-18 NPSM", "male", "plain", "yes", "fixed", ()), ("1-11.5 NPSM", "male", "flat", "no", "fixed", ()),
+    ("1-1/2-11.5 NPSM", "male", "plain", "no", "fixed", ()), ("1/2-14 NPSM", "female", "flat", "no", "turns", ()),
+    ("G1/2", "female", "flat", "no", "turns", ()), ("1-12", "male", "plain", "no", "fixed", ()), ("3/4-16", "male", "plain", "no", "fixed", ()),
+    ("1/2-20", "male", "flat", "no", "fixed", ()), ("M14x1.5", "male", "flat", "no", "fixed", ()), ("M20x1.5", "male", "plain", "no", "fixed", ()),
+    ("M18x1.5", "male", "plain", "yes", "fixed", ()), ("M18x1.5", "female", "cone", "no", "turns", ()),
+    ("9/16-18", "female", "cone", "no", "turns", ()), ("M18x1.5", "male", "cone", "no", "fixed", ()),
 )
 """Threads that are in no table: garden hose, brass compression, pressure washer, French 24° cones, diagnostic coupling,
-brake nut (from memory): thread, sex, what is seen at the end, inner edge, whether it turns, bores or tubes in mm."""
+brake nut, straight pipe males and hose threads, washer nuts, filters, bolts, gauge, metric 60° cones, welding gas, spark plug
+(from memory): thread, sex, what is seen at the end, inner edge, whether it turns, bores or tubes in mm."""
 
 CHAMFERED = {("orb", "port"), ("iso6149", "port"), ("bsp60", "male"), ("cone24", "male")}
 
@@ -204,10 +211,13 @@ def talk(of: End, region: str, rng: random.Random) -> Talked:
         "seat_deg": SEATS.get(of.family, "?") if rng.random() < 0.5 else "?",
         "tube_bore_mm": f"{tube + rng.uniform(0.05, 0.3):.1f} mm" if tube else "?",
         "flank_deg": f"{spec.flank_deg:g}" if rng.random() < 0.25 else "?",
-        "marking": "?", "country": region.replace("-", " ") if rng.random() < 0.8 else "?", "hex_mm": "?",
+        "hole": "yes", "marking": "?", "country": region.replace("-", " ") if rng.random() < 0.8 else "?", "hex_mm": "?",
     }
     while dialogue.question is not None and dialogue.count < 15:
-        dialogue.answer(says[dialogue.question.reading])
+        asked = dialogue.question.reading
+        dialogue.answer(says[asked])
+        if asked == "pitch":
+            says["pitch"] = f"10 in {10 * spec.pitch_mm + rng.gauss(0, 0.15):.1f} mm"  # asked again, they are counted
     best = dialogue.result
     top = best.candidates[0].end if best.candidates and best.candidates[0].kind_share > best.none_share else None
     right = top is not None and (top.family, top.size, top.sex) == (of.family, of.size, of.sex)
@@ -369,7 +379,8 @@ differs.
 ## Threads that are in no table
 
 {met} dialogues over {strange} threads that people meet and the tables do not have (garden hose, brass compression, pressure
-washer, French 24° cones, diagnostic coupling, brake nut; from memory), answered by the same hands. The worst that can happen
+washer, French 24° cones, diagnostic coupling, brake nut, straight pipe males, filters, bolts, metric 60° cones and others; from
+memory), answered by the same hands. The worst that can happen
 is an end of the tables told as clear.
 
 * told as clear, and an end of the tables: {wrongly:.1%}

@@ -376,12 +376,14 @@ def test_an_answer_fits_one_screen_of_eighty_columns(typed: dict[str, str]) -> N
 def test_the_whole_answer_in_words() -> None:
     assert identify_text(asked(od="14.2 mm", tpi="18", sex="male")) == """\
 male, 14.20 mm (0.559 in) outside, 18 TPI; by caliper
-  50%  JIC -6 male, 9/16-18 UNF
+  48%  JIC -6 male, 9/16-18 UNF
        fits: 14.20 mm outside (new 14.03 to 14.25); 18 TPI
-  37%  ORB -6 male stud (or stud, adjustable), 9/16-18 UNF
-  14%  ORFS -4 male, 9/16-18 UNF
+  36%  ORB -6 male stud (or stud, adjustable), 9/16-18 UNF
+  13%  ORFS -4 male, 9/16-18 UNF
+   2%  none of the standard ends: 1% fine-threaded bolt, 9/16-18; 1% welding-gas
+       hose fitting, 9/16-18
 next   Look at the end: a cone, a flat face with a ring groove, a flat face, an
-       O-ring or seal ring under the hex, or plain?
+       O-ring or seal ring under the hex, a washer, or plain?
        - cone: JIC -6 male
        - o-ring-at-hex: ORB -6 male stud
        - flat-groove: ORFS -4 male

@@ -248,8 +248,8 @@ def test_nothing_is_noted_where_nothing_was_guessed() -> None:
 def test_every_reading_has_its_column() -> None:
     """What is asked for next is typed under the name of a column; pitch and TPI are one reading."""
     names = {"pitch" if name in ("pitch_mm", "tpi") else name for name in Readings._fields} - {
-        "plus_minus_mm", "instrument", "counted", "counted_sd_mm"}
+        "plus_minus_mm", "instrument", "counted", "counted_sd_mm", "bore_at"}
     assert set(COLUMN_OF) == names
-    assert set(COLUMNS) == set(COLUMN_OF.values()) | {"tpi", "male", "female", "straight", "no-chamfer", "fixed", "plus-minus", "instrument"}
+    assert set(COLUMNS) == set(COLUMN_OF.values()) | {"tpi", "male", "female", "straight", "no-chamfer", "fixed", "solid", "plus-minus", "instrument"}
     assert [COLUMN_OF[name] for name in ("od_mm", "seat_deg", "tube_bore_mm", "came_off", "turns", "flank_deg", "marking", "country")] == [
         "od", "seat", "bore", "from", "swivel", "flank", "marking", "country"]

@@ -95,7 +95,7 @@ def test_every_stranger_can_be_measured_and_says_that_it_is_from_memory() -> Non
         assert of.crests is not None and of.crests.low_mm < of.crests.high_mm
         assert set(of.nose) <= set(NOSES) and sum(of.nose.values()) == pytest.approx(1)
         assert of.confidence == "C" and "memory" in of.source and "memory" in of.note
-    assert {row["regions"] for row in table("identify/strangers")} <= {"", *regions()}
+    assert {region for row in table("identify/strangers") for region in row["regions"].split()} <= {*regions()}
 
 
 @pytest.mark.parametrize("typed", [
@@ -240,3 +240,167 @@ def test_the_dialogue_asks_again_for_a_country_or_a_mark_that_it_does_not_know()
             asked_for.add(reading)
         talk.answer("dunno")
     assert asked_for == {"country", "marking"} and set(talk.cannot) >= asked_for
+
+
+@pytest.mark.parametrize(("light", "heavy", "od", "hole"), [
+    # 12L, 10L, 8L have holes of 10, 8, 6 mm behind their sockets (a catalogue of tube fittings): the tubes of 10S, 8S, 6S on the same threads
+    ("12L", "10S", "17.85 mm", "10 mm"), ("10L", "8S", "15.85 mm", "8 mm"), ("8L", "6S", "13.85 mm", "6 mm")])
+def test_the_hole_behind_the_socket_is_no_tube(light: str, heavy: str, od: str, hole: str) -> None:
+    typed = {"od": od, "pitch": "1.5", "male": "yes", "chamfer": "yes"}
+    answer = asked(**typed, bore=hole)
+    assert not answer.clear and {f"cone24-{light}-male", f"cone24-{heavy}-male"} == {each.end.id for each in answer.candidates[:2]}
+    assert next_of(answer) == "bore" and answer.ask_next is not None and "the hole behind it" in answer.ask_next.ask
+    settled = asked(**typed, bore=f"{hole} at the mouth")
+    assert settled.candidates[0].end.size == heavy and settled.candidates[0].share > 0.9
+    assert asked(**typed, bore=f"{hole} through").candidates[0].end.size == light
+
+
+@pytest.mark.parametrize(("id_", "hole"), [("16.5 mm", "10 mm"), ("14.5 mm", "8 mm"), ("12.5 mm", "6 mm")])
+def test_the_nipple_of_a_hose_is_no_tube(id_: str, hole: str) -> None:
+    """M18x1.5, M16x1.5 and M14x1.5 are light and heavy (ISO 8434-1); what a hose's nipple is bored to hangs on the hose."""
+    answer = asked(id=id_, pitch="1.5", swivel="yes", nose="cone", bore=hole)
+    assert not answer.clear and next_of(answer) == "bore"
+
+
+def test_15l_read_at_its_hole_stays_in_question() -> None:
+    answer = asked(od="21.85 mm", pitch="1.5", male="yes", chamfer="yes", bore="12 mm")
+    assert answer.candidates[0].end.id == "cone24-15L-male"
+    assert "bore 12.0 mm: the hole behind the mouth here, tube 15 mm" in answer.candidates[0].agrees
+
+
+@pytest.mark.parametrize(("id_", "tpi", "bore"), [("17.5 mm", "16", "9.5 mm"), ("17.5 mm", "16", "10 mm"), ("20.5 mm", "14", "12.5 mm"), ("9.9 mm", "20", "4.5 mm")])
+def test_the_bore_of_a_hose_end_tells_no_flare_from_another(id_: str, tpi: str, bore: str) -> None:
+    """3/4-16, 7/8-14 and 7/16-20 are 37° (SAE J514) and 45° (SAE J512); a nipple's bore is neither tube."""
+    typed = {"id": id_, "tpi": tpi, "swivel": "yes", "nose": "seat"}
+    assert not asked(**typed, bore=bore).clear
+    with_seat = asked(**typed, bore=bore, seat="45")
+    assert with_seat.candidates[0].end.family == "sae45"
+
+
+def test_a_bore_answered_twice_is_not_asked_a_third_time() -> None:
+    talk = Interview(read_readings({"od": "17.85 mm", "pitch": "1.5", "male": "yes", "chamfer": "yes", "nose": "plain", "straight": "yes"}).readings)
+    asked_for = []
+    while talk.question is not None and talk.count < 12:
+        asked_for.append(talk.question.reading)
+        talk.answer("10 mm" if talk.question.reading == "tube_bore_mm" else "?")
+    assert asked_for.count("tube_bore_mm") == 2 and not talk.clear
+
+
+@pytest.mark.parametrize(("said", "size"), [("the mouth", "10S"), ("wide step", "10S"), ("12.1 mm", "12L"), ("the hole behind it", "12L")])
+def test_who_is_asked_where_the_bore_was_read_says_so(said: str, size: str) -> None:
+    """10S has a tube of 10 mm, 12L a hole of 10 mm behind its socket of 12 (ISO 8434-1; a catalogue of tube fittings)."""
+    talk = Interview(read_readings({"od": "17.85 mm", "pitch": "1.5", "male": "yes", "chamfer": "yes", "bore": "10 mm"}).readings)
+    assert talk.question is not None and talk.question.reading == "tube_bore_mm"
+    talk.answer(said)
+    assert talk.result.candidates[0].end.size == size
+
+
+@pytest.mark.parametrize(("od", "id_"), [("23.55 mm", "iso7241b-1/2-tip"), ("20.5 mm", "iso7241a-1/2-tip"), ("11.8 mm", "iso7241a-1/4-tip")])
+def test_a_coupler_without_a_thread_is_neither_male_nor_female(od: str, id_: str) -> None:
+    """Tips of ISO 7241: 23.5 mm (B 1/2), 20.5 mm (A 1/2), 11.8 mm (A 1/4); a tip has no thread, so "none" is true of it."""
+    talk = Interview()
+    says = {"sex": "none", "od_mm": od, "nose": "coupler"}
+    while talk.question is not None and talk.count < 12:
+        talk.answer(says.get(talk.question.reading, "?"))
+    assert talk.result.candidates[0].end.id == id_ and talk.result.candidates[0].kind_share > talk.result.none_share
+    for sex in ("none", "male"):
+        row = read_batch(["od,nose,sex", f"{od},coupler,{sex}"])[0].answer
+        assert row is not None and row.candidates[0].end.id == id_ and not row.candidates[0].differs
+
+
+@pytest.mark.parametrize(("typed", "abroad", "home"), [
+    # 1/4 and 3/8 pipe: 18 per inch by ASME B1.20.1, 19 by ISO 7-1, at diameters that overlap along the tapers
+    ({"od": "13.0 mm", "tpi": "18"}, "Japan", "USA"), ({"od": "13.0 mm", "tpi": "18"}, "Italy", "USA"), ({"od": "16.9 mm", "tpi": "19"}, "USA", "Japan")])
+def test_the_leaf_beside_the_right_one_is_counted(typed: dict[str, str], abroad: str, home: str) -> None:
+    pipe = {**typed, "male": "yes", "taper": "yes"}
+    for unsure in (asked(**pipe), asked(**pipe, country=abroad)):
+        assert not unsure.clear and unsure.ask_next is not None
+        # ten threads: 254 / 18 = 14.1 mm, 254 / 19 = 13.4 mm
+        assert next_of(unsure) == "marking" or {split.answer for split in unsure.ask_next.splits} == {"14.1 mm", "13.4 mm"}
+    assert asked(**pipe, country=home).clear
+    counted = {"18": "10 in 14.1 mm", "19": "10 in 13.4 mm"}[typed["tpi"]]
+    found = asked(od=typed["od"], male="yes", taper="yes", pitch=counted)
+    assert found.candidates[0].end.family == {"18": "npt", "19": "bspt"}[typed["tpi"]] and found.candidates[0].share > 0.9
+
+
+def test_who_cannot_count_is_asked_where_it_was_built() -> None:
+    talk = Interview(read_readings({"od": "13.0 mm", "tpi": "18", "male": "yes", "taper": "yes"}).readings)
+    talk.answer("?")
+    assert talk.question is not None and talk.question.reading == "country"
+    talk.answer("USA")
+    assert talk.clear and talk.result.candidates[0].end.id == "npt-1/4-male"
+
+
+@pytest.mark.parametrize("typed", [
+    # NPSM and NPSH (ASME B1.20.1, B1.20.7) are straight pipe threads of 18, 14 and 11.5 per inch, about as wide as NPT (from memory)
+    {"od": "32.9 mm", "tpi": "11.5"}, {"od": "47.7 mm", "tpi": "11.5"}, {"od": "13.45 mm", "tpi": "18"}, {"od": "16.9 mm", "tpi": "18"}])
+def test_a_taper_thread_is_looked_at_along_its_crests(typed: dict[str, str]) -> None:
+    answer = asked(**typed, male="yes", country="USA")
+    assert answer.candidates[0].end.family == "npt" and not answer.clear and next_of(answer) == "taper"
+    straight = asked(**typed, male="yes", country="USA", straight="yes")
+    assert not straight.clear or straight.none_share > 0.9
+    assert any("NPS" in of.say for of, _ in straight.strangers)
+    assert asked(**typed, male="yes", country="USA", taper="yes").clear
+
+
+@pytest.mark.parametrize(("typed", "asks"), [
+    # 1-12 and 1-14 are filter nipples, 1-18 a compression body (from memory); G1/2 is 18.63 to 19.17 mm inside (ISO 228-1), ORFS -8 has 13/16-16
+    ({"od": "25.2 mm", "male": "yes", "nose": "plain"}, "pitch"), ({"id": "19.0 mm", "nose": "flat", "swivel": "yes"}, "pitch"),
+    ({"id": "18.8 mm", "nose": "flat", "tpi": "14", "straight": "yes"}, "swivel"), ({"od": "50.4 mm", "male": "yes"}, "nose")])
+def test_no_thread_is_named_by_its_diameter_alone(typed: dict[str, str], asks: str) -> None:
+    answer = asked(**typed)
+    assert not answer.clear and next_of(answer) == asks
+
+
+@pytest.mark.parametrize(("typed", "says"), [
+    # threads from memory
+    ({"od": "25.2 mm", "male": "yes", "nose": "plain", "tpi": "12"}, "spin-on filter"), ({"od": "50.4 mm", "male": "yes", "tpi": "9"}, "fire hose"),
+    ({"id": "16.5 mm", "pitch": "1.5", "swivel": "yes", "nose": "cone", "seat": "60"}, "DIN 7631"), ({"od": "21.7 mm", "tpi": "14", "male": "yes", "nose": "flat", "country": "Germany"}, "gas bottle"),
+    ({"id": "18.8 mm", "tpi": "14", "nose": "flat", "swivel": "yes", "straight": "yes"}, "flat washer"), ({"od": "13.9 mm", "pitch": "1.25", "male": "yes"}, "spark plug"),
+    ({"od": "19.85 mm", "pitch": "1.5", "male": "yes", "nose": "plain", "no_chamfer": "yes", "country": "Germany"}, "pressure gauge"),
+    ({"od": "11.9 mm", "pitch": "1.25", "male": "yes"}, "bolt"), ({"id": "13.0 mm", "tpi": "18", "swivel": "yes", "nose": "cone", "country": "USA"}, "welding-gas")])
+def test_what_lies_beside_our_ends_is_named(typed: dict[str, str], says: str) -> None:
+    answer = asked(**typed)
+    assert says in " ".join(of.say for of, share in answer.strangers if share > 0.02)
+    assert not answer.clear or answer.none_share > 0.9
+
+
+@pytest.mark.parametrize("marking", ["LH", "G3/8 LH", "left hand", "left-hand", "links", "Linksgewinde", "gauche", "sinistro", "izquierda"])
+def test_a_left_hand_thread_is_none_of_ours(marking: str) -> None:
+    """No end of the tables is left-handed; fuel gas has left-hand threads (from memory)."""
+    answer = asked(od="16.55 mm", tpi="19", male="yes", marking=marking)
+    assert answer.none_share > 0.9 and any("left-hand" in note for note in answer.notes)
+
+
+def test_a_mark_of_the_light_series_is_not_left_handed() -> None:
+    assert asked(od="21.9 mm", pitch="1.5", male="yes", marking="15L").candidates[0].end.id == "cone24-15L-male"
+
+
+def test_a_washer_lies_on_a_flat_face() -> None:
+    """A washer never sits in the chamfer of an O-ring port (ISO 6149-1); ISO 9974 seals on the flat face."""
+    answer = asked(od="13.85 mm", pitch="1.5", male="yes", nose="washer")
+    assert any("washer lies on a flat face: taken as flat" in note for note in answer.notes)
+    share = {each.end.id: each.kind_share for each in answer.candidates}
+    assert share["iso9974-M14x1.5-stud"] > 3 * share.get("iso6149-M14x1.5-stud", 0.0) and not answer.clear
+
+
+@pytest.mark.parametrize(("yes", "no"), [("ja", "nein"), ("si", "no"), ("oui", "non"), ("sí", "no")])
+def test_a_cell_says_yes_in_other_tongues(yes: str, no: str) -> None:
+    rows = read_batch(["id,tpi,swivel,straight,nose", f"17.5 mm,16,{yes},{yes},seat", f"17.5 mm,16,{no},{yes},plain"])
+    assert [row.answer.readings.turns for row in rows if row.answer] == [True, False]
+
+
+@pytest.mark.parametrize("od", ["27 mm", "32 mm"])
+def test_a_quick_coupler_is_asked_for_no_mark_and_is_no_cover_of_a_hose(od: str) -> None:
+    answer = asked(od=od, nose="coupler")
+    assert next_of(answer) not in ("marking", "country") and "hose-cover" not in {slip.code for slip in answer.slips}
+
+
+@pytest.mark.parametrize("typed", [{"od": "12.6 mm", "tpi": "20"}, {"od": "14.15 mm", "tpi": "18"}, {"od": "13.9 mm", "pitch": "1.5"}, {"od": "18.95 mm", "tpi": "16"}])
+def test_what_is_solid_may_be_a_bolt(typed: dict[str, str]) -> None:
+    """1/2-20, 9/16-18, 3/4-16 and M14x1.5 are bolts as well as studs (from memory); a bolt has no hole through it, a stud has, save a plug."""
+    looks = {**typed, "male": "yes", "nose": "flat", "fixed": "yes", "straight": "yes", "no_chamfer": "yes"}
+    assert next_of(asked(**looks)) == "hole"
+    solid, bored = asked(**looks, solid="yes"), asked(**looks, hole="yes")
+    assert "bolt" in solid.strangers[0][0].say and solid.none_share > 0.6
+    assert not any("bolt" in of.say and share > 0.2 for of, share in bored.strangers)

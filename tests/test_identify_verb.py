@@ -52,7 +52,7 @@ def test_bare_and_not_a_terminal_shows_an_example(monkeypatch: pytest.MonkeyPatc
 
 
 def test_bare_in_a_terminal_asks_until_it_is_clear(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    monkeypatch.setattr(sys, "stdin", Terminal("male\nhuge\n14.2 mm\nback\n14.2 mm\ncone\n"))
+    monkeypatch.setattr(sys, "stdin", Terminal("male\nhuge\n14.2 mm\nback\n14.2 mm\ncone\n18\n"))
     assert _run() == 0
     said = capsys.readouterr()
     assert "1. Is the thread on the outside" in said.err and "not a length" in said.err

@@ -31,6 +31,8 @@ def identify(
     no_chamfer: Annotated[bool, typer.Option("--no-chamfer", help="It is not.")] = False,
     swivel: Annotated[bool, typer.Option("--swivel", help="The nut turns by itself.")] = False,
     fixed: Annotated[bool, typer.Option("--fixed", help="Nothing turns by itself.")] = False,
+    hole: Annotated[bool, typer.Option("--hole", help="A hole goes through it.")] = False,
+    solid: Annotated[bool, typer.Option("--solid", help="It is solid: a bolt or a plug.")] = False,
     bore: Annotated[Words, typer.Option(metavar="LENGTH", help="The bore that takes the tube, or the tube: 12 mm.")] = None,
     hex_: Annotated[Words, typer.Option("--hex", metavar="LENGTH", help="Hexagon, across the flats: 22 mm.")] = None,
     flank: Annotated[Words, typer.Option(metavar="ANGLE", help="Flank angle of the thread, by a profile gauge: 55 or 60.")] = None,
@@ -51,7 +53,7 @@ def identify(
              "flank": flank, "marking": marking, "country": country, "from": came_off, "plus-minus": plus_minus,
              "instrument": instrument}
     flags = {"male": male, "female": female, "taper": taper, "straight": straight, "chamfer": chamfer, "no-chamfer": no_chamfer,
-             "swivel": swivel, "fixed": fixed}
+             "swivel": swivel, "fixed": fixed, "hole": hole, "solid": solid}
     typed = {name: text for name, text in texts.items() if text is not None}
     typed |= {name: "yes" for name, flag in flags.items() if flag}
     if batch is not None:

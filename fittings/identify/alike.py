@@ -20,10 +20,11 @@ SPEAKS = 1.5
 
 _CAN = {
     "nose": "the nose", "seat_deg": "the angle of the seat", "tube_bore_mm": "the bore that takes the tube",
-    "chamfer": "the chamfer", "turns": "whether the nut turns", "taper": "a straight edge along the crests",
+    "chamfer": "the chamfer", "turns": "whether the nut turns",
+    "hole": "whether a hole goes through it", "taper": "a straight edge along the crests",
     "marking": "a marking", "country": "where it was built", "flank_deg": "the flank angle under a profile gauge",
 }
-_LOOKED_AT = ("nose", "seat_deg", "tube_bore_mm", "chamfer", "turns", "marking")
+_LOOKED_AT = ("nose", "seat_deg", "tube_bore_mm", "chamfer", "turns", "hole", "marking")
 _PIPE_AGAINST_PIPE = ("taper", "marking", "country", "flank_deg")
 
 

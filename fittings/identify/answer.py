@@ -6,15 +6,16 @@ from typing import NamedTuple
 
 from fittings.ends import End
 from fittings.identify.alike import cannot_tell
-from fittings.identify.ask import Ask, Split, next_reading
-from fittings.identify.marks import mark_notes
+from fittings.identify.ask import Ask, Split, ask_for, next_reading, question
+from fittings.identify.marks import mark_notes, meant
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings, pitches_apart
 from fittings.identify.shares import Shares, shares
-from fittings.identify.slips import Slip, find_slips, neighbour, ten_threads_mm
-from fittings.identify.specimen import Kind
+from fittings.identify.slips import Slip, at_home, find_slips, mouth_or_behind, neighbour, ten_threads_mm
+from fittings.identify.specimen import Kind, Seen
 from fittings.identify.strangers import Stranger
 from fittings.identify.tell import compare, differing
+from fittings.tables import table
 
 
 class Candidate(NamedTuple):
@@ -72,7 +73,7 @@ def identify(readings: Readings, notes: tuple[str, ...] = (), cannot: tuple[str,
         ask_next(readings, now, cannot),
         cannot_tell(readings, now) or (cannot_tell(readings, _by_hand_alone(readings)) if _hearsay(readings) else ()),
         find_slips(readings, now),
-        is_clear(readings, now),
+        is_clear(readings, now, cannot),
         (*notes, *now.notes, *mark_notes(readings.marking)),
     )
 
@@ -80,14 +81,21 @@ def identify(readings: Readings, notes: tuple[str, ...] = (), cannot: tuple[str,
 def ask_next(readings: Readings, now: Shares, cannot: Iterable[str] = ()) -> Ask | None:
     """The reading to take next, None when nothing more helps.
 
-    Where the best end fits only as worn, and the neighbouring leaf fits another as new, threads are counted before
-    anything else. What only the country would settle is asked for as if it were in doubt.
+    What the likeliest end is not believed without comes first (`wanting`). Where the neighbouring leaf of a thread gauge fits
+    another end as well, threads are counted before anything else. What only the country would settle is asked for as if it were in doubt.
     """
     cannot, best, other = tuple(cannot), now.best, neighbour(readings, now)
     far = bool(now.kinds) and next(iter(now.kinds.values())) >= noise("clear_share")
+    missing = wanting(readings, now) if far or now.none >= noise("clear_share") else None
+    if missing and missing not in cannot and (ask := ask_for(missing, readings, now)):
+        return ask
     ask = None if far and other else next_reading(readings, now, cannot)
     if ask is None and best is not None and other is not None and "pitch" not in cannot:
         return _count_threads(best, other, now)
+    if ask is None and best is not None and other is not None and "country" not in (*readings.given, *cannot):
+        return _ask_where(best, other)
+    if "tube_bore_mm" not in cannot and (two := mouth_or_behind(readings, now)):
+        return _measure_the_mouth(readings.tube_bore_mm or 0.0, two, now)
     if ask is None and _hearsay(readings) and _far_ahead(readings, now):
         return next_reading(readings, _doubted(readings), cannot)
     return ask
@@ -113,14 +121,64 @@ def _count_threads(best: End, other: End, now: Shares) -> Ask:
                f"{ten_threads_mm(best):.1f} mm.", "two leaves lie close by each other, a length does not lie", splits, 0.0)
 
 
-def is_clear(readings: Readings, now: Shares) -> bool:
+def _ask_where(best: End, other: End) -> Ask:
+    """The country, where threads cannot be counted: it settles it only where the other thread is not at home."""
+    ask, why = question("country", "")
+    left = {row["says"]: (best, other) if at_home(other, best, Readings(country=row["region"])) else (best,)
+            for row in table("identify/regions")}
+    says = {ends: " or ".join(where for where, here in left.items() if here == ends) for ends in left.values()}
+    return Ask("country", ask, why, tuple(Split(where, 0.0, ends) for ends, where in says.items()), 0.0)
+
+
+def _measure_the_mouth(read_mm: float, two: tuple[End, End], now: Shares) -> Ask:
+    tubes = [(each, now.kept[each].bore_mm or 0.0) for each in two]
+    splits = tuple(Split(f"{tube_mm:g} mm at the mouth", round(now.ends[each], 3), (each,)) for each, tube_mm in tubes)
+    widest_mm = max(tube_mm for _, tube_mm in tubes)
+    if two[0].sex == "male":
+        ask = (f"Is {read_mm:.1f} mm the wide step at the mouth, or the hole behind it? Measure the wide step: write it like "
+               f"{widest_mm + 0.2:.1f} mm at the mouth.")
+    else:
+        ask = (f"Is {read_mm:.1f} mm the outside of a tube, or the bore of a hose's nipple, which tells nothing? Measure a tube: write it "
+               f"like {widest_mm:g} mm tube.")
+    return Ask("tube_bore_mm", ask, "the hole of one is as wide as the tube of the other", splits, 0.0)
+
+
+def wanting(readings: Readings, now: Shares) -> str | None:
+    """The reading without which the likeliest end, or known stranger, is not believed; None when nothing is wanting.
+
+    Nothing that has a thread is named by its diameter alone, unless its size is stamped on it; a taper thread must have been
+    looked at along its crests, since straight pipe threads of the same pitch exist; nor is a hole a port before it is known
+    that it is no nut.
+    """
+    best = now.best if now.kinds and next(iter(now.kinds.values())) > now.none else None
+    of: Seen | None = now.kept[best] if best else next(iter(now.strangers), None)
+    if of is None or of.thread is None:
+        return None
+    stamped = best is not None and any(size for _, size, _ in meant(readings.marking or ""))
+    if "pitch" not in readings.given and not stamped:
+        return "pitch"
+    if best is None:
+        return None
+    if of.thread.taper and readings.taper is None and not stamped:
+        return "taper"
+    return "turns" if best.sex == "female" and best.moves != "turns" and readings.turns is None else None
+
+
+ENOUGH = 4
+"""So many readings name an end without its pitch: sex and diameter, and two looks more."""
+
+
+def is_clear(readings: Readings, now: Shares, cannot: Iterable[str] = ()) -> bool:
     """True when one kind of end, or none of the standard ones, is far ahead and nothing that was read speaks against it.
 
     No end may be left that would not hold on its partner: one with a smaller or coarser thread goes in and strips, one
     with another seat goes on and leaks; nor a known stranger, nor a likely slip. What it came off and where it was built
     may lead, they do not settle: it must be as clear without the one, and with doubt of the other. Of two pitches that
-    contradict neither is believed.
+    contradict neither is believed; without any (`cannot`: nobody could take it) two looks more must agree.
     """
+    missing = wanting(readings, now)
+    if missing and not (missing == "pitch" and missing in cannot and len(set(readings.given) - {"country", "came_off"}) >= ENOUGH):
+        return False
     if len(set(readings.given) - {"country", "came_off"}) < 2 or pitches_apart(readings.pitch_mm, readings.tpi):
         return False
     if not _far_ahead(readings, now):

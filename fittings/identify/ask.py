@@ -101,6 +101,16 @@ def next_reading(readings: Readings, now: Shares, cannot: Iterable[str] = ()) ->
             or _best_of([row for row in rows if row["reading"] in _LAST], readings, still))
 
 
+def ask_for(reading: str, readings: Readings, now: Shares) -> Ask | None:
+    """The question for one reading, whatever it would tell; None where nobody asks for it on such an end."""
+    still = _still_open(now)
+    for row in _questions(_sex_in_question(readings, now)):
+        if row["reading"] == reading:
+            weighed = _weighed(row, readings, still)
+            return Ask(reading, row["ask"], row["why"], _splits(reading, weighed.outcomes, still), round(weighed.bits, 3))
+    return None
+
+
 def _best_of(rows: Sequence[Row], readings: Readings, still: _Open) -> Ask | None:
     """The question of these that is worth most, None when none is worth the walk or all leave the same ends in doubt."""
     found = [each for each in (_weighed(row, readings, still) for row in rows) if each.bits >= WORTH_ASKING_BITS]
@@ -190,7 +200,7 @@ def told_by(readings: Readings, of: tuple[Seen, ...], names: Iterable[str]) -> l
 def _ask_sex(still: _Open) -> Ask:
     ask, why = question("sex", "")
     outcomes: Outcomes = {
-        word: ([1.0 if of.sex == word else 0.0 for of in still.of], 1 / 3) for word in ("male", "female", "none")}
+        word: ([1.0 if of.is_called(word) else 0.0 for of in still.of], 1 / 3) for word in ("male", "female", "none")}
     return Ask("sex", ask, why, _splits("sex", outcomes, still), round(told_bits(outcomes, still), 3))
 
 
@@ -287,6 +297,8 @@ def _outcomes(reading: str, readings: Readings, still: _Open) -> Outcomes:
             return _yes_no("cut to a cone", "not cut", [of.chamfer for of in still.of], 0.5)
         case "turns":
             return _yes_no("it turns", "fixed", [of.turns for of in still.of], 0.5)
+        case "hole":
+            return _yes_no("a hole", "solid", [of.hole for of in still.of], 0.5)
         case "seat_deg":
             return _seat_outcomes(still)
         case "tube_bore_mm":

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from fittings.identify.answer import Answer, ask_next, identify, is_clear
 from fittings.identify.marks import meant
 from fittings.identify.prior import region_of
-from fittings.identify.readings import COLUMN_OF, BadReading, Readings, read_readings
+from fittings.identify.readings import COLUMN_OF, BadReading, Readings, names_a_place, read_readings
 from fittings.identify.shares import shares
 
 CANNOT_TELL = frozenset(
@@ -21,11 +21,11 @@ BACK = frozenset({"back", "b", "<", "undo"})
 
 _CHOICES = {
     "sex": "answer male, female or none", "taper": "answer taper or straight", "turns": "answer turns or fixed",
-    "chamfer": "answer yes or no", "flank_deg": "answer 55 or 60",
+    "chamfer": "answer yes or no", "hole": "answer yes or no", "flank_deg": "answer 55 or 60",
     "nose": "answer cone, seat, flat-groove, flat, o-ring-at-hex, plain, flange or coupler",
     "od_mm": "for example 14.2 mm or 9/16 in", "id_mm": "for example 12.9 mm or 1/2 in",
     "pitch": "for example 18 TPI, 1.5 mm, or as counted: 10 in 14.1 mm", "seat_deg": "for example 37, 45, 30, 60 or 24",
-    "tube_bore_mm": "for example 12 mm", "hex_mm": "for example 22 mm or 7/8 in", "marking": "as it is stamped",
+    "tube_bore_mm": "for example 12 mm, or 12.2 mm at the mouth", "hex_mm": "for example 22 mm or 7/8 in", "marking": "as it is stamped",
     "country": "for example Germany, USA or Japan",
 }
 
@@ -82,11 +82,14 @@ class Interview:
             for name, value in taken.readings._asdict().items()
             if value is not None and name != "instrument"
         }
+        if "bore" in texts:
+            said = {"bore_at": None, **said}
         if "pitch" in texts:
             said = {"tpi": None, "pitch_mm": None, "counted": None, "counted_sd_mm": None, **said}  # the last word on it
         self.readings = self._start._replace(**said)
         self.notes = taken.notes
-        self.cannot = tuple(step.reading for step in self._steps if step.typed is None)
+        told = [step.reading for step in self._steps]
+        self.cannot = tuple(dict.fromkeys(step.reading for step in self._steps if step.typed is None or told.count(step.reading) > 1))
         self._now = shares(self.readings)
         self.question = self._next()
 
@@ -104,7 +107,7 @@ class Interview:
     @property
     def clear(self) -> bool:
         """True when the end is named and no question more is needed."""
-        return is_clear(self.readings, self._now)
+        return is_clear(self.readings, self._now, self.cannot)
 
     def answer(self, typed: str) -> None:
         """Takes the answer to the question that stands: a reading, “can't tell”, or “back”.
@@ -118,6 +121,7 @@ class Interview:
         asked = self.question
         if asked is None:
             raise BadReading("answer", typed, "nothing is being asked", "write back to change an answer")
+        typed = self._with_its_bore(asked.reading, word, typed)
         told = word not in CANNOT_TELL and not (asked.reading == "marking" and word in NO_MARK)
         if told:
             _known_word(asked.reading, typed)
@@ -127,6 +131,13 @@ class Interview:
         except BadReading:
             self._steps.pop()
             raise
+
+    def _with_its_bore(self, reading: str, word: str, typed: str) -> str:
+        """“The mouth” alone says where the bore was read that was answered before."""
+        bore_mm, place = self.readings.tube_bore_mm, word.removeprefix("at ").removeprefix("the ")
+        if reading != "tube_bore_mm" or bore_mm is None or not names_a_place(place):
+            return typed
+        return f"{bore_mm:g} mm at the {place}"
 
     def back(self) -> None:
         """Takes the last answer back; at the first question nothing happens."""

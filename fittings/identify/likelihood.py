@@ -11,7 +11,7 @@ from functools import cache
 from fittings.identify.marks import mark_share
 from fittings.identify.noise import noise
 from fittings.identify.readings import Readings, instrument_sd_mm
-from fittings.identify.specimen import NOSES, Diameter, Seen
+from fittings.identify.specimen import NOSES, BorePlace, Diameter, Seen
 from fittings.tables import Row, table
 from fittings.units import MM_PER_IN
 
@@ -211,7 +211,8 @@ def none_pitch_likelihood(readings: Readings) -> float:
 
 def _sex(readings: Readings, of: Seen) -> float:
     wrong = noise("sex_wrong")
-    return 1 - 2 * wrong if readings.sex == of.sex else wrong
+    called = [word for word in ("male", "female", "none") if of.is_called(word)]
+    return (1 - (3 - len(called)) * wrong) / len(called) if readings.sex in called else wrong
 
 
 def _taper(readings: Readings, of: Seen) -> float:
@@ -237,6 +238,10 @@ def _turns(readings: Readings, of: Seen) -> float:
     return of.turns if readings.turns else 1 - of.turns
 
 
+def _hole(readings: Readings, of: Seen) -> float:
+    return of.hole if readings.hole else 1 - of.hole
+
+
 def _flank(readings: Readings, of: Seen) -> float:
     seen = noise("flank_seen")
     return seen if of.thread and of.thread.flank_deg == readings.flank_deg else 1 - seen
@@ -257,16 +262,28 @@ def seat_density(read_deg: float, of: Seen) -> float:
 
 def _bore(readings: Readings, of: Seen) -> float:
     assert readings.tube_bore_mm is not None
-    return bore_density(readings.tube_bore_mm, of, max(noise("bore_sd"), readings.plus_minus_mm or 0.0))
+    return bore_density(readings.tube_bore_mm, of, max(noise("bore_sd"), readings.plus_minus_mm or 0.0), readings.bore_at)
 
 
-def bore_density(read_mm: float, of: Seen, sd_mm: float) -> float:
-    """Density per mm of the bore that takes the tube; where our tables know none, anything that fits in the thread."""
-    if of.bores_mm:
-        sockets = [Diameter(bore_mm, bore_mm + noise("bore_play"), ((0.0, 1.0),)) for bore_mm in of.bores_mm]
-        return sum(diameter_density(read_mm, each, sd_mm) for each in sockets) / len(sockets) + FLOOR
+def bore_density(read_mm: float, of: Seen, sd_mm: float, at: str | None = None) -> float:
+    """Density per mm of a bore, `at` the mouth, behind it, or (None) wherever people read it (`Seen.bore_places`).
+
+    Where our tables know no measure, anything that fits in the thread.
+    """
+    places = places_read(of, at)
+    whole = sum(each.share for each in places)
     across = of.thread.major_mm if of.thread else (of.crests.high_mm if of.crests else 0.0)
-    return 1 / (0.7 * across) if 0.25 * across < read_mm < 0.95 * across else FLOOR
+    broad = 1 / (0.7 * across) if 0.25 * across < read_mm < 0.95 * across else 0.0
+    found = [each.share * (diameter_density(read_mm, each.size, sd_mm) if each.size else broad) for each in places]
+    return sum(found) / whole + FLOOR
+
+
+def places_read(of: Seen, at: str | None) -> tuple[BorePlace, ...]:
+    """The places of an end that a bore read there may be: the mouth is the socket, where it has one."""
+    if at is None:
+        return of.bore_places
+    wanted = [each for each in of.bore_places if (each.place == "tube") == (at == "mouth")]
+    return tuple(wanted) or of.bore_places
 
 
 def _hex(readings: Readings, of: Seen) -> float:
@@ -291,7 +308,7 @@ def _marking(readings: Readings, of: Seen) -> float:
 
 _BY_READING: dict[str, Callable[[Readings, Seen], float]] = {
     "sex": _sex, "od_mm": _od, "id_mm": _id, "pitch": _pitch, "taper": _taper, "seat_deg": _seat, "nose": _nose,
-    "chamfer": _chamfer, "tube_bore_mm": _bore, "hex_mm": _hex, "marking": _marking, "turns": _turns,
+    "chamfer": _chamfer, "tube_bore_mm": _bore, "hex_mm": _hex, "marking": _marking, "turns": _turns, "hole": _hole,
     "flank_deg": _flank,
 }
 
@@ -316,7 +333,7 @@ def none_likelihood(reading: str, readings: Readings) -> float:
             return coupler if readings.nose == "coupler" else (1 - coupler) / (len(NOSES) - 1)
         case "sex":
             return {"male": 0.5, "female": 0.4}.get(readings.sex or "", 0.1)
-        case "chamfer" | "turns" | "flank_deg":
+        case "chamfer" | "turns" | "flank_deg" | "hole":
             return 0.5
         case "seat_deg":
             return 1 / 120

@@ -24,6 +24,10 @@ _SIZE = _APART + r"\d+(?:[ -]\d+)?(?:/\d+)?(?![\w/.])"
 _TUBE = re.compile(r"\b(\d{1,2})\s*(DKO)?(LL|L|S)\b|\b(DKO)?(LL|L|S)\s*(\d{1,2})\b")
 
 
+LEFT_HAND = "left-hand"
+"""What stands in place of families for a mark of a left-hand thread: none of the ends of our tables has one."""
+
+
 @cache
 def meant(text: str) -> frozenset[tuple[str, str, str]]:
     """What a marking speaks of: (family, size, form), each empty where it does not say; empty when it says nothing.
@@ -32,6 +36,8 @@ def meant(text: str) -> frozenset[tuple[str, str, str]]:
     ('cone24', '14S', '')
     """
     upper = " ".join(text.upper().replace("”", "").replace('"', "").split())
+    if any(row["mark"] in _tokens(upper) for row in table("identify/markings") if row["families"] == LEFT_HAND):
+        return frozenset({(LEFT_HAND, "", "")})
     found: set[tuple[str, str, str]] = set()
     for piece in _THREADS.findall(upper):
         found |= _ends_of_thread(piece.strip())
@@ -79,11 +85,21 @@ def mark_share(text: str, of: End | None) -> float:
     speaks = meant(text)
     if not speaks:
         return 1.0
-    wrong = noise("mark_false_size" if all(size for _, size, _ in speaks) else "mark_false")
+    left_hand = is_left_hand(text)
+    wrong = noise("mark_left_hand" if left_hand else "mark_false_size" if all(size for _, size, _ in speaks) else "mark_false")
     if of is None:
-        return wrong
+        return noise("mark_true") if left_hand else wrong
     fits = any(family == of.family and size in ("", of.size) and form in ("", of.form) for family, size, form in speaks)
     return noise("mark_true") if fits else wrong
+
+
+def is_left_hand(text: str) -> bool:
+    """Whether a marking speaks of a left-hand thread, whatever else it says.
+
+    >>> is_left_hand("G3/8 LH"), is_left_hand("15L"), is_left_hand("Linksgewinde")
+    (True, False, True)
+    """
+    return (LEFT_HAND, "", "") in meant(text)
 
 
 def mark_notes(text: str | None) -> tuple[str, ...]:
@@ -96,6 +112,8 @@ def mark_notes(text: str | None) -> tuple[str, ...]:
     """
     if not text:
         return ()
+    if is_left_hand(text):
+        return ("a left-hand thread is for gas, or for what a shaft would undo, and not for hydraulics: none of our ends has one",)
     if not meant(text):
         return (f"our tables know no marking “{text}”: it counts for nothing",)
     marks = {row["mark"] for row in table("identify/markings")}

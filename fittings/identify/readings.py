@@ -34,7 +34,9 @@ class Readings(NamedTuple):
     `came_off` what it came off, in words; `plus_minus_mm` one standard deviation of the diameter (two readings in
     three lie inside), None for that of the `instrument` caliper | ruler | guess; `turns` True when the nut turns by
     itself; `flank_deg` 55 or 60 by a profile gauge; `counted` how many threads the pitch in mm was counted over, None
-    when it was not, and `counted_sd_mm` the standard deviation of that length, None for that of the instrument.
+    when it was not, and `counted_sd_mm` the standard deviation of that length, None for that of the instrument;
+    `bore_at` mouth (the wide step that takes the tube, or the tube itself) or behind, None when nobody says where the bore was read;
+    `hole` True when a hole goes through it, False when it is solid.
     """
 
     sex: str | None = None
@@ -57,11 +59,13 @@ class Readings(NamedTuple):
     flank_deg: float | None = None
     counted: int | None = None
     counted_sd_mm: float | None = None
+    bore_at: str | None = None
+    hole: bool | None = None
 
     @property
     def given(self) -> tuple[str, ...]:
         """Names of the readings that were taken; pitch and TPI are one reading, `pitch`."""
-        skip = ("plus_minus_mm", "instrument", "counted", "counted_sd_mm")
+        skip = ("plus_minus_mm", "instrument", "counted", "counted_sd_mm", "bore_at")
         names = [name for name, value in zip(self._fields, self, strict=True) if value is not None and name not in skip]
         return tuple(dict.fromkeys("pitch" if name in ("pitch_mm", "tpi") else name for name in names))
 
@@ -87,14 +91,14 @@ class Taken(NamedTuple):
 
 
 COLUMNS = ("od", "id", "pitch", "tpi", "sex", "male", "female", "taper", "straight", "seat", "nose", "chamfer",
-           "no-chamfer", "swivel", "fixed", "bore", "hex", "flank", "marking", "country", "from", "plus-minus",
+           "no-chamfer", "swivel", "fixed", "hole", "solid", "bore", "hex", "flank", "marking", "country", "from", "plus-minus",
            "instrument")
 """Names of readings as they are typed: the long options of the command, and the columns of a batch file."""
 
 COLUMN_OF = {
     "sex": "sex", "od_mm": "od", "id_mm": "id", "pitch": "pitch", "taper": "taper", "seat_deg": "seat", "nose": "nose",
     "chamfer": "chamfer", "tube_bore_mm": "bore", "hex_mm": "hex", "marking": "marking", "country": "country",
-    "came_off": "from", "turns": "swivel", "flank_deg": "flank",
+    "came_off": "from", "turns": "swivel", "flank_deg": "flank", "hole": "hole",
 }
 """The column, and the long option, for each reading."""
 
@@ -295,6 +299,8 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
             text, _, wide = texts[reading].replace("+/-", "±").partition("±")
             if wide and "plus-minus" not in texts:
                 texts["plus-minus"] = wide
+            if reading == "bore":
+                text, kept["bore_at"] = _bore_at(text)
             value_mm, sd_mm, note = read_length(reading, text.strip())
             kept[{"bore": "tube_bore_mm"}.get(reading, f"{reading}_mm")] = value_mm
             notes += [note] if note else []
@@ -305,7 +311,7 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
             pitch = read_pitch(texts[reading], bare)
             notes += [pitch.note] if pitch.note else []
             kept |= {name: value for name, value in pitch._asdict().items() if name != "note" and value is not None}
-    notes += _two_pitches(kept) if {"pitch", "tpi"} <= texts.keys() else []
+    notes += _washer(texts) + (_two_pitches(kept) if {"pitch", "tpi"} <= texts.keys() else [])
     kept |= _seen(texts)
     if "country" in texts:
         kept["country"] = texts["country"]
@@ -317,6 +323,29 @@ def read_readings(typed: Mapping[str, str]) -> Taken:
     elif "instrument" not in kept and step_mm > 0.8 * instrument_sd_mm(instrument, "id_mm" in kept):
         kept["plus_minus_mm"] = round(math.hypot(step_mm, instrument_sd_mm(instrument, "id_mm" in kept)), 3)
     return Taken(Readings(**kept), tuple(notes))
+
+
+_BORE_AT = re.compile(r"(.*?\d\s*(?:mm|in|inch|[\"”″])?)\s*(?:at|in|of)?\s*(?:the)?\s+([a-z][a-z ]+)", re.IGNORECASE)
+
+
+def names_a_place(text: str) -> bool:
+    """Whether a text says where a bore was read.
+
+    >>> names_a_place("mouth"), names_a_place("12 mm")
+    (True, False)
+    """
+    return ("bore-at", text) in _words()
+
+
+def _bore_at(typed: str) -> tuple[str, str | None]:
+    """A bore without the words for where it was read, and the place that they name.
+
+    >>> _bore_at("10.2 mm at the mouth"), _bore_at("10 mm")
+    (('10.2 mm', 'mouth'), ('10 mm', None))
+    """
+    found = _BORE_AT.fullmatch(" ".join(typed.split()))
+    place = _words().get(("bore-at", found[2].strip().lower())) if found else None
+    return (found[1], place) if found and place else (typed, None)
 
 
 def _pitch_apart(texts: dict[str, str]) -> dict[str, str]:
@@ -357,6 +386,12 @@ def _two_pitches(kept: Mapping[str, Any]) -> list[str]:
             "count ten threads over a length"]
 
 
+def _washer(texts: Mapping[str, str]) -> list[str]:
+    if not any(word in texts.get("nose", "").lower() for word in ("washer", "gasket")):
+        return []
+    return [f"a {texts['nose'].lower()} lies on a flat face: taken as flat; a ring in a chamfer or a groove of the stud is o-ring-at-hex"]
+
+
 def _with_unit(text: str) -> str:
     return text if _UNIT.search(text) or "/" in text else f"{text} mm"
 
@@ -374,6 +409,7 @@ def _seen(texts: Mapping[str, str]) -> dict[str, Any]:
     for name, yes, no in (
         ("taper", "taper", "straight"),
         ("turns", "swivel", "fixed"),
+        ("hole", "hole", "solid"),
         ("chamfer", "chamfer", "no-chamfer"),
     ):
         said = [_yes(name, yes, texts[yes])] if yes in texts else []

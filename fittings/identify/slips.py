@@ -10,13 +10,14 @@ from typing import NamedTuple
 from fittings.ends import End
 from fittings.identify.likelihood import count_sd_mm, diameter_sd_mm, leaf_read, nose_share
 from fittings.identify.noise import noise
+from fittings.identify.prior import region_of, within_region
 from fittings.identify.readings import Readings, instrument_sd_mm
 from fittings.identify.shares import Shares, shares
-from fittings.identify.specimen import Specimen, specimens
-from fittings.identify.tell import SAME_PITCH, compare, differing
+from fittings.identify.specimen import Seen, Specimen, specimens
+from fittings.identify.tell import SAME_PITCH, bores_met, compare, differing
 from fittings.saying import either
 from fittings.tables import table
-from fittings.threads import thread
+from fittings.threads import Thread, thread
 from fittings.units import MM_PER_IN, inch
 
 FITS_BADLY = 0.4
@@ -168,7 +169,7 @@ def _other_things(readings: Readings, name: str, read_mm: float, word: str) -> I
 
 def _cover(readings: Readings) -> list[Slip]:
     """A hose measured over its cover, when nothing was said of a thread."""
-    if readings.od_mm is None or "pitch" in readings.given:
+    if readings.od_mm is None or "pitch" in readings.given or readings.nose not in (None, "plain", "flat"):
         return []
     sizes = {
         row["size"] for row in table("hose/hoses") if row["od_mm"] and abs(float(row["od_mm"]) - readings.od_mm) < 0.5
@@ -208,26 +209,68 @@ NEAR_LEAVES = 0.075
 
 
 def neighbour(readings: Readings, now: Shares) -> End | None:
-    """An end that fits as new by the neighbouring leaf, where the best end fits only as worn, or with paint and burrs.
+    """An end that fits by the neighbouring leaf no worse than the best end fits by the leaf that was read.
 
-    None when there is none.
+    Of straight males the best must fit only as worn, or with paint and burrs, and the other as new; of taper threads both fit
+    somewhere along their tapers, and the other must be at home where the machine was built, or nobody knows where.
 
-    None too once threads were counted: that is what tells the two apart.
+    None when there is none; None too once threads were counted: that is what tells the two apart.
     """
     best = now.best
-    spec = now.kept[best].thread if best else None
-    if best is None or spec is None or readings.od_mm is None or "pitch" not in readings.given:
+    of = now.kept[best] if best else None
+    if best is None or of is None or of.thread is None or of.crests is None or "pitch" not in readings.given:
         return None
-    if leaf_read(readings, readings.pitch_mm, readings.tpi) is None:
+    read_mm = readings.od_mm if best.sex == "male" else readings.id_mm
+    if read_mm is None or leaf_read(readings, readings.pitch_mm, readings.tpi) is None:
         return None
-    crests, sd_mm = now.kept[best].crests, diameter_sd_mm(readings, False)
-    if crests is None or spec.taper or best.sex != "male" or crests.low_mm - 2 * sd_mm <= readings.od_mm <= crests.high_mm + 2 * sd_mm:
+    sd_mm = diameter_sd_mm(readings, best.sex == "female")
+    if not of.thread.taper and (best.sex != "male" or _as_new(read_mm, of, 2 * sd_mm)):
         return None
-    found = [of for of in specimens() if of.sex == "male" and of.thread and of.crests and not of.thread.taper
-             and SAME_PITCH < abs(of.thread.pitch_mm / spec.pitch_mm - 1) < NEAR_LEAVES
-             and of.crests.low_mm - sd_mm <= readings.od_mm <= of.crests.high_mm + sd_mm
-             and (readings.nose is None or nose_share(readings.nose, of) >= 0.12)]
-    return max(found, key=lambda of: now.ends.get(of.end, 0.0)).end if found else None
+    found = [each for each in specimens() if _by_the_next_leaf(each, of.thread, best.sex)
+             and (_along(read_mm, each, sd_mm) and at_home(each.end, best, readings) if of.thread.taper else _as_new(read_mm, each, sd_mm))
+             and (readings.nose is None or nose_share(readings.nose, each) >= 0.12)]
+    return max(found, key=lambda each: now.ends.get(each.end, 0.0)).end if found else None
+
+
+def _as_new(read_mm: float, of: Seen, slack_mm: float) -> bool:
+    return of.crests is not None and of.crests.low_mm - slack_mm <= read_mm <= of.crests.high_mm + slack_mm
+
+
+def _along(read_mm: float, of: Seen, slack_mm: float) -> bool:
+    return of.crests is not None and of.crests.span_mm[0] - slack_mm <= read_mm <= of.crests.span_mm[1] + slack_mm
+
+
+def _by_the_next_leaf(of: Specimen, spec: Thread, sex: str) -> bool:
+    return (of.sex == sex and of.thread is not None and bool(of.thread.taper) == bool(spec.taper)
+            and SAME_PITCH < abs(of.thread.pitch_mm / spec.pitch_mm - 1) < NEAR_LEAVES)
+
+
+def at_home(other: End, best: End, readings: Readings) -> bool:
+    """Whether another end is met no less than the best one where the machine was built; True when nobody knows where."""
+    region = region_of(readings.country) if readings.country else None
+    return region is None or within_region(region)[other] >= within_region(region)[best]
+
+
+def mouth_or_behind(readings: Readings, now: Shares) -> tuple[End, End] | None:
+    """Two ends of which one has its tube as wide as the bore that was read, the other the hole behind its socket; the likelier first.
+
+    None when nobody can have mixed them up, or where the bore was read was said.
+    """
+    if readings.tube_bore_mm is None or readings.bore_at is not None:
+        return None
+    found: dict[str, End] = {}
+    for each, share in now.ends.items():
+        for place in bores_met(readings.tube_bore_mm, now.kept[each], None):
+            if share >= LEFT_IN_DOUBT and place != "other":
+                found.setdefault(place, each)
+    tube, behind = found.get("tube"), found.get("through")
+    if tube is None or behind is None or now.kept[tube].kind == now.kept[behind].kind:
+        return None
+    return (tube, behind) if now.ends[tube] >= now.ends[behind] else (behind, tube)
+
+
+LEFT_IN_DOUBT = 0.01
+"""Share from which another end is worth measuring the mouth again."""
 
 
 def ten_threads_mm(of: End) -> float:
@@ -241,14 +284,16 @@ def ten_threads_mm(of: End) -> float:
 
 
 def _neighbours(readings: Readings, now: Shares) -> list[Slip]:
-    """The diameter is that of a new thread on the neighbouring leaf, and of a worn or painted one on the leaf that was read."""
+    """The diameter fits another thread by the neighbouring leaf as well as the best one by the leaf that was read."""
     best, other = now.best, neighbour(readings, now)
     if best is None or other is None:
         return []
-    crests = now.kept[best].crests
-    worn = crests is not None and readings.od_mm is not None and readings.od_mm < crests.low_mm
-    was = f"a worn {thread(best.thread).key}" if worn else f"a {thread(best.thread).key} with paint or burrs"
-    text = (f"{readings.od_mm:.2f} mm is {was} or a {thread(other.thread).key} as new, and their leaves are "
+    of, read_mm = now.kept[best], readings.od_mm if best.sex == "male" else readings.id_mm
+    was, then = thread(best.thread).key, f"a {thread(other.thread).key}"
+    if not thread(best.thread).taper:
+        worn = of.crests is not None and read_mm is not None and read_mm < of.crests.low_mm
+        was, then = f"worn {was}" if worn else f"{was} with paint or burrs", f"{then} as new"
+    text = (f"{read_mm:.2f} mm is a {was} or {then}, and their leaves are "
             f"neighbours: ten threads are {ten_threads_mm(best):.1f} mm on {best.say}, {ten_threads_mm(other):.1f} mm on {other.say}")
     return [Slip("neighbouring-leaf", text, None, other, (other,))]
 

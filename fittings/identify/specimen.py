@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from fittings.ends import End, all_ends
 from fittings.figures import figure, figures
+from fittings.identify.noise import noise
 from fittings.tables import table
 from fittings.threads import Thread, limits, thread
 from fittings.units import MM_PER_IN
@@ -32,10 +33,23 @@ class Diameter(NamedTuple):
         return self.low_mm + min(offsets), self.high_mm + max(offsets)
 
 
+class BorePlace(NamedTuple):
+    """One place where a bore may be read: `tube` (the socket that takes it, or the tube itself), `through` (the hole behind
+    the socket) or `other` (a hose end's own bore, and whatever else), its diameter where our tables know it, and its share."""
+
+    place: str
+    size: Diameter | None
+    share: float
+
+
+def _socket(tube_mm: float) -> Diameter:
+    return Diameter(tube_mm, tube_mm + noise("bore_play"), ((0.0, 1.0),))
+
+
 class Seen:
     """What a caliper and an eye meet at one end: of the tables (`Specimen`), or of those that are not in them (`Stranger`).
 
-    `side` external | internal | none; `nose`, `chamfer`, `turns` shares of the words that are said; `seats` angles as
+    `side` external | internal | none; `nose`, `chamfer`, `turns`, `hole` shares of the words that are said; `seats` angles as
     said, with shares; `end` None where no table holds it. Diameters in mm, None where our tables know none; they are
     looked up when they are first needed: most ends are out of the question at once.
     """
@@ -49,7 +63,17 @@ class Seen:
     nose: Mapping[str, float]
     chamfer: float
     turns: float
+    hole: float
     seats: tuple[tuple[float, float], ...]
+
+    def is_called(self, sex: str) -> bool:
+        """Whether a person says so of its sex: a coupler's tip is male, and has no thread outside nor inside.
+
+        >>> from fittings.ends import end
+        >>> [Specimen(end("iso7241b", "1/2", "tip")).is_called(word) for word in ("male", "female", "none")]
+        [True, False, True]
+        """
+        return sex == self.sex or (sex == "none" and self.thread is None)
 
     @cached_property
     def crests(self) -> Diameter | None:
@@ -70,6 +94,12 @@ class Seen:
     def bores_mm(self) -> tuple[float, ...]:
         """Bores that may take the tube, or the tubes themselves; empty where our tables know none."""
         return ()
+
+    @cached_property
+    def bore_places(self) -> tuple[BorePlace, ...]:
+        """Where a bore may be read, with shares that add up to one; in one that is `other` our tables know no measure."""
+        sockets = tuple(BorePlace("tube", _socket(bore_mm), 1 / len(self.bores_mm)) for bore_mm in self.bores_mm)
+        return sockets or (BorePlace("other", None, 1.0),)
 
     @cached_property
     def hexes_mm(self) -> tuple[float, ...]:
@@ -98,6 +128,7 @@ class Specimen(Seen):
         self.nose: Mapping[str, float] = seen.get("nose", {})
         self.chamfer = seen.get("chamfer", {}).get("yes", 0.1)
         self.turns = seen.get("turns", {}).get("yes", 0.05)
+        self.hole = seen.get("hole", {}).get("yes", 0.97)
         self.seats = _seats().get((end.family, end.form), ())
 
     @property
@@ -119,6 +150,20 @@ class Specimen(Seen):
     def bores_mm(self) -> tuple[float, ...]:
         """The one bore, where the form has one."""
         return () if self.bore_mm is None else (self.bore_mm,)
+
+    @cached_property
+    def bore_places(self) -> tuple[BorePlace, ...]:
+        """As the looks of its form have it: of a hose's swivel most read the bore of its nipple, which is no tube."""
+        through_mm, play_mm = self.through_mm, noise("through_play")
+        sizes = {"tube": _socket(self.bore_mm) if self.bore_mm else None,
+                 "through": Diameter(through_mm - play_mm, through_mm + play_mm, ((0.0, 1.0),)) if through_mm else None}
+        rows = _looks().get((self.end.family, self.end.form), {}).get("bore", {"other": 1.0})
+        return tuple(BorePlace(place if sizes.get(place) else "other", sizes.get(place), share) for place, share in rows.items())
+
+    @cached_property
+    def through_mm(self) -> float | None:
+        """The hole behind the socket of its size, where our tables know it."""
+        return _figure_mm(End(self.end.family, self.end.size, "male"), "through_bore_mm")
 
     @cached_property
     def hexes_mm(self) -> tuple[float, ...]:
@@ -223,7 +268,7 @@ def _smooth(of: End) -> Diameter | None:
 
 def _bore_mm(of: End) -> float | None:
     """The tube that goes into the end or through its nut; the bore of a body is its maker's choice."""
-    if of.family in ("cone24", "invflare") or of.form == "tube-nut" or (of.family, of.form) == ("sae45", "swivel"):
+    if "tube" in _looks().get((of.family, of.form), {}).get("bore", {}):
         return _figure_mm(of, "tube_od_mm", "tube_od_in")
     return None
 

@@ -31,6 +31,7 @@ class Stranger(Seen):
         self.kind: Kind = (row["stranger"], row["thread"], row["sex"])
         self.nose = {word: 1 / len(words) for word in words}
         self.chamfer, self.turns = _SAID[row["chamfer"]], _SAID[row["turns"]]
+        self.hole = _SAID[row["hole"]]
         self.seats = tuple((float(deg), 1 / len(seats)) for deg in seats)
         self._row = row
 

@@ -4,9 +4,8 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from fittings.ends import End
-from fittings.identify.likelihood import count_sd_mm, diameter_sd_mm, leaf_read, leaves, nose_share
+from fittings.identify.likelihood import count_sd_mm, diameter_sd_mm, leaf_read, leaves, nose_share, places_read
 from fittings.identify.marks import meant
-from fittings.identify.noise import noise
 from fittings.identify.prior import region_of, usual_ports, within_region
 from fittings.identify.readings import Readings
 from fittings.identify.specimen import Diameter, Specimen
@@ -75,7 +74,7 @@ def _bore(readings: Readings, of: Specimen) -> tuple[bool, str]:
 
 
 def _sex(readings: Readings, of: Specimen) -> tuple[bool, str]:
-    fits = readings.sex == of.end.sex
+    fits = of.is_called(readings.sex or "")
     return fits, "" if fits else f"this end is {of.end.sex}"
 
 
@@ -107,11 +106,34 @@ def _turns(readings: Readings, of: Specimen) -> tuple[bool, str]:
     return (of.turns if readings.turns else 1 - of.turns) >= 0.2, "the nut turns" if readings.turns else "it is fixed"
 
 
+def _hole(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    fits = (of.hole if readings.hole else 1 - of.hole) >= 0.1
+    return fits, "a hole goes through it" if readings.hole else "it is solid" + ("" if fits else ", where a hole goes through")
+
+
+ANY_BORE = 0.2
+"""From this share of bores that hang on the hose or the maker a bore says nothing against an end."""
+
+
+def bores_met(read_mm: float, of: Specimen, at: str | None) -> set[str]:
+    """The places of an end where a bore of that size may have been read; `other` only where that is common."""
+    places = places_read(of, at)
+    met = {each.place for each in places if each.size and each.size.low_mm - 0.4 <= read_mm <= each.size.high_mm + 0.4}
+    any_bore = sum(each.share for each in places if each.size is None) / sum(each.share for each in places)
+    return met | ({"other"} if any_bore >= ANY_BORE else set())
+
+
 def _tube_bore(readings: Readings, of: Specimen) -> tuple[bool, str]:
+    """A bore against the tube of an end, the hole behind it, or neither."""
     if of.bore_mm is None:
         return True, ""
-    off = (readings.tube_bore_mm or 0.0) - of.bore_mm
-    return -0.4 <= off <= noise("bore_play") + 0.4, f"bore {readings.tube_bore_mm:.1f} mm: tube {of.bore_mm:g} mm here"
+    read_mm = readings.tube_bore_mm or 0.0
+    met = bores_met(read_mm, of, readings.bore_at)
+    if "tube" in met or not met:
+        return bool(met), f"bore {read_mm:.1f} mm: tube {of.bore_mm:g} mm here"
+    if "through" not in met:
+        return True, ""
+    return True, f"bore {read_mm:.1f} mm: the hole behind the mouth here, tube {of.bore_mm:g} mm"
 
 
 def _hexagon(readings: Readings, of: Specimen) -> tuple[bool, str]:
@@ -234,7 +256,7 @@ def _counted(threads: int, pitch_mm: float, sd_mm: float, of: Thread) -> tuple[b
 
 _SAYS: dict[str, Callable[[Readings, Specimen], tuple[bool, str]]] = {
     "od_mm": _outside, "id_mm": _bore, "pitch": _pitch, "sex": _sex, "taper": _taper, "nose": _nose, "seat_deg": _seat,
-    "chamfer": _chamfer, "turns": _turns, "tube_bore_mm": _tube_bore, "hex_mm": _hexagon, "flank_deg": _flanks,
+    "chamfer": _chamfer, "turns": _turns, "hole": _hole, "tube_bore_mm": _tube_bore, "hex_mm": _hexagon, "flank_deg": _flanks,
     "marking": _marking, "country": _country, "came_off": _came_off,
 }
 """What says how a reading fits, by the name of the reading."""

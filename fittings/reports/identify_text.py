@@ -80,6 +80,7 @@ def readings_words(of: Readings) -> str:
         (of.taper, "taper", "straight"),
         (of.chamfer, "edge cut to a cone", "edge not cut"),
         (of.turns, "nut turns", "fixed"),
+        (of.hole, "a hole through it", "solid"),
     )
     said += [yes if value else no for value, yes, no in flags if value is not None]
     said += [

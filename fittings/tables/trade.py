@@ -339,6 +339,7 @@ class StrangerRow(Sourced):
     nose: Text
     chamfer: Literal["", "yes", "no"]
     turns: Literal["", "yes", "no"]
+    hole: Literal["", "yes", "no"]
     seats: Note
     bores_mm: Note
     instead: Text
