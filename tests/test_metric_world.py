@@ -10,7 +10,7 @@ from fittings.ends import End, end_by_id
 from fittings.job.mistakes import BadJob
 from fittings.job.plan import plan
 from fittings.job.reading import read_job
-from fittings.job.recheck import second_opinion
+from fittings.job.recheck import plan_flaws, second_opinion
 from fittings.job.result import Plan
 from fittings.limits import Limits, pressure_asked
 from fittings.mating import in_material, mate
@@ -113,6 +113,7 @@ def test_a_hose_is_read_by_its_nominal_bore_and_an_oil_by_its_class(capsys: pyte
     of = plan(read_job(text.replace('route = ', 'hose = { type = "2SN", size = "DN10" }\nroute = ')))
     assert of.lines[0].hose is not None and (of.lines[0].hose.hose.type, of.lines[0].hose.hose.size) == ("2SN", "-6")
     assert "oil HLP 46 taken as ISO VG 46" in [each.text for each in of.findings]
+    assert plan_flaws(json.loads(dumps(plan_json(of)))) == []
     assert of.job.system.oil_used.cst_40c == 46
     assert run(["size", "--flow", "42 L/min", "--bore", "DN12", "--units", "metric"]) == 0
     assert capsys.readouterr().out.startswith("bore DN12 taken as hose -8, 12.7 mm\n")

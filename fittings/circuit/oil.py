@@ -18,8 +18,8 @@ ZERO_C_IN_K = 273.15
 
 
 class Oil(NamedTuple):
-    """One oil: viscosity in cSt at 40 and 100 °C, density in kg/L at 15 °C, where the figures come from; `taken` what a
-    class of DIN 51524 or ISO 6743-4 was taken for."""
+    """One oil: viscosity in cSt at 40 and 100 °C, density in kg/L at 15 °C, where the figures come from; `asked_as` the class of
+    DIN 51524 or ISO 6743-4 that it was asked for by."""
 
     name: str
     cst_40c: float
@@ -27,7 +27,12 @@ class Oil(NamedTuple):
     density_15c_kg_l: float
     sources: tuple[str, ...]
     confidence: str
-    taken: str = ""
+    asked_as: str = ""
+
+    @property
+    def taken(self) -> str:
+        """What the class was taken for, in words, '' when the oil was asked for by its own name."""
+        return f"oil {self.asked_as} taken as {self.name}" if self.asked_as else ""
 
 
 def oils() -> tuple[Oil, ...]:
@@ -50,7 +55,7 @@ def oil(text: str) -> Oil:
         if typed in {_key(row["oil"]), *(_key(word) for word in row["words"].split(";"))}:
             return known
         if typed in {_key(word) for word in row["classes"].split(";") if word}:
-            return known._replace(taken=f"oil {text.strip()} taken as {known.name}")
+            return known._replace(asked_as=text.strip())
     raise BadCircuit(f"“{text[:40]}” is not an oil that we have figures for: write {', '.join(each.name for each in oils())}")
 
 

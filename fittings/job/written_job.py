@@ -38,7 +38,7 @@ def _written(name: str, value: Any) -> Any:
     if isinstance(value, TypedEnd):
         return value.end.id  # its words may come to be read otherwise
     if isinstance(value, Oil):
-        return value.name
+        return value.asked_as or value.name
     if isinstance(value, float):
         return f"{Decimal(repr(value)):f} {UNITS[name.rsplit('_', 1)[-1]]}"
     return value
