@@ -57,7 +57,8 @@ def tolerances_um(major_mm: float, pitch_mm: float) -> dict[str, float]:
     """Tolerances of grade 6 in µm: `major` (external), `minor` (internal), `pitch_external`, `pitch_internal`.
 
     `major_mm` and `pitch_mm` in mm. The formulas of ISO 965-1 rounded to the R40 series; where its table, read in an
-    open transcription, says otherwise, the table wins. Raises ValueError outside 1 to 355 mm.
+    open transcription, says otherwise, the table wins; the minor tolerance of pitch 0.5 mm is from memory of that table.
+    Raises ValueError outside 1 to 355 mm.
 
     >>> tolerances_um(22, 1.5)["pitch_internal"]
     190.0
@@ -109,4 +110,15 @@ def _rounded(sizes: Sizes) -> Sizes:
 def metric_figures(thread: Thread, side: str, grade: str) -> tuple[Figure, ...]:
     """Limits of a metric thread in mm, each with its source."""
     rule = rule_metric(thread.major_mm, thread.pitch_mm, grade)
-    return settle("metric", thread.key, side, grade, "mm", rule, FORMULA)
+    figures = settle("metric", thread.key, side, grade, "mm", rule, FORMULA)
+    if not _minor_from_memory(thread.pitch_mm):
+        return figures
+    return tuple(each._replace(source="memory", confidence="C") if (each.name, each.source) == ("minor_max", FORMULA) else each
+                 for each in figures)
+
+
+@cache
+def _minor_from_memory(pitch_mm: float) -> bool:
+    """Whether the tolerance of the internal minor diameter of that pitch in mm is a remembered one: its limit is no surer."""
+    return any((row["figure"], float(row["pitch_mm"]), row["confidence"]) == ("minor_tolerance_um", pitch_mm, "C")
+               for row in table("threads/metric-tolerances"))
