@@ -14,7 +14,8 @@ from budget import examples
 from chain_oracle import HERE, Piece, joint_psi, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
-from fittings.chain import Chain, Used, can_be_made_up, chain_through, end_psi, joint, part_bore, part_psi
+from fittings.chain import Chain, Used, can_be_made_up, chain_through, end_psi, joints_made, part_bore, part_psi
+from fittings.chain import joint as joint_of
 from fittings.check import Piece as Lying
 from fittings.check import chain_flaws
 from fittings.ends import End, all_ends, end_by_id
@@ -463,9 +464,17 @@ def test_a_joint_is_rated_the_same_from_both_sides() -> None:
     alike = 0
     for a in all_ends():
         for b in (mouth.end for mouth in planned_partners(a)):
-            assert joint(a, b).rating == joint(b, a).rating, (a.id, b.id)
+            assert joint_of(a, b).rating == joint_of(b, a).rating, (a.id, b.id)
             alike += end_psi(a) == end_psi(b)
     assert alike > 20
+
+
+def test_what_a_joint_brings_to_a_chain() -> None:
+    """A taper thread wants sealant, a pipe nose its chamfer, a face seal its ring, a 37° cone nothing (common practice, no source)."""
+    told = {ends: joints_made(end_by_id(ends[0]))[end_by_id(ends[1])] for ends in (
+        ("npt-1/2-male", "npt-1/2-female"), ("npt-1/2-male", "npsm-1/2-swivel"), ("jic-8-male", "jic-8-swivel"), ("orb-8-stud", "orb-8-port"))}
+    assert [(made.taper, made.conditional, made.turns) for made in told.values()] == [
+        (True, True, False), (False, True, True), (False, False, True), (False, False, False)]
 
 
 def test_parts_with_the_same_ends_have_the_same_pressure_and_bore() -> None:

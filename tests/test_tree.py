@@ -6,8 +6,8 @@ import re
 import pytest
 from budget import examples
 
-from fittings.check import Piece, chain_flaws
 from fittings.chain import end_psi, joints_made, part_psi
+from fittings.check import Piece, chain_flaws
 from fittings.ends import all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.reports.text import tree_text

@@ -1,0 +1,70 @@
+"""Where a reader of sizes and parts begins and ends: the last figure that is still one, the first that is not.
+
+Worked by hand; threads of ISO 261 from memory.
+"""
+
+import pytest
+
+from fittings.notation import BadText, read_end, read_part
+from fittings.notation.shaping import shaped
+from fittings.notation.sizes import inches_64
+from fittings.notation.words import fold, phrase_at
+
+
+# 64ths by hand: 3/64 is 3; 199/2 is 99.5 in, 99.5 × 64 = 6368. A hundred inches are no size of anything here.
+@pytest.mark.parametrize(("text", "sixty_fourths"), [
+    ("3/64", 3), ("1-3/64", 67), ("3/65", None), ("199/2", 6368), ("200/2", None), ("201/2", None), ("1 2/2", None), ("99.5", 6368), ("100", None),
+    ("0", None)])
+def test_inches_in_64ths_up_to_a_hundred(text: str, sixty_fourths: int | None) -> None:
+    assert inches_64(text) == sixty_fourths
+
+
+@pytest.mark.parametrize(("typed", "says"), [
+    # the coarsest pitches of ISO 261, written without the M: M60x5.5, M64x6
+    ("64x6.0", "no end in our tables has the thread M64x6"),
+    ("60x5.5 stud", "no end in our tables has the thread M60x5.5"),
+    # threads counted, though no such thread is known
+    ("3/4 x 15 tpi", "no end in our tables has the thread 3/4-15"),
+    ("3/4-15 tpi orb", "no end in our tables has the thread 3/4-15"),
+    # how a size of the family is written; a bore that other families of its kind are made in
+    ("iso6149 15L", "15L is no size of ISO 6149, which is written like M22x1.5"),
+    ("cone24 DN13", "DN13 is no size of the 24° cone, which is written like 15L"),
+    ("code62 DN 90 pad", "DN90 is no size of code 62"),
+    ("iso7241b DN 16 tip", "ISO 7241-B is not made in size DN16, as far as our tables go"),
+])
+def test_what_is_said_of_a_size_that_is_none(typed: str, says: str) -> None:
+    with pytest.raises(BadText) as caught:
+        read_end(typed)
+    assert caught.value.text.startswith(says), caught.value.text
+
+
+@pytest.mark.parametrize("word", ["reducer", "expander", "straight", "90", "bulkhead"])
+def test_words_that_go_with_any_number_of_ends(word: str) -> None:
+    """A tee that reduces still has three ends."""
+    assert shaped(("cross", word), "").ends == 4
+    if word != "bulkhead":
+        assert shaped(("tee", word), "").ends == 3
+
+
+@pytest.mark.parametrize(("typed", "shape", "ends"), [
+    ("run tee jic 8 x orb 8", "tee-run", "jic-8-male orb-8-stud-adj"), ("branch tee jic 8 x orb 8", "tee-branch", "jic-8-male orb-8-stud-adj")])
+def test_two_ends_of_a_tee_name_the_third(typed: str, shape: str, ends: str) -> None:
+    read = read_part(typed)
+    assert read.shape == shape and len(read.ends) == 3
+    assert {each.id for each in read.ends} == set(ends.split())
+
+
+# Signs of print, by their looks: hyphens, dashes and a minus; quotation marks and primes; strokes; an ordinal and a ring above for a
+# degree; crosses and stars; a middle dot; the sign for a diameter; arrows; a number sign; wide brackets.
+@pytest.mark.parametrize(("signs", "plain"), [
+    ("‐‑‒–—−﹣－", "-"), ("“”„″‟", '"'), ("‘’′‚`´", "'"), ("⁄∕", "/"), ("º˚", "°"), ("×✕✖∗*", "x"), ("·", "."), ("∅⌀ø", " "), ("→⇒⟶", " -> "),
+    ("№", "#"), ("（", "("), ("）", ")")])
+def test_signs_of_print(signs: str, plain: str) -> None:
+    for sign in signs:
+        assert fold(f"8{sign}9").text == f"8{plain}9", sign
+
+
+@pytest.mark.parametrize(("text", "word"), [("90° jic", "90°"), ("90 jic", "90"), ("37° flare -6", "37° flare"), ("orb-8", "orb")])
+def test_a_degree_sign_belongs_to_its_word(text: str, word: str) -> None:
+    found = phrase_at(text, 0)
+    assert found is not None and text[:found.stop] == word
