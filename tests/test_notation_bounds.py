@@ -26,6 +26,14 @@ def test_inches_in_64ths_up_to_a_hundred(text: str, sixty_fourths: int | None) -
     # threads counted, though no such thread is known
     ("3/4 x 15 tpi", "no end in our tables has the thread 3/4-15"),
     ("3/4-15 tpi orb", "no end in our tables has the thread 3/4-15"),
+    ("3/4 x 80 tpi", "no end in our tables has the thread 3/4-80"),
+    # a pitch of more than a third of the diameter is none: 6 × 3 > 10; 2 × 3 = 6 just may be
+    ("10x6.0", "“10x6.0” names 2 ends"),
+    ("6x2.0", "no end in our tables has the thread M6x2"),
+    # threads an inch come whole or in halves (11.5), from 3 to 80
+    ("7/8-14.3 orb port", "ORB has no size 14.3"),
+    ("3/4-2 orb", "3/4 and -2 are two sizes that do not agree"),
+    ("3/4 x 90 tpi", "“3/4 x 90 tpi” names 2 ends"),
     # how a size of the family is written; a bore that other families of its kind are made in
     ("iso6149 15L", "15L is no size of ISO 6149, which is written like M22x1.5"),
     ("cone24 DN13", "DN13 is no size of the 24° cone, which is written like 15L"),
@@ -68,3 +76,19 @@ def test_signs_of_print(signs: str, plain: str) -> None:
 def test_a_degree_sign_belongs_to_its_word(text: str, word: str) -> None:
     found = phrase_at(text, 0)
     assert found is not None and text[:found.stop] == word
+
+
+@pytest.mark.parametrize(("typed", "id"), [("R1-1/4", "bspt-1-1/4-male"), ("R1 1/4 male", "bspt-1-1/4-male"), ("R1-1/2", "bspt-1-1/2-male")])
+def test_r1_before_a_fraction_is_a_thread_and_no_hose(typed: str, id: str) -> None:
+    """ISO 7-1: R1-1/4 is a taper male. R1 by itself may be the hose 100R1, and is asked about."""
+    assert read_end(typed).end.id == id
+    with pytest.raises(BadText) as caught:
+        read_end("R1")
+    assert caught.value.ask and "hose" in caught.value.ask
+
+
+def test_a_sign_that_is_several_letters_is_told_as_typed() -> None:
+    folded = fold("1½x")
+    assert folded.text == "1 1/2 x"
+    assert [folded.typed("1½x", place, place + 1) for place in (0, 2, 6)] == ["1", "½", "x"]
+    assert folded.typed("1½x", 0, 5) == "1½" and folded.typed("1½x", 3, 3) == ""

@@ -90,6 +90,14 @@ def test_an_elbow_waits_until_a_joint_behind_it_can_be_set() -> None:
     assert not home._replace(end=behind_a_nut.end).closes(port, joints_made(behind_a_nut.end)[port])
 
 
+def test_an_open_end_allows_what_a_worse_one_allows_and_not_the_reverse() -> None:
+    """Worse: no elbow could be pointed, no joint can be set, an elbow waits, a bushing is used, a shoulder is missing."""
+    good = _begun(end_by_id("jic-6-swivel"))._replace(points=True, sets=True)
+    for worse in (good._replace(points=False), good._replace(sets=False), good._replace(waits=True), good._replace(bushing=True),
+                  good._replace(lacks=frozenset({"shoulder-and-seal"}))):
+        assert good.allows(good) and good.allows(worse) and not worse.allows(good), worse
+
+
 @pytest.mark.parametrize("size", ["1/4", "1/2", "3/4", "1"])
 def test_a_forged_leg_is_never_wound_into_a_port(size: str) -> None:
     """A coned BSP leg of a tee has no shoulder for a bonded seal (common practice, no source)."""
