@@ -5,7 +5,7 @@ Worked by hand; threads of ISO 261 from memory.
 
 import pytest
 
-from fittings.notation import BadText, read_end, read_part
+from fittings.notation import BadText, NotUnderstood, read_end, read_part
 from fittings.notation.shaping import shaped
 from fittings.notation.sizes import inches_64
 from fittings.notation.words import fold, phrase_at
@@ -92,3 +92,17 @@ def test_a_sign_that_is_several_letters_is_told_as_typed() -> None:
     assert folded.text == "1 1/2 x"
     assert [folded.typed("1½x", place, place + 1) for place in (0, 2, 6)] == ["1", "½", "x"]
     assert folded.typed("1½x", 0, 5) == "1½" and folded.typed("1½x", 3, 3) == ""
+
+
+@pytest.mark.parametrize(("typed", "part"), [("JIC -8 tee", True), ("JIC -8 union", True), ("wobble -8", False)])
+def test_a_part_where_an_end_is_wanted_is_known_for_one(typed: str, part: bool) -> None:
+    """So that show can draw it as a part."""
+    with pytest.raises(NotUnderstood) as caught:
+        read_end(typed)
+    assert caught.value.part is part
+
+
+def test_of_a_text_that_is_too_long_the_first_forty_characters_are_shown() -> None:
+    with pytest.raises(NotUnderstood) as caught:
+        read_end("0123456789" * 21)
+    assert caught.value.typed == "0123456789" * 4 + " …"
