@@ -106,3 +106,10 @@ def test_of_a_text_that_is_too_long_the_first_forty_characters_are_shown() -> No
     with pytest.raises(NotUnderstood) as caught:
         read_end("0123456789" * 21)
     assert caught.value.typed == "0123456789" * 4 + " …"
+
+
+@pytest.mark.parametrize(("typed", "id", "word"), [("SAE NPT 1/2 male", "npt-1/2-male", "SAE"), ("JIC -8 male metric", "jic-8-male", "metric")])
+def test_a_loose_word_that_does_not_fit_is_told(typed: str, id: str, word: str) -> None:
+    """NPT is of ASME, not of SAE; JIC is no metric end: the name of the family counts, and the other word is not swallowed."""
+    read = read_end(typed)
+    assert (read.end.id, f"“{word}” does not fit and was passed over" in read.taken) == (id, True)
