@@ -104,7 +104,8 @@ def joint(a: End, b: End, series_a: str = "", series_b: str = "") -> Joint:
     stands_for = rated_as(a, b)
     rated = [_rating(a, series_a), _rating(b, series_b), *([rating(stands_for)] if stands_for else [])]
     known = [each for each in rated if each is not None]
-    weaker = min(known, key=lambda each: each.psi) if len(known) == len(rated) else None
+    # Of two alike the same one is told, whichever end is named first.
+    weaker = min(known) if len(known) == len(rated) else None
     return Joint(a, b, verdict.verdict, verdict.condition, verdict.seal, rating=weaker,
                  series=series_a if a.side == "external" else series_b, condition_key=verdict.condition_key)
 

@@ -107,10 +107,11 @@ def _tell_apart(chains: list[Chain], best: int) -> tuple[Chain, ...]:
     """The best chain, and alternatives that gain something for what they give up."""
     first = chains[0]
     told = (chain._replace(gives_up=_gives_up(chain, first)) for chain in chains[1:])
-    return (first, *(chain for chain in told if "gains: " in chain.gives_up))[:best]
+    return (first, *(chain for chain in told if chain.gives_up))[:best]
 
 
 def _gives_up(chain: Chain, first: Chain) -> str:
+    """What an alternative gives up and gains against the first chain; nothing is said of one that gains nothing."""
     said: list[str] = []
     gains: list[str] = []
     more = len(chain.parts) - len(first.parts)
@@ -129,8 +130,10 @@ def _gives_up(chain: Chain, first: Chain) -> str:
     _weigh(straighter - bends, said, gains, "not straight", "straighter")
     narrow, wide = (min(part_bore(used.part) for used in one.parts) for one in (chain, first))
     _weigh(narrow - wide, said, gains, "narrower bore", "wider bore")
+    if not gains:
+        return ""
     text = f"gives up: {', '.join(said)}" if said else "less usual" if chain.cost > first.cost else "gives up nothing"
-    return text + ("; gains: " + ", ".join(gains) if gains else "")
+    return f"{text}; gains: {', '.join(gains)}"
 
 
 def _weigh(gain: float, said: list[str], gains: list[str], worse: str, better: str) -> None:
@@ -199,17 +202,15 @@ def why_not(of: Sought) -> Refusal:
 
 
 def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[str]:
-    """Of many families to avoid, those that some chain would otherwise use: the first chain's, again and again."""
+    """Of many families to avoid, enough to leave no chain: those of the first chain, again and again, without the pressure and with it."""
     kept: list[str] = []
-    while len(kept) < 6:
-        chain = first(start, finish, limits._replace(psi=None, avoid=tuple(kept)))
-        if chain is None:
-            break
-        inner = {each.family for joint in chain.joints[1:-1] for each in (joint.a, joint.b)}
-        met = [each for each in limits.avoid if each in inner and each not in kept]
-        if not met:
-            break
-        kept += met
+    for psi in (None, limits.psi):
+        while chain := first(start, finish, limits._replace(psi=psi, avoid=tuple(kept))):
+            inner = {each.family for joint in chain.joints[1:-1] for each in (joint.a, joint.b)}
+            met = [each for each in limits.avoid if each in inner and each not in kept]
+            if not met:
+                break
+            kept += met
     return kept
 
 

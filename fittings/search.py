@@ -136,9 +136,10 @@ class Option(NamedTuple):
     names: tuple[str]
 
     def beats(self, other: "Option") -> bool:
-        """Whether no respect is worse than that of the other, which has the same two ends: both are couplers or neither."""
+        """Whether no respect is worse than that of the other, which has the same two ends: pressure and bore are the same, and both
+        are couplers or neither."""
         return (
-            self.cost <= other.cost and self.had <= other.had and self.psi >= other.psi and self.bore >= other.bore
+            self.cost <= other.cost and self.had <= other.had
             and self.bends <= other.bends and self.elbow <= other.elbow and self.bushing <= other.bushing
             and self.near_lacks <= other.near_lacks and self.far_lacks <= other.far_lacks
         )

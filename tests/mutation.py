@@ -37,9 +37,9 @@ RESULTS = TOP / "build" / "mutation.jsonl"
 SEED = 20261127
 
 PLANNER = ("test_planner_laws", "test_planner -networkx", "test_tree")
-READING = ("test_notation_counter", "test_notation_said", "test_notation_parts", "test_notation -own_words")
+READING = ("test_notation_counter", "test_notation_bounds", "test_notation_said", "test_notation_parts", "test_notation -own_words")
 THREADS = ("test_threads_limits", "test_threads_meeting", "test_threads_designation")
-IDENTIFY = ("test_identify_likelihood", "test_identify_published", "test_identify_readings", "test_identify_answer")
+IDENTIFY = ("test_identify_bounds", "test_identify_likelihood", "test_identify_published", "test_identify_readings", "test_identify_answer")
 TESTS: dict[str, Sequence[str]] = {
     "fittings/threads/american_pipe.py": THREADS,
     "fittings/threads/designation.py": ("test_threads_designation", *THREADS[:2]),
@@ -60,7 +60,7 @@ TESTS: dict[str, Sequence[str]] = {
     "fittings/identify/likelihood.py": IDENTIFY,
     "fittings/identify/shares.py": IDENTIFY,
     "fittings/identify/specimen.py": IDENTIFY,
-    "fittings/identify/readings.py": ("test_identify_readings", "test_identify_answer"),
+    "fittings/identify/readings.py": ("test_identify_readings", "test_identify_bounds", "test_identify_answer"),
     **{f"fittings/notation/{name}.py": READING for name in
        ("asking", "errors", "families", "hearing", "pieces", "reading", "several", "shaping", "sizes", "words")},
 }

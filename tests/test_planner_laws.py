@@ -14,12 +14,14 @@ from budget import examples
 from chain_oracle import HERE, Piece, joint_psi, psi, sixteenths, turns, wrong
 from walks import CORE, takers, walks
 
-from fittings.chain import Chain, Used, can_be_made_up, chain_through, part_psi
+from fittings.chain import Chain, Used, can_be_made_up, chain_through, end_psi, joints_made, part_bore, part_psi
+from fittings.chain import joint as joint_of
 from fittings.check import Piece as Lying
 from fittings.check import chain_flaws
 from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
-from fittings.parts import Part, find, step
+from fittings.network import planned_partners
+from fittings.parts import Part, all_parts, find, step
 from fittings.planner import Answer, Hint, command, join
 
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
@@ -293,6 +295,14 @@ def test_alternatives_in_words(start: str, finish: str, text: str) -> None:
     assert text in [chain.gives_up for chain in join(end_by_id(start), end_by_id(finish), best=9).chains]
 
 
+def test_an_alternative_with_a_rating_beside_a_first_without() -> None:
+    """No table rates ORFS -10 over a BSPP 1/2 nose with its chamfer here; the pressure of the others is then no gain and no loss."""
+    first, *others = join(end_by_id("orb-5-stud-adj"), end_by_id("orfs-10-male"), best=9).chains
+    assert first.rating is None
+    assert {each.rating.psi for each in others if each.rating} == {3500, 4000}  # SAE J514: JIC -10 3500, a -5 stud of the 37° series 4000
+    assert all("rated" not in each.gives_up and "rating" not in each.gives_up for each in others)
+
+
 def test_as_many_chains_as_were_asked_for() -> None:
     ends = end_by_id("iso9974-M20x1.5-port"), end_by_id("orfs-8-swivel")
     many = join(*ends, best=9).chains
@@ -416,6 +426,8 @@ def test_a_refusal_names_the_smallest_sets_of_limits_and_hints_that_were_tried()
      "if one of the two can be turned by hand there is a chain of 2 parts: "),
     ("bsp60-1/4-swivel", "orb-3-port", Limits(avoid=("bspt",), max_parts=2, full_bore=True), "limit-full-bore", "with a narrower bore there is a chain of 2"),
     ("jic-24-tube-nut", "npt-1-1/2-male", Limits(avoid=("bspt", "orb"), max_parts=1, shape_to="90"), "limit-shape-to", "with straight at the end instead of 90° there is"),
+    # JIC -4 and M12x1.5 are made in 45° alone
+    ("jic-4-swivel", "iso6149-M12x1.5-port", Limits(shape_from="90", max_parts=1), "limit-shape-from", "with 45° at the start instead of 90° there is a chain of 1"),
     ("jic-8-male", "jic-8-male", Limits(shape_from="45", max_parts=1), "limit-shape-from", "with straight at the start instead of 45° there is"),
 ])
 def test_what_a_refusal_says(start: str, finish: str, asked: Limits, code: str, says: str) -> None:
@@ -437,6 +449,45 @@ def test_a_pressure_is_held_up_to_the_figure_that_is_printed(asked_bar: float, h
     assert (answer.refused is None) == holds
     assert chain_flaws(*METRIC, [Lying(used.near, used.far, used.part.shape) for used in join(*METRIC).chains[0].parts],
                        Limits(psi=asked_bar * 14.5037737797)) == [] or not holds
+
+
+def test_an_end_holds_the_whole_of_its_rating_and_no_more() -> None:
+    """SAE J514: a 37° swivel -6 is rated 4000 psi; what is kept of it in fractions of a psi is held too."""
+    ends = end_by_id("orb-6-port"), end_by_id("jic-6-swivel")
+    assert int(end_psi(ends[1])) == 4000
+    assert join(*ends, Limits(psi=end_psi(ends[1]))).chains
+    assert not join(*ends, Limits(psi=4000.5)).chains
+
+
+def test_a_joint_is_rated_the_same_from_both_sides() -> None:
+    """Pressure, and whose pressure it is: also where both ends hold the same."""
+    alike = 0
+    for a in all_ends():
+        for b in (mouth.end for mouth in planned_partners(a)):
+            assert joint_of(a, b).rating == joint_of(b, a).rating, (a.id, b.id)
+            alike += end_psi(a) == end_psi(b)
+    assert alike > 20
+
+
+def test_what_a_joint_brings_to_a_chain() -> None:
+    """A taper thread wants sealant, a pipe nose its chamfer, a face seal its ring, a 37° cone nothing (common practice, no source)."""
+    told = {ends: joints_made(end_by_id(ends[0]))[end_by_id(ends[1])] for ends in (
+        ("npt-1/2-male", "npt-1/2-female"), ("npt-1/2-male", "npsm-1/2-swivel"), ("jic-8-male", "jic-8-swivel"), ("orb-8-stud", "orb-8-port"))}
+    assert [(made.taper, made.conditional, made.turns) for made in told.values()] == [
+        (True, True, False), (False, True, True), (False, False, True), (False, False, False)]
+
+
+def test_parts_with_the_same_ends_have_the_same_pressure_and_bore() -> None:
+    """So that of two the search need not weigh either."""
+    known: dict[frozenset[End], tuple[float, float]] = {}
+    for part in all_parts():
+        if len(part.ends) == 2:
+            assert known.setdefault(frozenset(part.ends), (part_psi(part), part_bore(part))) == (part_psi(part), part_bore(part)), part.id
+
+
+def test_a_part_that_names_threads_alone_narrows_nothing() -> None:
+    (plug,) = (part for part in all_parts() if part.id == "plug:iso6149-M10x1-stud")
+    assert part_bore(plug) > max(each.nominal_16ths for each in all_ends() if each.nominal_16ths is not None)
 
 
 def test_a_refusal_speaks_in_the_unit_of_the_question() -> None:
@@ -561,6 +612,38 @@ def test_a_limit_on_parts_says_nothing_of_elbows() -> None:
     assert "elbow-at-port" not in [fact.code for fact in refused.facts]
     straight = join(end_by_id("orb-8-stud-adj"), end_by_id("bspp-3/8-port"), Limits(shape_from="straight", shape_to="straight", max_parts=0)).refused
     assert straight is not None and "elbow-at-port" not in [fact.code for fact in straight.facts]
+
+
+EVERY_FAMILY = tuple(sorted({each.family for each in all_ends()}))
+
+
+def _avoided(of: Answer) -> list[str]:
+    return [] if of.refused is None else [fact.text.removeprefix("you asked to avoid ") for fact in of.refused.facts if fact.code == "limit-avoid"]
+
+
+# Once refused without a word of why: six or more families count, or only with the pressure.
+@pytest.mark.parametrize(("start", "finish", "psi"), [
+    ("hose-10-bore", "cone24-10S-swivel", None), ("npt-3/4-female", "bspp-3/8-port", None), ("jic-8-swivel", "hose-20-bore", 3000),
+    ("orfs-12-swivel", "bspp-1/2-port", 4500), ("iso7241b-3/4-body", "iso7241b-3/4-body", 3000), ("hose-16-bore", "hose-24-bore", 3000)])
+def test_with_every_family_avoided_the_reasons_are_those_that_leave_no_chain(start: str, finish: str, psi: int | None) -> None:
+    ends = end_by_id(start), end_by_id(finish)
+    answer = join(*ends, Limits(psi=psi, avoid=EVERY_FAMILY))
+    assert answer.refused is not None and answer.refused.because
+    for some in answer.refused.because:
+        said = [fact for fact in answer.refused.facts if fact.n in some]
+        avoid = tuple(fact.text.removeprefix("you asked to avoid ") for fact in said if fact.code == "limit-avoid")
+        told = Limits(psi=psi if any(fact.code == "limit-psi" for fact in said) else None, avoid=avoid)
+        assert told != Limits() and not join(*ends, told, best=1).chains
+
+
+def test_of_more_than_eight_limits_only_the_families_that_count_are_told() -> None:
+    """A quick coupler is brought in by no one: of nine families to be avoided it is not told, of eight it is."""
+    ends = end_by_id("npt-3/4-female"), end_by_id("bspp-3/8-port")
+    eight = ("iso7241a", "jic", "bspp", "npt", "bsp60", "orb", "orfs", "cone24")
+    assert _avoided(join(*ends, Limits(avoid=eight))) == list(eight)
+    assert "iso7241a" not in _avoided(join(*ends, Limits(psi=4500, avoid=eight)))
+    counted = _avoided(join(*ends, Limits(avoid=EVERY_FAMILY)))
+    assert {"jic", "npt", "bspp"} <= set(counted) and not {"iso7241a", "iso7241b", "iso16028"} & set(counted)
 
 
 @pytest.mark.parametrize(("start", "finish"), [("orb-8-port", "orb-10-port"), ("orb-12-port", "orb-6-port"), ("hose-8-bore", "bspp-1/2-port"),

@@ -154,6 +154,41 @@ def test_the_printed_tolerance_wins_over_the_formula(major_mm: float, pitch_mm: 
     assert tolerances_um(major_mm, pitch_mm)[which] == um
 
 
+# ISO 965-1, T_D1 of grade 6, from memory of its table; the formula for less than 1 mm is 433 P - 190 P^1.22.
+@pytest.mark.parametrize(("pitch_mm", "um"), [
+    (0.35, 100), (0.4, 112), (0.45, 125), (0.5, 140), (0.6, 160), (0.7, 180), (0.75, 190), (0.8, 200),
+    (1.75, 335), (3, 500), (3.5, 560), (4, 600), (4.5, 670), (5, 710), (5.5, 750), (6, 800),
+])
+def test_minor_tolerance_of_other_pitches_from_memory(pitch_mm: float, um: float) -> None:
+    assert tolerances_um(10 * pitch_mm, pitch_mm)["minor"] == um
+
+
+# ISO 965-1, T_d of grade 6, from memory of its table; the formula is 180 P^(2/3) - 3.15 / P^(1/2).
+@pytest.mark.parametrize(("pitch_mm", "um"), [
+    (0.35, 85), (0.4, 95), (0.45, 100), (0.5, 106), (0.6, 125), (0.7, 140), (0.75, 140), (0.8, 150),
+    (1.75, 265), (2.5, 335), (3, 375), (3.5, 425), (4, 475), (4.5, 500), (5, 530), (5.5, 560), (6, 600),
+])
+def test_major_tolerance_of_other_pitches_from_memory(pitch_mm: float, um: float) -> None:
+    assert tolerances_um(10 * pitch_mm, pitch_mm)["major"] == um
+
+
+def test_a_limit_that_rests_on_a_remembered_tolerance_says_so() -> None:
+    """M3x0.5 6H: 3 - 1.0825 × 0.5 = 2.459 mm, and 0.140 mm, from memory of ISO 965-1; that of pitch 0.8 is worked out."""
+    told = {key: {each.name: (each.value, each.source, each.confidence) for each in limits(thread(key), "internal").figures}
+            for key in ("M3x0.5", "M5x0.8")}
+    assert told["M3x0.5"]["minor_max"] == (2.599, "memory", "C")
+    assert told["M3x0.5"]["minor_min"] == (2.459, "formula-iso-965-1", "B")
+    coarse = {each.name: (each.source, each.confidence) for each in limits(thread("M36x4"), "external").figures}
+    assert (coarse["major_min"], coarse["major_max"]) == (("memory", "C"), ("formula-iso-965-1", "B"))
+    assert {each.source for each in limits(thread("M36x4"), "internal").figures} == {"formula-iso-965-1"}
+    assert told["M5x0.8"]["minor_max"] == (4.334, "formula-iso-965-1", "B")  # 5 - 1.0825 × 0.8 + 0.200
+
+
+def test_allowances_of_a_pitch_without_a_row_by_hand() -> None:
+    """ISO 965-1: e is 50 + 11 P, g 15 + 11 P µm. P 3: 83 and 48 (from memory its table prints 85 and 48)."""
+    assert (metric.allowance_um(3, "e"), metric.allowance_um(3, "g")) == (83.0, 48.0)
+
+
 @pytest.mark.parametrize("key", [key for key in keys("npt") if key.endswith("NPT")])
 def test_npt_formulas(key: str) -> None:
     of = thread(key)
@@ -457,8 +492,8 @@ SUMS = {
         "small_end_major_mm": (12, 432.315), "small_end_pitch_mm": (12, 418.243), "hand_tight_turns": (12, 66.75),
     },
     "metric-tolerances": {
-        "allowance_e_um": (4, 261.0), "allowance_g_um": (4, 124.0), "major_tolerance_um": (4, 908.0),
-        "minor_tolerance_um": (7, 2275.0), "pitch_tolerance_external_um": (9, 1280.0),
+        "allowance_e_um": (4, 261.0), "allowance_g_um": (4, 124.0), "major_tolerance_um": (5, 1383.0),
+        "minor_tolerance_um": (8, 2415.0), "pitch_tolerance_external_um": (9, 1280.0),
         "pitch_tolerance_internal_um": (13, 2412.0),
     },
 }

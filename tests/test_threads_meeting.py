@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from fittings.tables import table
 from fittings.threads import Thread, limits, meet, thread
 from fittings.threads.figures import keys
-from fittings.threads.meeting import Meeting
+from fittings.threads.meeting import Meeting, _count
 
 
 def offered(male: str, female: str, engagement_mm: float | None = None) -> Meeting:
@@ -308,6 +308,25 @@ def test_facts_of_a_meeting_by_hand() -> None:
     assert facts["pitch error, part of the finer pitch"] == (pytest.approx(0.0583, abs=6e-5), "")
     assert (facts["external pitch"], facts["internal pitch"]) == ((1.5875, "mm"), (1.5, "mm"))
     assert (facts["external flank angle"], facts["external taper on diameter"], facts["length of thread taken"]) == ((60.0, "deg"), (0.0, ""), (20.64, "mm"))
+
+
+# By hand. 1-1/16-12 in M26x1.5: pitch diameters 25.613 in 25.026, 0.587 mm too big, which costs 0.587 × tan 30° = 0.339 mm of
+# play; the pitches differ by 0.617 mm, of which half, 0.308, is lost on each flank: the diameter costs more and is named.
+# 12 and 11 threads an inch: 12/11 - 1 = 9.1 %; 16 and 14: 14 %. Play of 1.064 mm, 0.1924 mm of it used up a turn: 5.53 turns.
+# From five turns on only whole ones are told, below that halves.
+@pytest.mark.parametrize(("male", "female", "text"), [
+    ("1-1/16-12", "M26x1.5", "will not start: 0.6 mm too big"),
+    ("1-5/16-12", "G1", "catches, binds within the first turn (33.34 against 33.25 mm, pitch 9.1 % apart, flanks 60° against 55°)"),
+    ("1-1/4-12", "G1", "starts 1.4 mm loose, binds after about 6 turns (31.75 against 33.25 mm, pitch 9.1 % apart, flanks 60° against 55°), will strip"),
+])
+def test_which_words_a_meeting_is_told_in(male: str, female: str, text: str) -> None:
+    assert offered(male, female).text == text
+
+
+@pytest.mark.parametrize(("turns", "words"), [
+    (0.3, "half a turn"), (0.74, "half a turn"), (0.8, "1 turn"), (1.2, "1 turn"), (1.3, "1.5 turns"), (4.7, "4.5 turns"), (5.4, "5 turns"), (5.6, "6 turns")])
+def test_turns_in_halves_below_five_and_whole_from_there(turns: float, words: str) -> None:
+    assert _count(turns) == words
 
 
 def test_facts_are_told_to_the_place_that_can_be_measured() -> None:

@@ -6,11 +6,13 @@ import re
 import pytest
 from budget import examples
 
+from fittings.chain import end_psi, joints_made, part_psi
 from fittings.check import Piece, chain_flaws
 from fittings.ends import all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.reports.text import tree_text
-from fittings.tree import join_all, legs, tree_rating, why_no_tree
+from fittings.search import options
+from fittings.tree import _begun, join_all, legs, tree_rating, why_no_tree
 
 ASKED = [
     # common practice, no source: a branch tee takes both hoses, its stud goes into the port
@@ -63,6 +65,37 @@ def test_too_much_pressure_has_no_tree() -> None:
     assert "JIC -6 female swivel is rated 4000 psi" in refused.facts[-1].text
     assert refused.hints[0].text.startswith("at 4000 psi instead of 4001 psi there is a tree with branch tee, JIC -6 male")
     assert refused.hints[0].run == "fittings join orb-6-port jic-6-swivel jic-6-swivel --psi 4000"
+
+
+def test_a_tee_holds_the_whole_of_its_rating() -> None:
+    """SAE J514: an adjustable ORB -6 stud of the 37° series holds 4000 psi, no more than the swivel nuts: the tee with it is still the one."""
+    ends = tuple(end_by_id(each) for each in ("orb-6-port", "jic-6-swivel", "jic-6-swivel"))
+    tree = join_all(ends, Limits(psi=end_psi(ends[1])))
+    assert tree is not None
+    assert [(body.id, int(part_psi(body))) for body in tree.bodies] == [("tee-branch:jic-6-male+jic-6-male+orb-6-stud-adj", 4000)]
+
+
+def test_an_elbow_waits_until_a_joint_behind_it_can_be_set() -> None:
+    """BSP 60° swivel, 90°, BSPP stud: screwed home into a port it stops where it stops; behind that a 37° nut can be set."""
+    def put(of, near: str, far: str, shape: str):  # type: ignore[no-untyped-def]
+        (option,) = [each for each in options(end_by_id(near)) if (each.used.far.id, each.used.part.shape) == (far, shape)]
+        return of.after(option, joints_made(of.end)[end_by_id(near)])
+
+    elbow = put(_begun(end_by_id("bsp60-1/4-male")), "bsp60-1/4-swivel", "bspp-1/4-stud", "90")
+    home = put(elbow, "bspp-1/4-port", "jic-6-swivel", "straight")
+    behind_a_nut = put(home, "jic-6-male", "orb-6-stud", "straight")
+    assert (elbow.waits, home.waits, behind_a_nut.waits) == (True, True, False)
+    port = end_by_id("orb-6-port")
+    assert behind_a_nut.closes(port, joints_made(behind_a_nut.end)[port])
+    assert not home._replace(end=behind_a_nut.end).closes(port, joints_made(behind_a_nut.end)[port])
+
+
+def test_an_open_end_allows_what_a_worse_one_allows_and_not_the_reverse() -> None:
+    """Worse: no elbow could be pointed, no joint can be set, an elbow waits, a bushing is used, a shoulder is missing."""
+    good = _begun(end_by_id("jic-6-swivel"))._replace(points=True, sets=True)
+    for worse in (good._replace(points=False), good._replace(sets=False), good._replace(waits=True), good._replace(bushing=True),
+                  good._replace(lacks=frozenset({"shoulder-and-seal"}))):
+        assert good.allows(good) and good.allows(worse) and not worse.allows(good), worse
 
 
 @pytest.mark.parametrize("size", ["1/4", "1/2", "3/4", "1"])

@@ -71,8 +71,9 @@ def shares(readings: Readings, only: Callable[[Specimen], bool] | None = None, d
         weights[of] = _weight(start.shares[of.end], order, readings, of, none * HOPELESS)
     total = sum(weights.values()) + none
     best = max(weights.values(), default=0.0)
-    least = LEAST_SHARE * total if best < LEAST_SHARE * total else min(LEAST_SHARE * total, LEAST_PART * best)
-    kept = sorted((of for of in weights if weights[of] >= least), key=lambda of: -weights[of])
+    nothing_left = best < LEAST_SHARE * total
+    least = min(LEAST_SHARE * total, LEAST_PART * best)
+    kept = [] if nothing_left else sorted((of for of in weights if weights[of] >= least), key=lambda of: -weights[of])
     total = sum(weights[of] for of in kept) + none
     known = sorted((each for each in odd if odd[each] >= LEAST_SHARE * total), key=lambda each: -odd[each])
     return Shares({of: weights[of] / total for of in kept}, none / total, start.notes, {each: odd[each] / total for each in known})

@@ -41,7 +41,7 @@ class Folded(NamedTuple):
         if start >= stop:
             return ""
         after = self.places[stop] if stop < len(self.places) else len(typed)
-        return typed[self.places[start]:max(after, self.places[start] + 1)].strip()
+        return typed[self.places[start]:max(after, self.places[stop - 1] + 1)].strip()
 
 
 def fold(typed: str) -> Folded:

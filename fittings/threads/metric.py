@@ -57,7 +57,8 @@ def tolerances_um(major_mm: float, pitch_mm: float) -> dict[str, float]:
     """Tolerances of grade 6 in µm: `major` (external), `minor` (internal), `pitch_external`, `pitch_internal`.
 
     `major_mm` and `pitch_mm` in mm. The formulas of ISO 965-1 rounded to the R40 series; where its table, read in an
-    open transcription, says otherwise, the table wins. Raises ValueError outside 1 to 355 mm.
+    open transcription, says otherwise, the table wins; for the minor tolerance of pitch 0.5 mm and the major one of 4 mm from memory.
+    Raises ValueError outside 1 to 355 mm.
 
     >>> tolerances_um(22, 1.5)["pitch_internal"]
     190.0
@@ -109,4 +110,17 @@ def _rounded(sizes: Sizes) -> Sizes:
 def metric_figures(thread: Thread, side: str, grade: str) -> tuple[Figure, ...]:
     """Limits of a metric thread in mm, each with its source."""
     rule = rule_metric(thread.major_mm, thread.pitch_mm, grade)
-    return settle("metric", thread.key, side, grade, "mm", rule, FORMULA)
+    figures = settle("metric", thread.key, side, grade, "mm", rule, FORMULA)
+    unsure = [limit for (of, limit), tolerance in _RESTS_ON.items() if of == side and (tolerance, thread.pitch_mm) in _from_memory()]
+    return tuple(each._replace(source="memory", confidence="C") if each.name in unsure and each.source == FORMULA else each
+                 for each in figures)
+
+
+_RESTS_ON = {("external", "major_min"): "major_tolerance_um", ("internal", "minor_max"): "minor_tolerance_um"}
+"""The limits that a tolerance of a pitch alone stands behind: where it is from memory, the limit is no surer."""
+
+
+@cache
+def _from_memory() -> frozenset[tuple[str, float]]:
+    """Tolerances, by figure and pitch in mm, that are from memory of the table of ISO 965-1."""
+    return frozenset((row["figure"], float(row["pitch_mm"])) for row in table("threads/metric-tolerances") if row["confidence"] == "C")

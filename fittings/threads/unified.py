@@ -74,9 +74,10 @@ def rule_unified(major_in: float, tpi: float, engagement_in: float, grade: str =
         return _rounded(Sizes(major_max, major_max - major_tolerance, pitch_max, pitch_max - tolerance,
                               basic_minor - allowance, None))
     minor_max = basic_minor + minor_tolerance_in(major_in, tpi, grade)
-    places = 3 if major_in >= 0.138 else 4
-    return _rounded(Sizes(None, major_in, basic_pitch + tolerance, basic_pitch,
-                          round(minor_max, 4 if grade == "3B" else places), round(basic_minor, places)))
+    if major_in >= 0.138:
+        basic_minor = round(basic_minor, 3)
+        minor_max = minor_max if grade == "3B" else round(minor_max, 3)
+    return _rounded(Sizes(None, major_in, basic_pitch + tolerance, basic_pitch, minor_max, basic_minor))
 
 
 def _rounded(sizes: Sizes) -> Sizes:
