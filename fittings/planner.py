@@ -198,7 +198,7 @@ def why_not(of: Sought) -> Refusal:
             if not any(set(known) <= set(some) for known in conflicts) and blocked(some):
                 conflicts.append(some)
     because = tuple((*base, *(number for each in some for number in numbers[each])) for some in conflicts)
-    return Refusal("excluded by your limits", tuple(facts), because, _hints(of, conflicts))
+    return Refusal(EXCLUDED, tuple(facts), because, _hints(of, conflicts))
 
 
 def _avoid_that_counts(start: End, finish: End, limits: Limits) -> list[str]:

@@ -3,7 +3,8 @@
 import pytest
 
 from fittings.identify.likelihood import bore_density
-from fittings.identify.readings import pitches_apart, read_readings, read_word
+from fittings.identify.readings import Readings, pitches_apart, read_readings, read_word
+from fittings.identify.shares import shares
 from fittings.identify.strangers import strangers
 
 
@@ -39,3 +40,9 @@ def test_bores_share_one_density(bores: int) -> None:
     for of in some[:3]:
         low = min(of.bores_mm) - 4
         assert sum(bore_density(low + step / 100, of, 0.15) / 100 for step in range(1500)) == pytest.approx(1, abs=0.005), of.say
+
+
+def test_strangers_are_told_the_likeliest_first() -> None:
+    """With nothing but a gender many are left."""
+    told = list(shares(Readings(sex="male")).strangers.values())
+    assert len(told) > 3 and told == sorted(told, reverse=True) and told[0] > told[-1]

@@ -22,7 +22,8 @@ from fittings.ends import End, all_ends, end_by_id
 from fittings.limits import Limits
 from fittings.network import planned_partners
 from fittings.parts import Part, all_parts, find, step
-from fittings.planner import Answer, Hint, command, join
+from fittings.planner import KINDS, Answer, Hint, command, impossible, join
+from fittings.reasons import reason
 
 CORE_ENDS = tuple(each for each in all_ends() if each.family in CORE)
 
@@ -488,6 +489,14 @@ def test_parts_with_the_same_ends_have_the_same_pressure_and_bore() -> None:
 def test_a_part_that_names_threads_alone_narrows_nothing() -> None:
     (plug,) = (part for part in all_parts() if part.id == "plug:iso6149-M10x1-stud")
     assert part_bore(plug) > max(each.nominal_16ths for each in all_ends() if each.nominal_16ths is not None)
+
+
+def test_kinds_of_refusal_in_words() -> None:
+    """As `docs/glossary.md` spells them; a plain refusal puts all its facts together against what was asked."""
+    assert KINDS == ("impossible", "excluded by your limits", "not covered")
+    refused = impossible(reason("limit-fixed", value="True", parts=""), reason("limit-fixed", value="True", parts=""))
+    assert (refused.kind, [fact.n for fact in refused.facts], refused.because, refused.hints) == ("impossible", [1, 2], ((1, 2),), ())
+    assert impossible(kind=KINDS[2]).kind == "not covered"
 
 
 def test_a_refusal_speaks_in_the_unit_of_the_question() -> None:
