@@ -492,7 +492,7 @@ def test_a_part_that_names_threads_alone_narrows_nothing() -> None:
 
 
 def test_kinds_of_refusal_in_words() -> None:
-    """As `docs/glossary.md` spells them; a plain refusal puts all its facts together against what was asked."""
+    """As the README has them; a plain refusal puts all its facts together against what was asked."""
     assert KINDS == ("impossible", "excluded by your limits", "not covered")
     refused = impossible(reason("limit-fixed", value="True", parts=""), reason("limit-fixed", value="True", parts=""))
     assert (refused.kind, [fact.n for fact in refused.facts], refused.because, refused.hints) == ("impossible", [1, 2], ((1, 2),), ())
