@@ -5,7 +5,7 @@ Worked by hand; threads of ISO 261 from memory.
 
 import pytest
 
-from fittings.notation import BadText, NotUnderstood, read_end, read_part
+from fittings.notation import BadText, NotUnderstood, read_end, read_pair, read_part
 from fittings.notation.shaping import shaped
 from fittings.notation.sizes import inches_64
 from fittings.notation.words import fold, phrase_at
@@ -113,3 +113,7 @@ def test_a_loose_word_that_does_not_fit_is_told(typed: str, id: str, word: str) 
     """NPT is of ASME, not of SAE; JIC is no metric end: the name of the family counts, and the other word is not swallowed."""
     read = read_end(typed)
     assert (read.end.id, f"“{word}” does not fit and was passed over" in read.taken) == (id, True)
+
+
+def test_an_x_that_clings_to_the_next_word_parts_two_ends() -> None:
+    assert [each.end.id for each in read_pair("JIC -8 male xORB -6 port")] == ["jic-8-male", "orb-6-port"]
