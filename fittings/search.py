@@ -192,7 +192,7 @@ class Allowed:
         self.couplers = any(family(each.family)["kin"] == "coupler" for each in ends)
         sizes = [each.nominal_16ths for each in ends if each.nominal_16ths is not None]
         self.bore = min(sizes) if limits.full_bore and sizes else 0.0
-        self.psi = limits.psi if limits.psi is not None else UNRATED - 1
+        self.psi = limits.psi if limits.psi is not None else UNRATED
         self._uses, self._best, self._opens = _known(self.psi, self.bore, self.couplers, self.avoid, self.given)
 
     def part(self, part: Part) -> bool:
