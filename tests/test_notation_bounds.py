@@ -5,9 +5,11 @@ Worked by hand; threads of ISO 261 from memory.
 
 import pytest
 
+from fittings.ends import families, sizes
 from fittings.notation import BadText, NotUnderstood, read_end, read_pair, read_part
+from fittings.notation.pieces import cut
 from fittings.notation.shaping import shaped
-from fittings.notation.sizes import inches_64
+from fittings.notation.sizes import Fit, fits, inches_64
 from fittings.notation.words import fold, phrase_at
 
 
@@ -117,3 +119,10 @@ def test_a_loose_word_that_does_not_fit_is_told(typed: str, id: str, word: str) 
 
 def test_an_x_that_clings_to_the_next_word_parts_two_ends() -> None:
     assert [each.end.id for each in read_pair("JIC -8 male xORB -6 port")] == ["jic-8-male", "orb-6-port"]
+
+
+@pytest.mark.parametrize("family", families())
+def test_every_size_as_its_standard_writes_it_is_named_by_itself(family: str) -> None:
+    """Not by its tube, thread or bore."""
+    for size in sizes(family):
+        assert Fit(size, "") in [fit for piece in cut(size).pieces if piece.size for fit in fits(piece.size, family)], size
