@@ -10,7 +10,7 @@ from fittings.notation import BadText, NotUnderstood, read_end, read_pair, read_
 from fittings.notation.pieces import cut
 from fittings.notation.shaping import shaped
 from fittings.notation.sizes import Fit, fits, inches_64
-from fittings.notation.words import fold, phrase_at
+from fittings.notation.words import fold, nearest, phrase_at
 
 
 # 64ths by hand: 3/64 is 3; 199/2 is 99.5 in, 99.5 × 64 = 6368. A hundred inches are no size of anything here.
@@ -126,3 +126,8 @@ def test_every_size_as_its_standard_writes_it_is_named_by_itself(family: str) ->
     """Not by its tube, thread or bore."""
     for size in sizes(family):
         assert Fit(size, "") in [fit for piece in cut(size).pieces if piece.size for fit in fits(piece.size, family)], size
+
+
+def test_the_likeliest_spelling_is_offered_first() -> None:
+    """One sign is missing to “oring boss”; “o-ring boss” wants two."""
+    assert nearest("oringboss") == ("oring boss", "O-ring boss", "O ring boss")
