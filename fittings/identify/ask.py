@@ -91,12 +91,12 @@ def next_reading(readings: Readings, now: Shares, cannot: Iterable[str] = ()) ->
 
     `cannot` names readings that the person said they cannot take.
     """
-    still = _still_open(now)
+    still, cannot = _still_open(now), tuple(cannot)
     skip = {*readings.given, *cannot}
-    if "sex" not in skip and ("od_mm" in skip) == ("id_mm" in skip) and _sex_in_doubt(still):
+    if "sex" not in skip and readings.nose not in _SMOOTH and ("od_mm" in skip) == ("id_mm" in skip) and _sex_in_doubt(still):
         return _ask_sex(still)
     rows = [row for row in _questions(_sex_in_question(readings, now))
-            if row["reading"] not in (*skip, "sex", _not_this_side(readings, now)) and readings.nose not in row["not_on"].split()]
+            if row["reading"] not in (*skip, "sex", _not_this_side(readings, still, cannot)) and readings.nose not in row["not_on"].split()]
     return (_best_of([row for row in rows if row["reading"] not in _LAST], readings, still)
             or _best_of([row for row in rows if row["reading"] in _LAST], readings, still))
 
@@ -146,7 +146,7 @@ def _weighed(row: Row, readings: Readings, still: _Open) -> _Weighed:
 
 
 SEX_TAKEN = 0.95
-"""From this share of one sex nobody is asked for it: a flange has none."""
+"""From this share of one sex nobody is asked for it."""
 
 
 def _sex_in_doubt(still: _Open) -> bool:
@@ -154,11 +154,18 @@ def _sex_in_doubt(still: _Open) -> bool:
     return max(by_sex, default=0.0) < SEX_TAKEN
 
 
-def _not_this_side(readings: Readings, now: Shares) -> str:
-    """Of a flange or a coupler, the diameter that the likeliest end has not got."""
-    if readings.nose not in _SMOOTH or now.best is None:
+def _not_this_side(readings: Readings, still: _Open, cannot: Sequence[str]) -> str:
+    """Of a flange or a coupler, the diameter that is not asked for: the bore, unless nearly all that is in question has no other.
+
+    Whoever cannot measure the one (a body has no tip, a pad no head) is asked for the other; one of them is enough.
+    """
+    if readings.nose not in _SMOOTH:
         return ""
-    return "id_mm" if now.kept[now.best].is_outside else "od_mm"
+    if readings.od_mm is not None or readings.id_mm is not None:
+        return "id_mm" if readings.id_mm is None else "od_mm"
+    outside = sum(share for of, share in zip(still.of, still.share, strict=True) if of.is_outside)
+    first, second = ("od_mm", "id_mm") if outside > (1 - SEX_TAKEN) * sum(still.share) else ("id_mm", "od_mm")
+    return first if first in cannot else second
 
 
 def _sex_in_question(readings: Readings, now: Shares) -> str:
@@ -199,8 +206,8 @@ def told_by(readings: Readings, of: tuple[Seen, ...], names: Iterable[str]) -> l
 
 def _ask_sex(still: _Open) -> Ask:
     ask, why = question("sex", "")
-    outcomes: Outcomes = {
-        word: ([1.0 if of.is_called(word) else 0.0 for of in still.of], 1 / 3) for word in ("male", "female", "none")}
+    outcomes = _normalised({word: ([1.0 if of.is_called(word) else 0.0 for of in still.of], 1 / 3)
+                            for word in ("male", "female", "none")}, len(still.of))
     return Ask("sex", ask, why, _splits("sex", outcomes, still), round(told_bits(outcomes, still), 3))
 
 
@@ -249,6 +256,8 @@ def _splits(reading: str, outcomes: Outcomes, still: _Open) -> tuple[Split, ...]
             continue
         best_of: dict[object, tuple[float, Seen]] = {}
         for of, weight in zip(still.of, joint, strict=True):
+            if not weight:
+                continue  # a pad is of one kind with its head, and has none to measure
             known = best_of.get(of.kind, (0.0, of))
             best_of[of.kind] = known[0] + weight, known[1]
         ranked = sorted(best_of.values(), key=lambda found: -found[0])
@@ -328,8 +337,11 @@ def _normalised(raw: Mapping[str, tuple[list[float], float]], count: int) -> Out
 
 
 def _diameter_outcomes(readings: Readings, still: _Open, inside: bool) -> Outcomes:
+    """Outcomes of a diameter; an end without a thread has none on its other side: a coupler's body has no tip."""
     sd_mm = diameter_sd_mm(readings, inside)
-    known = [of.crests for of in still.of if of.crests is not None]
+    there = [of.thread is not None or of.is_outside is not inside for of in still.of]
+    crests = [of.crests if here else None for of, here in zip(still.of, there, strict=True)]
+    known = [each for each in crests if each is not None]
     if not known:
         return {}
     low, high = min(each.span_mm[0] for each in known) - 0.5, max(each.span_mm[1] for each in known) + 0.5
@@ -338,10 +350,13 @@ def _diameter_outcomes(readings: Readings, still: _Open, inside: bool) -> Outcom
     blurred = math.hypot(sd_mm, step / 3.5)
     raw = {
         f"{centre:.2f} mm": (
-            [quick_density(centre, of.crests, blurred) * step if of.crests else 1 / len(centres) for of in still.of],
+            [quick_density(centre, each, blurred) * step if each else here / len(centres)
+             for each, here in zip(crests, there, strict=True)],
             none_diameter_density(centre) * step)
         for centre in centres
     }
+    if not all(there):
+        raw["none there"] = [float(not here) for here in there], 0.0
     return _normalised(raw, len(still.of))
 
 

@@ -17,6 +17,9 @@ CANNOT_TELL = frozenset(
      "no idea", "no clue", "not sure", "skip", "unknown", "n/a"}
 )
 NO_MARK = frozenset({"no", "none", "nothing", "no mark", "no marking"})
+NOT_THERE = frozenset({"no", "none", "none there", "nothing", "no tip", "no head"})
+NONE_OF_IT = {"marking": NO_MARK, "od_mm": NOT_THERE, "id_mm": NOT_THERE}
+"""Answers that say of a reading that the end has nothing to take it of."""
 BACK = frozenset({"back", "b", "<", "undo"})
 
 _CHOICES = {
@@ -122,7 +125,7 @@ class Interview:
         if asked is None:
             raise BadReading("answer", typed, "nothing is being asked", "write back to change an answer")
         typed = self._with_its_bore(asked.reading, word, typed)
-        told = word not in CANNOT_TELL and not (asked.reading == "marking" and word in NO_MARK)
+        told = word not in CANNOT_TELL and word not in NONE_OF_IT.get(asked.reading, ())
         if told:
             _known_word(asked.reading, typed)
         self._steps.append(_Step(asked.reading, typed if told else None))

@@ -67,13 +67,23 @@ class Seen:
     seats: tuple[tuple[float, float], ...]
 
     def is_called(self, sex: str) -> bool:
-        """Whether a person says so of its sex: a coupler's tip is male, and has no thread outside nor inside.
+        """Whether a person says so of its sex: a half of a coupler has no thread in front, and any thread at its back.
 
         >>> from fittings.ends import end
         >>> [Specimen(end("iso7241b", "1/2", "tip")).is_called(word) for word in ("male", "female", "none")]
-        [True, False, True]
+        [True, True, True]
         """
-        return sex == self.sex or (sex == "none" and self.thread is None)
+        return sex == self.sex or self.is_coupler or (sex == "none" and self.thread is None)
+
+    @property
+    def is_coupler(self) -> bool:
+        """Whether most people call its front a quick coupler: the thread they speak of is the one at its back.
+
+        >>> from fittings.ends import end
+        >>> Specimen(end("iso7241b", "1/2", "tip")).is_coupler, Specimen(end("npt", "1/2", "female")).is_coupler
+        (True, False)
+        """
+        return self.thread is None and self.nose.get("coupler", 0.0) > 0.5
 
     @cached_property
     def crests(self) -> Diameter | None:
