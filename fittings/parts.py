@@ -144,6 +144,22 @@ def find_straight(ends: Iterable[End], shape: str) -> tuple[Part, ...]:
     return tuple(part for part in find(ends) if {part.shape, shape} <= STRAIGHT)
 
 
+def find_named(ends: Iterable[End], shape: str) -> tuple[Part, ...]:
+    """The parts that ends and a `shape` word mean, as someone names a part: without a word ("") never an elbow alone, since nobody
+    writes “straight”, unless an end stands on bent parts only: an adjustable stud.
+
+    >>> from fittings.ends import end
+    >>> ends = (end("bsp60", "3/4", "male"), end("jic", "-12", "male"))
+    >>> len(find_named(ends, "")), len(find_named(ends, "90"))
+    (0, 1)
+    """
+    asked = tuple(ends)
+    found = find(asked, shape or None)
+    if shape or any(each.moves == "sets" for each in asked) or any(each.shape in STRAIGHT for each in found):
+        return found
+    return tuple(part for part in found if not is_elbow(part.shape))
+
+
 def why_not_made(ends: Iterable[End], shape: str | None = None) -> str:
     """What is known of why no list holds a part (`data/parts/not-made.csv`), in words; empty when nothing is.
 

@@ -114,10 +114,16 @@ def test_parts(typed: str, shape: str, ends: str, taken: str) -> None:
     assert (read.shape, " ".join(each.id for each in read.ends), read.taken) == (shape, ends, taken)
 
 
+KIND = "is a kind of hose: what the hose itself holds is told by fittings size"
+
 ENDS = [
     ("JIC -16 male 3000 psi", "jic-16-male", f"taken as JIC -16 male; “3000 psi” {PSI}"),
     ("JIC -16 male 210 bar", "jic-16-male", f"taken as JIC -16 male; “210 bar” {PSI}"),
-    ("2SN hose -8 3000 psi", "hose-8-bore", f"taken as hose -8 bore; “3000 psi” {PSI}"),
+    ("2SN hose -8 3000 psi", "hose-8-bore", f"taken as hose -8 bore; “3000 psi” {PSI}; “2SN” {KIND}"),
+    # SAE J517: 100R4 and 100R17 count their bores in sixteenths; 100R5 and 100R14 do not (-8 is 13/32), and are not taken for -8
+    ("hose R4 -16", "hose-16-bore", f"taken as hose -16 bore; “hose R4” {KIND}"),
+    ("hose R17 -6", "hose-6-bore", f"taken as hose -6 bore; “hose R17” {KIND}"),
+    ("100R17 -6", "hose-6-bore", f"taken as hose -6 bore; “100R17” {KIND}"),
     # SAE J518: code 61 is the series of 3000 psi, code 62 of 6000 psi
     ("-16 flange head 3000 psi", "code61-16-head", ""),
     ("6000 psi flange pad -16", "code62-16-pad", ""),
@@ -226,6 +232,9 @@ ASKED = [
       for typed, word in (("2 inch storx", "storx"), ("cooper thing", "cooper"), ("bleak NPT tee", "bleak"), ("vesting M8", "vesting"))],
     ("15L 1/2 JIC bspp", "not understood: JIC and BSPP contradict each other: an end is one or the other",
      "for a part with two ends, write “… x …” between them"),
+    # a taper thread with a fraction is no kind of hose, and R5 counts its bores otherwise
+    *[(typed, "not understood: hose and R contradict each other: an end is one or the other", "for a part with two ends, write “… x …” between them")
+      for typed in ("hose R3/8", "hose R5 -8")],
     # made, but not in that shape
     ("45 npt 3/4 male x npt 1/2 female", "not covered: our tables hold no 45 NPT 3/4 male x NPT 1/2 female: ask at the counter; "
      "it is made as bushing, NPT 1/2 female × NPT 3/4 male or 90°, NPT 1/2 female × NPT 3/4 male", "fittings join tells which parts do it together"),

@@ -274,3 +274,27 @@ def test_a_reducer_that_is_a_bushing_is_found() -> None:
     row = read_row(2, "3", "reducer NPT 1/2 male x 1/4 female")
     assert isinstance(row, ShelfRow) and row.part is not None
     assert row.part.say == "bushing, NPT 1/4 female × NPT 1/2 male"
+
+@pytest.mark.parametrize(("words", "made"), [
+    # read off data/parts: each is made, but as an elbow only
+    ("BSP 60 cone 3/4 male x JIC -12 male", "90°"), ("15L swivel x 15L male", "90°"), ("BSPT 1/2 male x BSP 60 cone 1/2 male", "45°"),
+])
+def test_no_word_for_the_shape_is_never_read_as_an_elbow(words: str, made: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Nobody writes “straight” (common practice, no source), so a part without a shape word is straight or it is not read."""
+    aside = read_row(2, "1", words)
+    assert isinstance(aside, Aside)
+    assert aside.why.startswith("read as straight ") and f"it is made as {made}, " in aside.why
+    said = []
+    for typed in (words, f"straight {words}"):
+        assert run(["show", typed]) == 3
+        said.append(capsys.readouterr().err)
+    assert said[0] == said[1] and "our tables hold no straight " in said[0] and f"it is made as {made}, " in said[0]
+    bent = read_row(2, "1", f"{made} {words}")
+    assert isinstance(bent, ShelfRow) and bent.part is not None and bent.part.shape == made.rstrip("°")
+    assert run(["show", f"{made} {words}"]) == 0
+
+
+def test_an_adjustable_stud_tells_by_itself_that_the_part_is_bent() -> None:
+    """Only elbows and tees have studs with a locknut (data/parts)."""
+    row = read_row(2, "1", "ORB -6 male adjustable x ORFS -6 male")
+    assert isinstance(row, ShelfRow) and row.part is not None and row.part.shape == "90"

@@ -929,6 +929,7 @@ def _of_commands() -> Iterator[Example]:
     for name, words, files in (
         ("show nothing", ("show", " "), {}), ("an end that is none", ("show", "blorb"), {}), ("an end that can be two", ("show", "3/8"), {}),
         ("an end beyond the tables", ("show", "JIC -7 male"), {}), ("a part that nobody makes", ("show", "90 ORB -8 male stud x JIC -24 male"), {}),
+        ("a part made as an elbow only", ("show", "15L swivel x 15L male"), {}),
         ("a material without a rule", ("mate", "JIC -6 male", "ORB -6 port", "--material", "wood"), {}),
         ("five ends to join", ("join", "a", "b", "c", "d", "e"), {}), ("a job that is too long", ("plan", "job.toml"), {"job_toml": "#" * 500_001}),
         ("a job that is no text", ("plan", "job.toml"), {"job_toml": b"title = 'a'\nunits = '\xff'\n"}),

@@ -65,18 +65,19 @@ def _made(text: str, as_end: "BadText") -> "tuple[tuple[Part, ...], str]":
         a_part = isinstance(as_end, NotUnderstood) and as_end.part
         asked_back = error.kind == "ambiguous" and as_end.kind != "ambiguous"
         raise text_failure(error if a_part or asked_back else as_end) from None
-    from fittings.parts import find, find_straight, why_not_made
+    from fittings.parts import find, find_named, find_straight, why_not_made
 
-    found = find(reading.ends, reading.shape or None)
+    found = find_named(reading.ends, reading.shape)
     if found:
         return found, reading.taken
     words = " x ".join(each.say for each in reading.ends)
-    lacks = f"our tables hold no {reading.shape or 'part with'} {words}"
-    otherwise = find(reading.ends) if reading.shape else ()
+    otherwise = find(reading.ends)
+    shape = reading.shape or ("straight" if otherwise else "")
+    lacks = f"our tables hold no {shape or 'part with'} {words}"
     alike = find_straight(reading.ends, reading.shape)
     if alike:
         return alike, "; ".join(each for each in (reading.taken, f"{lacks}: this is what is made") if each)
     made = f"; it is made as {either(each.say for each in otherwise)}" if otherwise else ""
-    why = why_not_made(reading.ends, reading.shape or None)
+    why = why_not_made(reading.ends, shape or None)
     raise Failure(NOT_COVERED, "not covered", text, f"{lacks}: {why or 'ask at the counter'}{made}",
                   "fittings join tells which parts do it together")

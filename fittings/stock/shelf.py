@@ -6,10 +6,10 @@ from functools import cached_property, lru_cache
 from itertools import chain, islice
 from typing import NamedTuple, TypeVar
 
-from fittings.notation import BadText, read_part
-from fittings.parts import STRAIGHT, Part, find, find_straight, why_not_made
+from fittings.notation import BadText, PartReading, read_part
+from fittings.parts import STRAIGHT, Part, find, find_named, find_straight, why_not_made
 from fittings.ratings import ring_said
-from fittings.saying import both
+from fittings.saying import both, either
 from fittings.stock.amounts import KEPT, MOST_MONEY, Price, Unread, decimal_sign, length_said, read_count, read_price
 from fittings.stock.reels import NotAHose, names_an_end, names_hose, read_hose
 from fittings.stock.rings import names_a_ring, read_ring
@@ -339,18 +339,25 @@ def _said(part: str) -> _Said | Unread:
             return Unread("hose with an end on it: no plan counts on that, for an end belongs to the hose and the length it was made for",
                           "hold it against the bill by hand: length, both ends, type, age")
         return Unread(error.text, error.ask or "")
-    made = find(read.ends, read.shape or None) or find_straight(read.ends, read.shape)
+    made = find_named(read.ends, read.shape) or find_straight(read.ends, read.shape)
     if not made:
-        ends = " × ".join(each.say for each in read.ends)
-        known = why_not_made(read.ends, read.shape or None)
-        return Unread(f"read as {f'{read.shape} ' if read.shape else ''}{ends}: "
-                      + (known or "our tables hold no such part, so no plan can use it"), "look at the words again")
+        return _not_made(read)
     # Nobody writes "straight"; a part without a word for its shape is the straight one.
     best = min(made, key=lambda each: (each.shape not in STRAIGHT, made.index(each)))
     if not read.shape and best.shape not in STRAIGHT and len(made) > 1:
         return Unread("it is made in more than one shape: " + ", ".join(each.say.split(",")[0] for each in made),
                       "add the shape, such as 90, 45, tee")
     return _Said(part, best, None, read.taken)
+
+
+def _not_made(read: PartReading) -> Unread:
+    """Why no plan can use a part that our tables do not hold, and in which shape they hold it."""
+    otherwise = find(read.ends)
+    shape = read.shape or ("straight" if otherwise else "")
+    known = why_not_made(read.ends, shape or None) or "our tables hold no such part, so no plan can use it"
+    made = f"; it is made as {either(each.say for each in otherwise)}" if otherwise else ""
+    return Unread(f"read as {shape} ".rstrip() + f" {' × '.join(each.say for each in read.ends)}: {known}{made}",
+                  "look at the part again, and write its shape in front, such as 90" if otherwise else "look at the words again")
 
 
 def _of_length(said: _Said, qty: str) -> _Said | None:
