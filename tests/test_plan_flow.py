@@ -478,6 +478,17 @@ def test_a_cylinder_with_its_cap_end_open_to_the_air_only_pulls(at_block: bool) 
     assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
 
 
+@pytest.mark.parametrize(("acts", "needs"), [
+    ("", "1415 psi to push, 2546 psi to pull"), (', load_acts = "pushes"', "1415 psi to push"), (', load_acts = "pulls"', "2546 psi to pull")])
+def test_only_the_side_that_works_against_the_load_is_told(acts: str, needs: str) -> None:
+    """3 in by 2 in: 10000 lbf / (pi/4 · 9) = 1415 psi at the cap end, 10000 / (pi/4 · (9 - 4)) = 2546 psi at the rod end. A load that
+    pushes the rod in goes in by itself, one that pulls it out comes out by itself."""
+    of = job(VALVE, RAM.replace('"20 in"', f'"20 in", load = "10000 lbf"{acts}'), UP, DOWN)
+    assert f"the load needs {needs}" == cylinder_said(of.cylinders[0], "inch")[-1]
+    assert ("load-above-pull" in codes(of)) == ("pushes" not in acts)  # 2500 psi pulls 9817 lbf
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
 def test_a_load_beyond_the_pull_is_refused() -> None:
     ram = RAM.replace('cap = "ORB -8 port", ', "").replace('"20 in"', '"20 in", load = "9900 lbf"') + 'vented = ["cap"]\n'
     of = job(VALVE, ram, DOWN)
