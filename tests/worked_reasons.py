@@ -215,6 +215,7 @@ def _of_circuit() -> Iterator[Example]:
     yield "a larger one serves", "no-hose", lambda: found(*hose.size_for(2, "suction").findings)
     yield "none serves", "no-hose", lambda: found(*hose.size_for(11, "pressure", 9000).findings)
     yield "fixed ports", "hose-shortens", lambda: found(*lengths.fixed(600, some).findings)
+    yield "fixed ports, a textile hose", "hose-shortens", lambda: found(*lengths.fixed(600, hose.hose("R6", "-8")).findings)
     yield "a long way", "clamp-hose", lambda: found(*lengths.fixed(3000, some).findings)
     yield "a very short way", "hose-too-short-to-make", lambda: found(*lengths.fixed(60, some).findings)
     yield "an oil from memory", "oil-from-memory", lambda: found(
