@@ -447,6 +447,17 @@ def test_a_motor_is_told_how_it_stops_and_how_its_load_is_held() -> None:
     assert "motor-load" not in codes(still) and "back_driven" not in text_of(still, "motor-stopping")
 
 
+@pytest.mark.parametrize(("centre", "lines", "coasts"), [
+    ("float", TURNS, True), ("motor", TURNS, True), ("open", TURNS, False), ("closed", TURNS, False),
+    ("motor", (TURNS[0], TURNS[1] + "can_close = true\n"), False)])
+def test_a_motor_coasts_where_its_valve_lets_both_lines_go_to_the_tank(centre: str, lines: tuple[str, str], coasts: bool) -> None:
+    """In a float or motor centre A and B are joined to the tank: nothing stops it dead, and it draws oil through its own valve."""
+    of = job(VALVE + f'centre = "{centre}"\n', MOTOR, TANK, *lines)
+    said = text_of(of, "motor-stopping")
+    assert ("coasts to a stop" in said) == coasts == ("stops it dead" not in said)
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
 @pytest.mark.parametrize(("load", "driven", "single", "told"), [
     ("20 kN", "false", True, {"lowering": "warn", "load-pushes": "warn"}), ("20 kN", "true", True, {"lowering": "warn"}),
     ("", "true", True, {"lowering": "warn"}), ("", "false", True, {}), ("20 kN", "false", False, {"load-pushes": "info"}), ("20 kN", "true", False, {})])
@@ -486,6 +497,18 @@ def test_only_the_side_that_works_against_the_load_is_told(acts: str, needs: str
     of = job(VALVE, RAM.replace('"20 in"', f'"20 in", load = "10000 lbf"{acts}'), UP, DOWN)
     assert f"the load needs {needs}" == cylinder_said(of.cylinders[0], "inch")[-1]
     assert ("load-above-pull" in codes(of)) == ("pushes" not in acts)  # 2500 psi pulls 9817 lbf
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+@pytest.mark.parametrize(("ram", "lines", "crossover"), [
+    (RAM, (UP, DOWN), False), (RAM.replace(', rod = "ORB -8 port"', "") + 'vented = ["rod"]\n', (UP,), False),
+    (component("ram", 'cap = "ORB -8 port", rod = "ORB -8 port"', kind='"cylinder"', back_driven="false"), (UP, DOWN), True)])
+def test_a_crossover_relief_is_offered_for_equal_volumes_only(ram: str, lines: tuple[str, ...], crossover: bool) -> None:
+    """A crossover relief suits cylinders of equal displacement and motors (a cushion-valve maker's page): a single rod or a cylinder fed at
+    one end takes a port relief to the tank; where the sizes are not given both are named, with what decides."""
+    of = job(VALVE, TANK, ram.replace("false", "true"), *lines, BACK)
+    said = text_of(of, "load-holding")
+    assert "a port relief to tank" in said and ("crossover" in said) == crossover == ("equal volumes" in said)
     assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
 
 

@@ -547,6 +547,8 @@ def _of_jobs() -> Iterator[Example]:
             ram("= false", '= true\npsi = "2700 psi"'))),
         ("a flow beyond every hose", "no-hose", lambda: job(system=SYSTEM.replace("11 gpm", "700 gpm"))),
         ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a motor on a valve with a motor centre", "motor-stopping", lambda: job((VALVE + '\ncentre = "motor"', MOTOR.replace("drain", "B"), TANK),
+                                                                                   (TURN, TURN.replace("turn", "other").replace(".A", ".B"), BACK))),
         ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),
         ("a cylinder that only pulls", "lowering", lambda: job((VALVE, PULLED, TANK), (LOWER, BACK))),
         ("a cylinder that only pulls", "load-pushes", lambda: job((VALVE, PULLED, TANK), (LOWER, BACK))),
