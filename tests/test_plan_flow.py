@@ -409,12 +409,14 @@ def test_a_work_line_is_planned_below_the_relief_only_behind_what_keeps_it_there
 
 @pytest.mark.parametrize(("half", "flow", "code", "level"), [
     ("ISO 7241-A 1/2 body", "11 gpm", None, None), ("ISO 7241-A 1/2 body", "20 gpm", "coupler-flow", "warn"),
+    ("ISO 7241-A 1/2 body", "12 gpm", "coupler-flow", "info"), ("ISO 7241-A 1/2 body", "49.2 L/min", "coupler-flow", "info"),
+    ("ISO 7241-A 1/2 body", "49.5 L/min", "coupler-flow", "warn"),
     ("ISO 7241-A 1/2 body", "24 gpm", "coupler-flow", "refuse"), ("ISO 16028 3/8 body", "90 L/min", "coupler-flow", "refuse"),
     ("ISO 7241-A 1-1/4 body", "20 gpm", "coupler-flow-unknown", "warn")])
 @pytest.mark.parametrize("route", [ROUTE, None])
 def test_a_coupler_is_held_against_its_rated_flow(half: str, flow: str, code: str | None, level: str | None, route: str | None) -> None:
     """Rated 45 L/min (11.88 gpm) at 1/2 and 23 L/min at 3/8 (ISO 14541 by a maker's reprint; a coupling maker's data sheets); the most
-    is about twice the rated flow. A size without a row is not known, with or without a route."""
+    is about twice the rated flow; from a tenth above it, 49.5 L/min, it is warned of. A size without a row is not known, with or without a route."""
     of = job(component("remote", f'out = "{half}"', kind='"coupler"'), component("motor", 'A = "ORB -12 port", B = "ORB -12 port"', kind='"motor"'),
              line("a", "remote.out", "motor.A", **({} if route is None else {"route": route})), flow=flow)
     assert of.lines[0].hose is not None
