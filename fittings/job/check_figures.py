@@ -322,7 +322,7 @@ def _of_couplers(line: Saved) -> Iterator[Demanded]:
             yield Demanded("coupler-flow-unknown", "warn", f"a coupler {size}, of which no table holds the flow")
         elif round(drop.over, 2) > 1:
             over = round(drop.over, 2)
-            level = "refuse" if over > rule_value("coupler-most") else "info" if over < rule_value("coupler-slight") else "warn"
+            level: Level = "refuse" if over > rule_value("coupler-most") else "info" if over < rule_value("coupler-slight") else "warn"
             yield Demanded("coupler-flow", level, f"a coupler {size} that carries more than it is rated for")
 
 

@@ -246,8 +246,8 @@ def _motor(job: Job, component: Component) -> Iterator[Finding]:
     else:
         yield Finding(
             "motor-stopping", "info",
-            f"{component.name}: in the centre of {coasts.name} (centre = \"{coasts.centre}\") both its ports are open to the tank: it coasts "
-            "to a stop and draws its oil from the line to the tank. Stay clear until it stands; what still turns it keeps it turning"
+            f"{component.name}: in the centre of {coasts.name} (centre = \"{coasts.centre}\") both its ports are open to the tank: it "
+            "coasts to a stop and draws its oil from the line to the tank. Stay clear until it stands; what still turns it keeps it turning"
             f"{ask}", because("motor-coasting"))
     if component.back_driven:
         yield Finding(
@@ -264,7 +264,8 @@ def _coasts_in(job: Job, motor: Component) -> Component | None:
     lines = [line for line in job.touching(motor) if line.kind == "work"]
     floating = [component for line in lines if not line.can_close for component, _ in map(job.port, line.references)
                 if component.centre in TO_TANK]
-    return floating[0] if len(lines) > 1 and len(floating) == len(lines) and {each.name for each in floating} == {floating[0].name} else None
+    one_valve = len({each.name for each in floating}) == 1
+    return floating[0] if one_valve and len(lines) == len(floating) > 1 else None
 
 
 def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
