@@ -92,6 +92,14 @@ def test_straight_hose_between_rigid_ports():
         lengths.fixed(0, TWO_WIRE)
 
 
+@pytest.mark.parametrize(("of", "words"), [(TWO_WIRE, "1 in (25.4 mm) shorter and 1/2 in (12.7 mm) longer: let"),
+                                           (hose("R6", "-8"), "longer (the band of wire hose; textile hose"), (hose("R4", "-16"), "")])
+def test_what_a_hose_does_under_pressure_is_told_as_far_as_sources_go(of, words):
+    """-4 and +2 % of 25 in (EN 853/854/856/857): EN 854 has a wider band for larger textile bores; a suction hose is under none."""
+    told = [each.text for each in lengths.fixed(600, of).findings if each.code == "hose-shortens"]
+    assert words in told[0] if words else not told
+
+
 @pytest.mark.parametrize(("inches", "plus"), [(12, 1 / 8), (18, 3 / 16), (36, 1 / 4), (60, 0.6)])
 def test_length_tolerance(inches, plus):
     """Up to 12 in from an assembler's note and the RMA table; above from memory."""

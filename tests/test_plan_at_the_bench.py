@@ -1,5 +1,6 @@
 """What the bench and the counter need of a plan: the order of the steps, flanges, seals, breathers, plugs, tolerances, rubber."""
 
+import json
 import re
 
 import pytest
@@ -9,11 +10,13 @@ from fittings.circuit.route import Laid
 from fittings.ends import end
 from fittings.job.plan import plan
 from fittings.job.reading import read_job
+from fittings.job.recheck import plan_flaws
 from fittings.job.result import BillItem, Plan
 from fittings.job.shop_words import length_words
 from fittings.mating import mate
 from fittings.parts import find
 from fittings.reports.bill import counter_text
+from fittings.reports.plan_json import plan_json
 from fittings.reports.plan_text import plan_text
 from fittings.reports.sheet import sheet_html
 from fittings.stock import Shelf, ShelfRow
@@ -227,3 +230,14 @@ def test_legs_are_told_whether_they_leave_on_the_run_or_on_the_branch() -> None:
              line("in", "valve.B", '["ram.rod", "other.rod"]', route=ROUTE))
     said = flat(plan_text(of))
     assert "run to ram.cap, branch to other.cap" in said
+
+
+def test_a_hose_whose_ends_are_rigid_is_held_while_the_nut_of_the_adapter_is_turned() -> None:
+    """Two spanners at every joint that turns on a nut, the hose end held still (hose-installation pages): where the nut is the adapter's,
+    the hose end has only its hexagon."""
+    of = job(component("tank", 'suction = "NPT 1-1/4 female"', kind='"tank"'), component("pump", 'in = "NPT 1 male"', kind='"pump"'),
+             line("s", "tank.suction", "pump.in", kind='"suction"', route='{ length = "24 in" }'), flow="13 gpm")
+    (joined,) = [step for step in of.steps if step.do.startswith("Join the hose")]
+    assert joined.joint is not None and joined.joint.joint.turns_freely and joined.spanner is not None
+    assert joined.hold == "on the hexagon of the hose end, and mind that of the adapter: only the nut between them turns"
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []

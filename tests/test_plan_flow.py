@@ -409,12 +409,14 @@ def test_a_work_line_is_planned_below_the_relief_only_behind_what_keeps_it_there
 
 @pytest.mark.parametrize(("half", "flow", "code", "level"), [
     ("ISO 7241-A 1/2 body", "11 gpm", None, None), ("ISO 7241-A 1/2 body", "20 gpm", "coupler-flow", "warn"),
+    ("ISO 7241-A 1/2 body", "12 gpm", "coupler-flow", "info"), ("ISO 7241-A 1/2 body", "49.2 L/min", "coupler-flow", "info"),
+    ("ISO 7241-A 1/2 body", "49.5 L/min", "coupler-flow", "warn"),
     ("ISO 7241-A 1/2 body", "24 gpm", "coupler-flow", "refuse"), ("ISO 16028 3/8 body", "90 L/min", "coupler-flow", "refuse"),
     ("ISO 7241-A 1-1/4 body", "20 gpm", "coupler-flow-unknown", "warn")])
 @pytest.mark.parametrize("route", [ROUTE, None])
 def test_a_coupler_is_held_against_its_rated_flow(half: str, flow: str, code: str | None, level: str | None, route: str | None) -> None:
     """Rated 45 L/min (11.88 gpm) at 1/2 and 23 L/min at 3/8 (ISO 14541 by a maker's reprint; a coupling maker's data sheets); the most
-    is about twice the rated flow. A size without a row is not known, with or without a route."""
+    is about twice the rated flow; from a tenth above it, 49.5 L/min, it is warned of. A size without a row is not known, with or without a route."""
     of = job(component("remote", f'out = "{half}"', kind='"coupler"'), component("motor", 'A = "ORB -12 port", B = "ORB -12 port"', kind='"motor"'),
              line("a", "remote.out", "motor.A", **({} if route is None else {"route": route})), flow=flow)
     assert of.lines[0].hose is not None
@@ -447,6 +449,17 @@ def test_a_motor_is_told_how_it_stops_and_how_its_load_is_held() -> None:
     assert "motor-load" not in codes(still) and "back_driven" not in text_of(still, "motor-stopping")
 
 
+@pytest.mark.parametrize(("centre", "lines", "coasts"), [
+    ("float", TURNS, True), ("motor", TURNS, True), ("open", TURNS, False), ("closed", TURNS, False),
+    ("motor", (TURNS[0], TURNS[1] + "can_close = true\n"), False)])
+def test_a_motor_coasts_where_its_valve_lets_both_lines_go_to_the_tank(centre: str, lines: tuple[str, str], coasts: bool) -> None:
+    """In a float or motor centre A and B are joined to the tank: nothing stops it dead, and it draws oil through its own valve."""
+    of = job(VALVE + f'centre = "{centre}"\n', MOTOR, TANK, *lines)
+    said = text_of(of, "motor-stopping")
+    assert ("coasts to a stop" in said) == coasts == ("stops it dead" not in said)
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
 @pytest.mark.parametrize(("load", "driven", "single", "told"), [
     ("20 kN", "false", True, {"lowering": "warn", "load-pushes": "warn"}), ("20 kN", "true", True, {"lowering": "warn"}),
     ("", "true", True, {"lowering": "warn"}), ("", "false", True, {}), ("20 kN", "false", False, {"load-pushes": "info"}), ("20 kN", "true", False, {})])
@@ -475,6 +488,29 @@ def test_a_cylinder_with_its_cap_end_open_to_the_air_only_pulls(at_block: bool) 
     assert text_of(of, "lowering").startswith("no oil brings ram out: a load, a spring or another cylinder does")
     said = " ".join(cylinder_said(of.cylinders[0], "inch"))
     assert "only pulls" in said and "goes out by a load, a spring or another cylinder" in said and "push" not in said
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+@pytest.mark.parametrize(("acts", "needs"), [
+    ("", "1415 psi to push, 2546 psi to pull"), (', load_acts = "pushes"', "1415 psi to push"), (', load_acts = "pulls"', "2546 psi to pull")])
+def test_only_the_side_that_works_against_the_load_is_told(acts: str, needs: str) -> None:
+    """3 in by 2 in: 10000 lbf / (pi/4 · 9) = 1415 psi at the cap end, 10000 / (pi/4 · (9 - 4)) = 2546 psi at the rod end. A load that
+    pushes the rod in goes in by itself, one that pulls it out comes out by itself."""
+    of = job(VALVE, RAM.replace('"20 in"', f'"20 in", load = "10000 lbf"{acts}'), UP, DOWN)
+    assert f"the load needs {needs}" == cylinder_said(of.cylinders[0], "inch")[-1]
+    assert ("load-above-pull" in codes(of)) == ("pushes" not in acts)  # 2500 psi pulls 9817 lbf
+    assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
+
+
+@pytest.mark.parametrize(("ram", "lines", "crossover"), [
+    (RAM, (UP, DOWN), False), (RAM.replace(', rod = "ORB -8 port"', "") + 'vented = ["rod"]\n', (UP,), False),
+    (component("ram", 'cap = "ORB -8 port", rod = "ORB -8 port"', kind='"cylinder"', back_driven="false"), (UP, DOWN), True)])
+def test_a_crossover_relief_is_offered_for_equal_volumes_only(ram: str, lines: tuple[str, ...], crossover: bool) -> None:
+    """A crossover relief suits cylinders of equal displacement and motors (a cushion-valve maker's page): a single rod or a cylinder fed at
+    one end takes a port relief to the tank; where the sizes are not given both are named, with what decides."""
+    of = job(VALVE, TANK, ram.replace("false", "true"), *lines, BACK)
+    said = text_of(of, "load-holding")
+    assert "a port relief to tank" in said and ("crossover" in said) == crossover == ("equal volumes" in said)
     assert plan_flaws(json.loads(json.dumps(plan_json(of)))) == []
 
 

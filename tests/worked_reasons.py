@@ -215,6 +215,7 @@ def _of_circuit() -> Iterator[Example]:
     yield "a larger one serves", "no-hose", lambda: found(*hose.size_for(2, "suction").findings)
     yield "none serves", "no-hose", lambda: found(*hose.size_for(11, "pressure", 9000).findings)
     yield "fixed ports", "hose-shortens", lambda: found(*lengths.fixed(600, some).findings)
+    yield "fixed ports, a textile hose", "hose-shortens", lambda: found(*lengths.fixed(600, hose.hose("R6", "-8")).findings)
     yield "a long way", "clamp-hose", lambda: found(*lengths.fixed(3000, some).findings)
     yield "a very short way", "hose-too-short-to-make", lambda: found(*lengths.fixed(60, some).findings)
     yield "an oil from memory", "oil-from-memory", lambda: found(
@@ -546,6 +547,8 @@ def _of_jobs() -> Iterator[Example]:
             ram("= false", '= true\npsi = "2700 psi"'))),
         ("a flow beyond every hose", "no-hose", lambda: job(system=SYSTEM.replace("11 gpm", "700 gpm"))),
         ("a motor", "motor-stopping", lambda: job((VALVE, MOTOR, TANK), (TURN, BACK))),
+        ("a motor on a valve with a motor centre", "motor-stopping", lambda: job((VALVE + '\ncentre = "motor"', MOTOR.replace("drain", "B"), TANK),
+                                                                                   (TURN, TURN.replace("turn", "other").replace(".A", ".B"), BACK))),
         ("a motor that its load turns", "motor-load", lambda: job((VALVE, MOTOR + "\nback_driven = true", TANK), (TURN, BACK))),
         ("a cylinder that only pulls", "lowering", lambda: job((VALVE, PULLED, TANK), (LOWER, BACK))),
         ("a cylinder that only pulls", "load-pushes", lambda: job((VALVE, PULLED, TANK), (LOWER, BACK))),
@@ -645,6 +648,8 @@ def _of_jobs() -> Iterator[Example]:
             (LIFT, LOWER, BACK, 'name = "s"\nkind = "suction"\nfrom = "box.out"\nto = "pump.in"'))),
         ("a coupler that is small for its flow", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK),
                                                                               system=SYSTEM.replace("11 gpm", "14 gpm"))),
+        ("a coupler a little small for its flow", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK),
+                                                                              system=SYSTEM.replace("11 gpm", "12 gpm"))),
         ("a coupler far too small", "coupler-flow", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/4 body"'), RAM, TANK))),
         ("a coupler that no table knows", "coupler-flow-unknown", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1-1/4 body"'), RAM, TANK))),
         ("a coupler in the rod line", "rod-coupler", lambda: job((VALVE.replace('B = "ORB -8 port"', 'B = "ISO 7241-A 1/2 body"'), RAM, TANK))),

@@ -4,6 +4,7 @@ A hose under pressure gets up to 4 % shorter and 2 % longer (SAE J517, EN 853 to
 straight for a little behind each ferrule, and its bend radius counts to the inside of the bend.
 """
 
+from collections.abc import Iterator
 from math import pi, radians, sqrt
 from typing import NamedTuple
 
@@ -121,14 +122,18 @@ def fixed(
             "hose-too-short-to-make", "refuse", f"a {hose.size} hose shorter than about {format_length(shortest_made, units)} cannot be "
             f"made well: the two ends alone take {format_length(ends, units)}; use tube, or adapters", because("shortest-hose")))
     else:
-        found += [_slack_note(build, units), *hanging(build, units)]
+        found += [*_slack_note(hose, build, units), *hanging(build, units)]
     return Laid(build, needed, plus, minus, (), tuple(found))
 
 
-def _slack_note(build_mm: float, units: Units) -> Finding:
+def _slack_note(hose: Hose, build_mm: float, units: Units) -> Iterator[Finding]:
+    """What a hose of `build_mm` does under pressure. Nothing of a hose with a wire helix: it is a suction hose, and no source holds it."""
+    if hose.ends_series == "helix":
+        return
     shorter, longer = (format_length(build_mm * rule_value(name), units) for name in ("shortens", "grows"))
-    return Finding("hose-shortens", "info", f"under pressure it may get {shorter} shorter and {longer} longer: let it bow, never clamp it "
-                   "at the bend", because("shortens", "grows"))
+    rests = " (the band of wire hose; textile hose of a larger bore may change more)" if hose.ends_series == "textile" else ""
+    yield Finding("hose-shortens", "info", f"under pressure it may get {shorter} shorter and {longer} longer{rests}: let it bow, never "
+                  "clamp it at the bend", because("shortens", "grows"))
 
 
 def hanging(build_mm: float, units: Units) -> list[Finding]:

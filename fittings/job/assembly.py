@@ -117,7 +117,17 @@ def _benched(line: PlannedLine, side: "_Side") -> Iterator[_Bare]:
         do = words.couple(side.port)
     elif bolted(last.joint):
         do = draw_down(words.UNTWISTED, side.port, last.joint.a)
-    yield _Bare(line.name, do, last, "")
+    yield _Bare(line.name, do, last, _hold_while_joined(side))
+
+
+def _hold_while_joined(side: "_Side") -> str:
+    """Where the second spanner goes while the nut is turned that joins a hose, built on the bench, to its port; '' where no nut is."""
+    last = side.joints[side.closing]
+    if not last.joint.turns_freely or last.coupled or bolted(last.joint):
+        return ""
+    if side.parts[side.closing:]:
+        return words.HOLD_BUILT
+    return words.HOLD_BOTH if side.parts else words.HOLD_HOSE_END
 
 
 class _Side(NamedTuple):

@@ -321,8 +321,9 @@ def _of_couplers(line: Saved) -> Iterator[Demanded]:
         if drop is None:
             yield Demanded("coupler-flow-unknown", "warn", f"a coupler {size}, of which no table holds the flow")
         elif round(drop.over, 2) > 1:
-            beyond = round(drop.over, 2) > rule_value("coupler-most")
-            yield Demanded("coupler-flow", "refuse" if beyond else "warn", f"a coupler {size} that carries more than it is rated for")
+            over = round(drop.over, 2)
+            level: Level = "refuse" if over > rule_value("coupler-most") else "info" if over < rule_value("coupler-slight") else "warn"
+            yield Demanded("coupler-flow", level, f"a coupler {size} that carries more than it is rated for")
 
 
 def _certain(saved: Saved, line: Saved, of: Hose, units: Units) -> Iterator[Demanded]:

@@ -236,7 +236,8 @@ def _outlets(line: Saved) -> list[tuple[str, str]]:
 
 # --- what stands beside a step -------------------------------------------------------------------------------------------------
 
-HOLDS = ("", words.HOLD_PART, words.HOLD_ADAPTER, words.HOLD_TEE, words.HOLD_HOSE_END, words.HOLD_NEITHER, words.HOLD_NONE)
+HOLDS = ("", words.HOLD_PART, words.HOLD_ADAPTER, words.HOLD_TEE, words.HOLD_HOSE_END, words.HOLD_BOTH, words.HOLD_BUILT,
+         words.HOLD_NEITHER, words.HOLD_NONE)
 
 
 def _beside(step: Saved) -> Iterator[Flaw]:

@@ -39,10 +39,13 @@ def cylinders_of(job: Job, reach: Sequence[Reach]) -> tuple[PlannedCylinder, ...
         notes = (*findings(works_as, job.system.relief_psi, rated, job.units, size.load_lbf),
                  *buckling_findings(shape, job.system.relief_psi, size.load_lbf, extended, job.units),
                  *_own_flow(job, into_cap, into_rod if works_as.rod_in else None))
+        if size.load_acts == "pushes":  # nothing pulls against such a load
+            notes = tuple(each for each in notes if each.code != "load-above-pull")
         if component.fit is not None:
             notes = (*notes, *fit_findings(component.fit, shape, job.system.relief_psi, job.system.flow_gpm, job.units))
         found.append(PlannedCylinder(
-            component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes, component.back_by))
+            component.name, shape.bore_in, shape.rod_in, shape.stroke_in, shape.phi, told, notes, component.back_by,
+            size.load_acts))
     return tuple(found)
 
 

@@ -71,6 +71,9 @@ def coupler_findings(job: Job, demand: Demand, parts: Sequence[Used]) -> Iterato
             if round(drop.over, 2) > most:
                 yield Finding("coupler-flow", "refuse", f"{said}. More than {most:g} times is beyond any such coupler: it shuts itself or "
                               "wears out; take a larger one, or a second beside it", (*drop.sources, *because("coupler-most")))
+            elif round(drop.over, 2) < rule_value("coupler-slight"):
+                yield Finding("coupler-flow", "info", f"{said}, as heat, little more than at its rating",
+                              (*drop.sources, *because("coupler-slight")))
             else:
                 yield Finding("coupler-flow", "warn", f"{said}, as heat; a size larger is calmer", drop.sources)
 

@@ -18,7 +18,7 @@ class Demand(NamedTuple):
 
 
 class PlannedCylinder(NamedTuple):
-    """Force, speed and volumes of one cylinder of the job, and what to know of it."""
+    """Force, speed and volumes of one cylinder of the job, and what to know of it; `load_acts` 'pushes' the rod in or 'pulls' it out."""
 
     name: str
     bore_in: float
@@ -28,6 +28,7 @@ class PlannedCylinder(NamedTuple):
     answer: CylinderAnswer
     findings: tuple[Finding, ...]
     back_by: str | None = None
+    load_acts: str | None = None
 
 
 class Reach(NamedTuple):

@@ -22,6 +22,8 @@ HOLD_PART = "on the part before it"
 HOLD_ADAPTER = "on the adapter behind it"
 HOLD_TEE = "on the tee before it"
 HOLD_HOSE_END = "on the hose end, so that the hose does not turn"
+HOLD_BOTH = "on the hexagon of the hose end, and mind that of the adapter: only the nut between them turns"
+HOLD_BUILT = "on the part that is on the hose already, so that only the nut turns and not the hose"
 HOLD_NEITHER = "on the adapter, and mind the hexagon of the hose end: neither may turn"
 HOLD_NONE = "none: the other end of the hose must still hang free"
 

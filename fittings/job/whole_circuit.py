@@ -10,7 +10,7 @@ from fittings.circuit.rules import because, rule_value, says
 from fittings.job.check_valves import one_way_told
 from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.dead_ends import is_dead_end
-from fittings.job.inside import inside_findings
+from fittings.job.inside import TO_TANK, inside_findings
 from fittings.job.kinds import by_hand_by_name, hand_pump, nature_of
 from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.port_names import is_drain, is_tank_port, never_plugged_unasked, role_of, says_of
@@ -40,7 +40,7 @@ def circuit_findings(job: Job) -> tuple[Finding, ...]:
             found += _idle(job, component, idle)
             found += _no_way_out(job, component, idle)
         if component.kind == "motor":
-            found += _motor(component)
+            found += _motor(job, component)
         if component.bypass_psi is not None:
             found.append(Finding(
                 "filter-bypass", "info", f"{component.name}: with cold or dirty oil its bypass opens at {_psi(job, component.bypass_psi)}. "
@@ -160,7 +160,7 @@ def _held(job: Job, component: Component, shape: Cylinder | None, holding: tuple
         "load-holding", "warn",
         f"{component.name} can be pushed while its valve is shut: the trapped side takes whatever pushes it gives, the "
         "main relief does not see it, and a spool only holds as well as it seals. It wants a relief of its own at the cylinder "
-        "(port or crossover relief), set above the main relief and below the weakest hose and cylinder",
+        f"({_own_relief(component)}), set above the main relief and below the weakest hose and cylinder",
         because("load-holding"))
     if not _fed_at_both_ends(component) and not holding:
         yield Finding(
@@ -179,6 +179,12 @@ def _held(job: Job, component: Component, shape: Cylinder | None, holding: tuple
             "single-rod", "warn",
             f"{component.name} has a single rod: a crossover relief passes unequal volumes ({shape.phi:.2f} to 1), so a port "
             "relief to tank with an anti-cavitation check suits it better", because("single-rod-crossover"))
+
+
+def _own_relief(component: Component) -> str:
+    """Which relief suits a cylinder that is pushed: a crossover only where as much leaves the one end as the other takes."""
+    unequal = ratio(component) > 1 or not _fed_at_both_ends(component)
+    return "a port relief to tank" if unequal else "a port relief to tank; a crossover relief only where both ends take equal volumes"
 
 
 def _fed_at_both_ends(component: Component) -> bool:
@@ -228,13 +234,21 @@ def _lowered_by(job: Job) -> str:
     return "a lowering restrictor" if by_hand is None else f"the release valve of {by_hand.name}, opened slowly,"
 
 
-def _motor(component: Component) -> Iterator[Finding]:
-    yield Finding(
-        "motor-stopping", "info",
-        f"{component.name}: shut, its valve stops it dead, and whatever still turns it drives the pressure up. It wants crossover reliefs "
-        "across its two lines, and where it coasts a way to draw oil: an anti-cavitation check, or a valve that floats in the centre"
-        + ("; can a load turn it, as on a winch or a wheel? write back_driven = true or false" if component.back_driven is None else ""),
-        because("load-holding", "motor-coasting"))
+def _motor(job: Job, component: Component) -> Iterator[Finding]:
+    ask = "; can a load turn it, as on a winch or a wheel? write back_driven = true or false" if component.back_driven is None else ""
+    coasts = _coasts_in(job, component)
+    if coasts is None:
+        yield Finding(
+            "motor-stopping", "info",
+            f"{component.name}: shut, its valve stops it dead, and whatever still turns it drives the pressure up. It wants crossover "
+            "reliefs across its two lines, and where it coasts a way to draw oil: an anti-cavitation check, or a valve that floats in the "
+            f"centre{ask}", because("load-holding", "motor-coasting"))
+    else:
+        yield Finding(
+            "motor-stopping", "info",
+            f"{component.name}: in the centre of {coasts.name} (centre = \"{coasts.centre}\") both its ports are open to the tank: it "
+            "coasts to a stop and draws its oil from the line to the tank. Stay clear until it stands; what still turns it keeps it turning"
+            f"{ask}", because("motor-coasting"))
     if component.back_driven:
         yield Finding(
             "motor-load", "warn",
@@ -243,6 +257,15 @@ def _motor(component: Component) -> Iterator[Finding]:
             f"{rule_value('counterbalance'):g} times the pressure of the greatest load; and crossover reliefs, since the main relief "
             "does not see what it pumps when driven",
             because("counterbalance", "load-holding", "motor-coasting"))
+
+
+def _coasts_in(job: Job, motor: Component) -> Component | None:
+    """The valve in whose centre both work lines of a motor are open to the tank, nothing between that may shut; None: not known to be."""
+    lines = [line for line in job.touching(motor) if line.kind == "work"]
+    floating = [component for line in lines if not line.can_close for component, _ in map(job.port, line.references)
+                if component.centre in TO_TANK]
+    one_valve = len({each.name for each in floating}) == 1
+    return floating[0] if one_valve and len(lines) == len(floating) > 1 else None
 
 
 def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:

@@ -97,12 +97,17 @@ def cylinder_said(of: PlannedCylinder, units: Units) -> list[str]:
     for way, volume in (("out", answer.volume_extend_gal), ("back", None if answer.push_lbf is not None else answer.volume_retract_gal)):
         if volume is not None:
             said.append(f"takes {format_volume(volume, units)} to go {way}")
-    if answer.psi_to_push is not None:
-        pull = "" if answer.psi_to_pull is None else f", {format_pressure(answer.psi_to_pull, units)} to pull"
-        said.append(f"the load needs {format_pressure(answer.psi_to_push, units)} to push{pull}")
-    elif answer.psi_to_pull is not None:
-        said.append(f"the load needs {format_pressure(answer.psi_to_pull, units)} to pull")
+    needs = [f"{format_pressure(psi, units)} to {way}" for way, psi in _against_load(of).items() if psi is not None]
+    if needs:
+        said.append(f"the load needs {', '.join(needs)}")
     return said
+
+
+def _against_load(of: PlannedCylinder) -> dict[str, float | None]:
+    """What it takes to work against the load, psi, by the way: one way where the job says how the load acts, else both."""
+    both_ways = {"push": of.answer.psi_to_push, "pull": of.answer.psi_to_pull}
+    against = {"pushes": "push", "pulls": "pull"}.get(of.load_acts or "")
+    return {way: psi for way, psi in both_ways.items() if against in (None, way)}
 
 
 def _per_second(speed_in_s: float, units: Units) -> str:
