@@ -141,6 +141,12 @@ def test_what_is_no_such_file_ends_with_a_word(words: list[str], kind: str, tmp_
     assert code == 2 and err.startswith("bad input") and not out, (code, out[:200], err[:200])
 
 
+def test_a_pressure_of_four_hundred_digits_in_a_saved_plan_is_a_flaw() -> None:
+    saved = re.sub(r'"rating_psi": [0-9.]+', f'"rating_psi": {10**400}', dumps(plan_json(plan_text_of(DEMO))), count=3)
+    assert str(10**400) in saved
+    assert hold_saved(saved) == "flaws"
+
+
 def test_a_plan_can_be_checked_through_a_pipe() -> None:
     saved = dumps(plan_json(plan_text_of(DEMO)))
     done = subprocess.run([sys.executable, "-m", "fittings", "check", "/dev/stdin"], input=saved, env=ENVIRONMENT, capture_output=True, text=True)

@@ -74,5 +74,14 @@ def asked_psi(line: Saved) -> float:
 
 
 def number(value: Any) -> float | None:
-    """A number as written, None where there is none."""
-    return float(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else None
+    """A number as written, None where there is none, nor one that a float can hold.
+
+    >>> number(3), number("3"), number(10**400)
+    (3.0, None, None)
+    """
+    if not isinstance(value, (int, float)) or isinstance(value, bool):
+        return None
+    try:
+        return float(value)
+    except OverflowError:
+        return None
