@@ -9,7 +9,7 @@ from worked_reasons import BACK, DRAIN, LIFT, LOWER, MOTOR, RAM, SYSTEM, TANK, T
 
 from fittings import units
 from fittings.circuit.flow import Stretch, drop_psi, line_drop_psi
-from fittings.ends import end, end_by_id, families
+from fittings.ends import End, end, end_by_id, families
 from fittings.job.ends_of_hose import Wanted, no_way, ways
 from fittings.job.mistakes import BadJob
 from fittings.job.reading import read_job
@@ -17,6 +17,7 @@ from fittings.job.saved_plan import LARGEST_BYTES, BadPlan, read_plan_file
 from fittings.limits import Limits
 from fittings.lookalikes import lookalikes
 from fittings.planner import join
+from fittings.ratings import Ring, strongest_hose
 from fittings.stock import BadShelf, Shelf, join_with_shelf
 from fittings.stock.sheets import LARGEST_WORKBOOK, sheet_rows
 
@@ -121,3 +122,16 @@ def test_units_of_print_that_are_none() -> None:
 def test_the_small_job_stands() -> None:
     """The job that the examples change is itself without a refusal."""
     assert "kind" not in {level for _, level, _ in job(system=SYSTEM)}
+
+
+def test_a_question_without_a_pressure_types_none() -> None:
+    assert Limits().pressure_typed == "" and Limits(psi=3000).pressure_typed == "3000"
+
+
+def test_no_strongest_hose_where_no_hose_of_that_size_is_made() -> None:
+    """The widest hose of SAE J517 is R4 of 4 in, -64."""
+    assert strongest_hose(End("hose", "-96", "bore")) is None
+
+
+def test_a_ring_without_its_section_is_called_by_its_number_alone() -> None:
+    assert Ring("AS568-908", "o-ring", None, None, None, None, (), "C", "").say == "O-ring AS568-908"
