@@ -11,7 +11,7 @@ from fittings.drawing.lettering import Box, width_mm
 from fittings.drawing.svg import INK, Canvas, Point
 from fittings.drawing.symbols import Symbol
 from fittings.ends import family
-from fittings.job.port_names import VALVE_PORTS
+from fittings.job.port_names import looks_like_valve
 
 if TYPE_CHECKING:
     from fittings.chain import Used
@@ -61,7 +61,7 @@ def kind_of(component: "Component") -> str:
     """What a component is drawn as: `pump`, `tank`, `filter`, `valve`, `cylinder`, `motor`, or `other`."""
     if component.is_cylinder:
         return "cylinder"
-    return component.kind or ("valve" if VALVE_PORTS & set(component.ports) else "other")
+    return component.kind or ("valve" if looks_like_valve(component.ports) else "other")
 
 
 def draw_ways(canvas: Canvas, sets: dict[str, Standing], wires: Sequence[Wire], taken: list[Box]) -> Iterator[Told]:

@@ -214,4 +214,4 @@ def _holds_where(other: End, best: End) -> bool:
     from fittings.mating import mate, partners  # here, since most answers have no end far ahead
 
     usual = [each.end for each in partners(best) if each.planned]
-    return bool(usual) and all(mate(other, each).verdict in ("joint", "conditional") for each in usual)
+    return bool(usual) and all(mate(other, each).good for each in usual)

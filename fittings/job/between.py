@@ -11,7 +11,7 @@ from typing import NamedTuple
 from fittings.circuit import Finding
 from fittings.circuit.cylinder import Cylinder, cap_side_psi, rod_side_psi
 from fittings.circuit.rules import because
-from fittings.job.kinds import Nature, is_directional, nature_of
+from fittings.job.kinds import PASSES, Nature, is_directional, nature_of
 from fittings.job.model import Component, Job, end_named
 from fittings.job.port_names import letters_of
 from fittings.job.stream import Circuit, Step
@@ -60,7 +60,7 @@ def shuts_by_kind(block: Block) -> bool:
 def doubt_of(circuit: Circuit, block: Block) -> Doubt | None:
     """Whether a component may shut its line for all that the job file says."""
     component, line = block.component, block.near.line
-    if line.can_close is not None or component.is_cylinder or component.kind not in ("valve", "manifold", "other", None):
+    if line.can_close is not None or component.is_cylinder or component.kind not in PASSES:
         return None
     nature = nature_of(component, "shuts")
     if nature is not None and nature.written:
@@ -74,7 +74,7 @@ def doubt_of(circuit: Circuit, block: Block) -> Doubt | None:
 
 def _stands_between(circuit: Circuit, component: Component) -> bool:
     """Whether work oil goes in and out of a component that is no valve with an A and a B, and that is not known to be harmless."""
-    harmless = component.kind_given not in (component.kind, None) or component.kind not in ("valve", "manifold", "other", None)
+    harmless = component.kind_given not in (component.kind, None) or component.kind not in PASSES
     passes = sum(line.kind == "work" for line in circuit.touching[component.name]) > 1
     return passes and not harmless and not {"a", "b"} <= {letters_of(port) for port in component.ports}
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 from math import inf
 from typing import TYPE_CHECKING
 
+from fittings.circuit.cylinder import volume_gal
 from fittings.circuit.hose import oil_gal
 from fittings.ends import End, family
 from fittings.job import shop_words as words
@@ -18,7 +19,7 @@ from fittings.job.open_ports import (
     SEALANT,
     SEALANT_NOTE,
     SHELF_DUST_NOTE,
-    Shut,
+    IdlePort,
     breather_words,
     may_be_plugged,
     oil_words,
@@ -30,7 +31,7 @@ from fittings.job.result import BillItem, HoseAssembly, PlannedLine, end_of
 from fittings.job.rubber import ring_spec
 from fittings.parts import GRADES, Part, parts_with
 from fittings.ratings import Ring, rating, ring
-from fittings.units import IN3_PER_GAL, L_PER_GAL, MM_PER_IN, Units, format_volume
+from fittings.units import L_PER_GAL, MM_PER_IN, Units, format_volume
 
 if TYPE_CHECKING:
     from fittings.stock import Bins
@@ -177,7 +178,7 @@ def _plugs(job: Job, lines: tuple[PlannedLine, ...], bins: "Bins | None") -> Ite
             yield _part(plug, "", "plug", bins)._replace(for_=(), note=plug_note(job, each))
 
 
-def _plug_that_holds(job: Job, of: Shut) -> Part | None:
+def _plug_that_holds(job: Job, of: IdlePort) -> Part | None:
     made = [part for each in _mates(of.port) for part in parts_with(each) if len(part.ends) == 1]
     holding = [part for part in made if (rated := left_of(job, of.reference, rating(part.ends[0]))) is not None
                and rated.exact_psi >= of.psi]
@@ -229,7 +230,7 @@ def oil_needed_gal(job: Job, lines: Iterable[PlannedLine]) -> tuple[float, float
     for component in job.component:
         shape = shape_of(component)
         if shape is not None and shape.stroke_in is not None:
-            cylinders += shape.cap_in2 * shape.stroke_in / IN3_PER_GAL
+            cylinders += volume_gal(shape.cap_in2, shape.stroke_in)
     return hoses, cylinders
 
 

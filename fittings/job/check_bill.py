@@ -17,7 +17,7 @@ from fittings.job.open_ports import (
     SEALANT,
     SEALANT_NOTE,
     SHELF_DUST_NOTE,
-    Shut,
+    IdlePort,
     breather_words,
     may_be_plugged,
     oil_words,
@@ -83,7 +83,7 @@ def _shutting_flaws(saved: Saved, job: Job) -> Iterator[Flaw]:
         yield Flaw("bill-long", "bill", f"{item.get('say')} {item.get('note')}: the job has no such port that a plug may shut")
 
 
-def _holding(job: Job, of: Shut) -> list[Part]:
+def _holding(job: Job, of: IdlePort) -> list[Part]:
     """Plugs and caps for a port that hold what it can see, in its body."""
     made = [part for each in partners(of.port) if each.planned for part in parts_with(each.end) if len(part.ends) == 1]
     return [part for part in made if (rated := left_of(job, of.reference, rating(part.ends[0]))) is not None and rated.exact_psi >= of.psi]

@@ -17,7 +17,7 @@ from fittings.job.mistakes import BadJob
 from fittings.job.model import Job, Line, Route
 from fittings.job.reading import job_in
 from fittings.job.rubber import rubber_findings
-from fittings.job.saved_plan import Saved, every_line, number, tables_in
+from fittings.job.saved_plan import Saved, every_line, number, tables_in, written_as
 from fittings.job.whole_circuit import circuit_findings
 from fittings.sources import register
 from fittings.tables import table
@@ -105,9 +105,7 @@ def _as(written: Any, right: Any) -> bool:
     """Whether a value is written as it is, figures to what they are rounded to."""
     if isinstance(right, dict):
         return isinstance(written, dict) and all(_as(written.get(name), value) for name, value in right.items())
-    if (one := number(written)) is not None and (other := number(right)) is not None:
-        return abs(one - other) <= ROUNDED + 1e-9 * abs(other)
-    return type(written) is type(right) and bool(written == right)
+    return written_as(written, right, lambda figure: ROUNDED + 1e-9 * figure)
 
 
 def _asked(saved: Saved, job: Job) -> Iterator[Asked]:
@@ -220,10 +218,10 @@ def _finding_flaws(written: Saved, demanded: Iterable[Finding], may: list[Findin
     yield from _missing(there, [each for each in rightly if each[:2] not in loose and each[0] not in left_out])
     known = {*rightly, *map(_of, may)}
     for each in there:
-        code, level, text, _ = _told(each)
+        code, level, *_ = _told(each)
         ours = (code, level) in loose & {one[:2] for one in known} or (level in _levels().get(str(code), ()) and _rests(each))
         if _told(each) not in known and not ours:
-            yield Flaw("finding-strange", "", f"{code} ({level}) is told and was not found: {text or 'it says nothing'}")
+            yield _strange(each)
 
 
 def _of(each: Finding) -> tuple[Any, ...]:
@@ -251,8 +249,12 @@ def _exactly(written: object, right: Iterable[Finding]) -> Iterator[Flaw]:
     yield from _missing(there, demanded)
     for each in there:
         if _told(each) not in demanded:
-            yield Flaw("finding-strange", "", f"{each.get('code')} ({each.get('level')}) is told and was not found: "
-                       f"{each.get('text') or 'it says nothing'}")
+            yield _strange(each)
+
+
+def _strange(of: Saved) -> Flaw:
+    told = f"{of.get('code')} ({of.get('level')})"
+    return Flaw("finding-strange", "", f"{told} is told and was not found: {of.get('text') or 'it says nothing'}")
 
 
 def _dropped(line: Saved) -> Dropped:

@@ -1,7 +1,7 @@
 """The joints of a saved plan, each rated and tightened again by the parts that it joins: a stud by the series of its own part."""
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from fittings.check import Flaw
 from fittings.circuit.hose import hose
@@ -9,7 +9,7 @@ from fittings.ends import End
 from fittings.job.check_job import job_of
 from fittings.job.model import Job
 from fittings.job.port_metal import left_of, metal_findings, torque_metal_at
-from fittings.job.saved_plan import Saved, asked_psi, done_lines, end_written, number, tables_in
+from fittings.job.saved_plan import Saved, asked_psi, done_lines, end_written, number, tables_in, written_as
 from fittings.mating import Tightening, rated_as, tightening_of_part
 from fittings.ratings import Rating, Torque, Turn, rated_by_hose, rating, series_among
 
@@ -146,13 +146,8 @@ def _told(of: Saved) -> str:
 
 def same(written: Saved, right: Saved) -> bool:
     """Whether all that we write of a thing is written so. What stands beside it that we do not write is left alone."""
-    return all(name in written and _alike(written[name], value) for name, value in right.items())
-
-
-def _alike(a: Any, b: Any) -> bool:
-    if (one := number(a)) is not None and (other := number(b)) is not None:
-        return abs(one - other) <= SAME_FIGURE * max(1.0, abs(other))
-    return type(a) is type(b) and bool(a == b)
+    return all(name in written and written_as(written[name], value, lambda figure: SAME_FIGURE * max(1.0, figure))
+               for name, value in right.items())
 
 
 # --- the line, and the steps -------------------------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from fittings.circuit.rules import because, rule_value
 from fittings.job.cylinder_ends import ratio, shape_of, side_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.port_names import role_of
-from fittings.job.stream import Circuit, Step, is_tank
+from fittings.job.stream import Circuit, is_tank, way_to
 
 
 class Dropping(Protocol):
@@ -91,18 +91,9 @@ def _longest(circuit: Circuit, planned: Mapping[str, Dropping], first: Line, sou
     for step in steps.values():
         ends = [end for end, port in circuit.ends(step.line) if end is not source and wanted(end, port)]
         if step.sure and ends:
-            names = tuple(name for name in _names(steps, step) if name in planned)  # a seat is no hose
+            names = tuple(name for name in way_to(steps, step) if name in planned)[::-1]  # a seat is no hose
             found.append(Way(sum(_drop_psi(planned[name], circuit, source) for name in names), names, ends[0]))
     return max(found, key=lambda way: way.psi, default=None)
-
-
-def _names(steps: Mapping[str, Step], step: Step) -> tuple[str, ...]:
-    """The lines of a stream from its first to one of them."""
-    names = [step.line.name]
-    while step.before:
-        step = steps[step.before]
-        names.append(step.line.name)
-    return tuple(reversed(names))
 
 
 def _drop_psi(line: Dropping, circuit: Circuit, to: Component) -> float:

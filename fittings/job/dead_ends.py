@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from fittings.job.model import Component, Line
-from fittings.job.port_names import VALVE_PORTS, role_of
+from fittings.job.port_names import looks_like_valve, role_of
 
 MOUTHS = {"valve": ("pressure", "inlet", "gauge"), "block": ("pressure", "inlet", "outlet", "gauge", "work", "")}
 """What the ports are for, by their names, that stand under the pressure of the others: of a valve that shuts, of a block that does not."""
@@ -18,7 +18,7 @@ def is_dead_end(lines: Sequence[Line], component: Component, port: str) -> bool:
     if component.is_cylinder or component.kind not in ("valve", "manifold", "other", "filter", None):
         return False
     unknown = component.kind is None
-    is_valve = component.kind == "valve" or component.centre is not None or (unknown and bool(VALVE_PORTS & set(component.ports)))
+    is_valve = component.kind == "valve" or component.centre is not None or (unknown and looks_like_valve(component.ports))
     role, kinds = role_of(port), {line.kind for line in lines}
     if is_valve and role in FED_BY and "pressure" not in kinds:
         return False  # what feeds it is not in this job

@@ -131,17 +131,16 @@ def demands(job: Job, line: Line, flows: Flows) -> tuple[Demand, tuple[Demand, .
         psi = 0.0 if line.kind == "suction" else line.pressure_psi or job.system.relief_psi
         found = [*no_suction(ends, flows.circuit), *suction_shut(line, ends)] if line.kind == "suction" else [
             *_below_relief(job, line, ends), *pump_shut(line, ends), *both_ways(line, ends)]
-        for leg in flows.legs.get(line.name, ()) if line.kind == "pressure" else ():
-            more, told = leg_told(job, line, leg, psi)
-            psi, found = max(psi, more), [*found, *told]
+        if line.kind == "pressure":
+            psi, told = _divided(job, line, flows, psi)
+            found += told
         whole = Demand(flow, given, psi, tuple(found))
-    if line.kind != "drain":
-        whole = whole._replace(findings=(*whole.findings, *drain_elsewhere(line, ends), *regeneration(ends)))
+    also = [*drain_elsewhere(line, ends), *regeneration(ends)] if line.kind != "drain" else []
     if share < 1:
-        whole = whole._replace(findings=(*whole.findings, divided_told(flows.legs[line.name], share)))
+        also.append(divided_told(flows.legs[line.name], share))
     if brake:
-        whole = whole._replace(findings=(*whole.findings, brake_told(brake[0])))
-    whole = whole._replace(flow_asked=line.flow_gpm is not None)
+        also.append(brake_told(brake[0]))
+    whole = whole._replace(findings=(*whole.findings, *also), flow_asked=line.flow_gpm is not None)
     # what is reckoned to be held back is weighed against components where it is reckoned, not along the whole line
     assumed = line.kind == "return" and not line.pressure_psi and _opens(line, ends, flows.circuit)
     seen = rule_value("return-pressure") if assumed else line.pressure_psi or whole.max_psi
@@ -191,10 +190,18 @@ def _work(job: Job, line: Line, fed: Back, flows: Flows) -> Demand:
         gpm, said = regenerating_told(job, line, of, most.gpm)
         most, found = max(most, Back(gpm, f"while {of.component.name} regenerates")), [*found, *said]
     psi, pressed = pressed_by(job, line, flows.sides.get(line.name, ()), flows.shut.get(line.name, ()))
+    psi, divided = _divided(job, line, flows, psi)
+    return Demand(most.gpm, most.why, psi, (*found, *pressed, *divided))
+
+
+def _divided(job: Job, line: Line, flows: Flows, psi: float) -> tuple[float, list[Finding]]:
+    """What a line must hold, psi, that is planned for `psi` without the flow dividers before it; and what is told of them."""
+    found = list[Finding]()
     for leg in flows.legs.get(line.name, ()):
         more, told = leg_told(job, line, leg, psi)
-        psi, pressed = max(psi, more), [*pressed, *told]
-    return Demand(most.gpm, most.why, psi, (*found, *pressed))
+        psi = max(psi, more)
+        found += told
+    return psi, found
 
 
 def _retract_flow(job: Job, line: Line, back: Back, fed_gpm: float, circuit: Circuit) -> Iterator[Finding]:

@@ -24,6 +24,7 @@ from fittings.job.result import HoseAssembly, PlannedJoint, PlannedLine
 from fittings.job.room import stacked
 from fittings.job.which_hose import hoses_for, wide_enough
 from fittings.mating import mate, tightening_of_part
+from fittings.parts import GRADES
 from fittings.planner import Refusal, impossible
 from fittings.reasons import Reason, split_sources
 from fittings.units import MM_PER_IN, Units, format_flow, format_length, format_pressure, format_speed
@@ -72,10 +73,6 @@ def draft_hose(job: Job, ask: Ask, hand: Hand = EMPTY) -> Draft | PlannedLine:
     return refused_line(ask, refusal or next(iter(endless.values())), ask.demand.findings)
 
 
-HAD = ("common", "made", "to order")
-"""How easily a part is had, easiest first."""
-
-
 def _narrower(job: Job, ask: Ask, fits: Iterable[Fit], wide: Draft, hand: Hand) -> Draft | None:
     """The same line with a narrower hose that takes fewer adapters, or such as are easier had; None where there is none. Between ports
     that are narrower than either a wider hose makes no oil slower there."""
@@ -94,7 +91,7 @@ def _narrower(job: Job, ask: Ask, fits: Iterable[Fit], wide: Draft, hand: Hand) 
 def _trouble(pair: Pair) -> tuple[int, int]:
     """How hard the adapters of a pair of ends are to get, and how many they are."""
     adapters = [used.part for way in pair for used in way.adapters]
-    return max((HAD.index(part.had) for part in adapters), default=0), len(adapters)
+    return max((GRADES.index(part.had) for part in adapters), default=0), len(adapters)
 
 
 def _blows_the_seal(job: Job, draft: Draft) -> bool:

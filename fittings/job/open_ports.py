@@ -38,15 +38,15 @@ def breather_words(component: Component, port: str) -> tuple[str, str]:
             f"for {component.name}.{port}, which is open to the air: never a plug there; many cylinders come with one")
 
 
-class Shut(NamedTuple):
-    """A port that a plug may shut, as the job names it, its end, and what the plug must hold, psi."""
+class IdlePort(NamedTuple):
+    """A port without a line that a plug may shut, as the job names it, its end, and what the plug must hold, psi."""
 
     reference: str
     port: End
     psi: float
 
 
-def may_be_plugged(job: Job, psi: Mapping[str, float]) -> Iterator[Shut]:
+def may_be_plugged(job: Job, psi: Mapping[str, float]) -> Iterator[IdlePort]:
     """Each work port of a valve, and each dead end of a block, without a line; `psi` what each line of the job must hold, by its name."""
     circuit = Circuit(job)
     holds = {**psi, **seats_psi(job)}
@@ -58,10 +58,10 @@ def may_be_plugged(job: Job, psi: Mapping[str, float]) -> Iterator[Shut]:
                 continue
             dead = takes_a_plug(beside, component, name)
             if dead or (component.kind in (None, "valve") and not component.is_cylinder and is_work_port(name)):
-                yield Shut(reference, port.end, max([job.system.relief_psi, *(holds[line.name] for line in beside if dead)]))
+                yield IdlePort(reference, port.end, max([job.system.relief_psi, *(holds[line.name] for line in beside if dead)]))
 
 
-def plug_note(job: Job, of: Shut) -> str:
+def plug_note(job: Job, of: IdlePort) -> str:
     """The note of a plug that holds what it can see."""
     what = "the relief setting of " if of.psi == job.system.relief_psi else "the "
     holds = f"holds {what}{format_pressure(of.psi, job.units)}"

@@ -17,6 +17,11 @@ UNASKED = ("drain", "pilot", "load-sense", "carry-over", "excess", "brake")
 """What a port is for that must not be plugged before the maker's sheet was read."""
 
 
+def looks_like_valve(ports: Iterable[str]) -> bool:
+    """Whether what has these ports, and no kind, looks like a valve."""
+    return not VALVE_PORTS.isdisjoint(ports)
+
+
 def role_of(port: str) -> str:
     """What a port is for: `drain`, `tank`, `work`, `pilot`, `load-sense`, `carry-over`, `excess`, `brake`, `gauge`, `inlet`, `outlet`,
     `pressure`; '' where its name does not say.

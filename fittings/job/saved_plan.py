@@ -1,7 +1,7 @@
 """A saved plan as it stands in its file: read, and gone through line by line. Nothing here plans or judges."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -71,6 +71,17 @@ def pieces(parts: list[Saved]) -> list[Piece]:
 def asked_psi(line: Saved) -> float:
     """What a line must hold, psi, as it was before it was saved to a thousandth: the least that it can have been. Raises KeyError."""
     return max(float(line["max_psi"]) - 0.0005, 0.0)
+
+
+def written_as(written: Any, right: Any, within: Callable[[float], float]) -> bool:
+    """Whether a value is written as it is: a figure `within` so much of it, all else just so.
+
+    >>> written_as(3.0004, 3, lambda _: 0.001), written_as("3", 3, lambda _: 0.001)
+    (True, False)
+    """
+    if (one := number(written)) is not None and (other := number(right)) is not None:
+        return abs(one - other) <= within(abs(other))
+    return type(written) is type(right) and bool(written == right)
 
 
 def number(value: Any) -> float | None:

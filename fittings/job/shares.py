@@ -6,7 +6,7 @@ from fittings.job.cylinder_ends import ratio, shape_of, side_of
 from fittings.job.inside import Leg, legs_of, share_of
 from fittings.job.kinds import nature_of
 from fittings.job.model import Component, Job, Line
-from fittings.job.port_names import VALVE_PORTS, role_of
+from fittings.job.port_names import looks_like_valve, role_of
 from fittings.job.stream import Circuit
 from fittings.saying import both
 from fittings.units import IN3_PER_GAL
@@ -90,7 +90,7 @@ def _shares(ends: list[tuple[Component, str]]) -> list[tuple[float, float]]:
 def _is_valve(component: Component) -> bool:
     """Whether a component is a valve, or a block of them, which may let nothing through or all that comes."""
     return component.kind in ("valve", "manifold") or component.centre is not None or (
-        component.kind is None and not component.is_cylinder and bool(VALVE_PORTS & set(component.ports)))
+        component.kind is None and not component.is_cylinder and looks_like_valve(component.ports))
 
 
 def feeds_gpm(job: Job, component: Component) -> tuple[float, float]:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from fittings.ends import family
-from fittings.job.kinds import nature_of
+from fittings.job.kinds import PASSES, nature_of
 from fittings.job.model import Component, Job, Line
 from fittings.job.port_names import is_tank_port, letters_of, number_of, one_passage, role_of
 from fittings.saying import both
@@ -77,7 +77,7 @@ class Circuit:
             return False
         alone = sum(line.kind == "return" for line in self.touching[component.name]) == 1
         return component.is_cylinder or component.kind in ("motor", "pump") or self.works(component) or (
-            alone and component.kind in ("valve", "manifold", "other", None))
+            alone and component.kind in PASSES)
 
     def open_to_tank(self, line: Line, ends: Iterable[tuple[Component, str]]) -> bool:
         """Whether all that stands at one side of a return leads on to a tank that nothing shuts: through filters, coolers and blocks."""
@@ -167,6 +167,7 @@ class Circuit:
             others = {at: each for at, each in others.items() if letters_of(at) == letters_of(port) != ""}
         sure = len(taken) == 2 and (component.kind not in MAY_WORK or one_passage(taken))
         return list(others.values()) if len(others) == 1 and (sure or component.kind == "coupler") else []
+
     def _legs_on(self, line: Line, way: frozenset[str]) -> list[tuple[Component, str, frozenset[str]]]:
         """The ends that the oil of a line goes on to from the components it came by, each with these; where the line splits, into no leg
         that only leads to what takes its oil otherwise."""

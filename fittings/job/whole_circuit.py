@@ -11,7 +11,7 @@ from fittings.job.check_valves import one_way_told
 from fittings.job.cylinder_ends import cap_end_fed, ratio, rod_end_fed, shape_of, side_of
 from fittings.job.dead_ends import is_dead_end
 from fittings.job.inside import TO_TANK, inside_findings
-from fittings.job.kinds import by_hand_by_name, hand_pump, nature_of
+from fittings.job.kinds import PASSES, by_hand_by_name, hand_pump, nature_of
 from fittings.job.model import Component, Job, Line, end_named
 from fittings.job.port_names import is_drain, is_tank_port, never_plugged_unasked, role_of, says_of
 from fittings.job.regeneration import regeneration_told
@@ -290,7 +290,7 @@ def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
                 "outlet-blocked", "refuse",
                 f"{name} has no line, and {ends_here.name} ends at {component.name}: shut, nothing can go on to the tank. It takes a line, "
                 f"never a plug; where {component.name} sits in the tank, leave the port out of the job", because("drain-alone"))
-        elif component.kind in ("valve", "manifold", "other", None) and never_plugged_unasked(port):
+        elif component.kind in PASSES and never_plugged_unasked(port):
             yield Finding(
                 "port-unknown", "warn",
                 f"{name} has no line in this job: by its name it is a {says_of(port)} port, and {says('plugged-' + role_of(port))}. Find "
@@ -305,7 +305,7 @@ def _idle(job: Job, component: Component, idle: list[str]) -> Iterator[Finding]:
 
 
 def _is_tank_port(component: Component, port: str) -> bool:
-    return component.kind in ("valve", "manifold", "other", None) and is_tank_port(port)
+    return component.kind in PASSES and is_tank_port(port)
 
 
 def _return_ends(job: Job, component: Component) -> Line | None:

@@ -142,7 +142,7 @@ def both_ways(line: Line, ends: list[tuple[Component, str]]) -> Iterator[Finding
 def regeneration(ends: list[tuple[Component, str]]) -> Iterator[Finding]:
     """Both ends of one cylinder on one line: the oil of its rod end goes into its cap end, and no longer to the tank."""
     for name in dict.fromkeys(component.name for component, _ in ends if component.is_cylinder):
-        if len({port.lower()[:3] for component, port in ends if component.name == name}) > 1:
+        if len({side_of(component, port) for component, port in ends if component.name == name}) > 1:
             yield Finding(
                 "regeneration", "refuse", f"both ends of {name} are on one line: the oil of its rod end then helps to fill its cap end, "
                 "it goes out faster and pushes only with the area of its rod. That is not planned here: it takes a valve made for it. Give "

@@ -190,7 +190,7 @@ class PlanWords:
         self.plan, self.units = of, of.units
         self.cited = Documents()
         self._told: dict[How, int] = {}
-        self._alike = {text: names for text, (finding, names) in of.found_alike.items() if finding.level == "info"}
+        self._alike = {text: alike for text, alike in of.found_alike.items() if alike[0].level == "info"}
 
     def whole(self) -> Iterator[str]:
         of = self.plan
@@ -256,9 +256,8 @@ class PlanWords:
 
     def _of_several(self) -> Iterator[str]:
         """What is to be known of several lines alike, with their names; it is not said again of each."""
-        for finding, names in self.plan.found_alike.values():
-            if finding.text in self._alike:
-                yield from self._findings([finding._replace(text=f"{', '.join(names)}: {finding.text}")])
+        for finding, names in self._alike.values():
+            yield from self._findings([finding._replace(text=f"{', '.join(names)}: {finding.text}")])
 
     # --- a line ------------------------------------------------------------------------------------------------------
 
